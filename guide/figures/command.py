@@ -1,0 +1,137 @@
+"""`guide figure`: the figures on the command line, one at a time or a line of JSON each."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import sys
+from collections.abc import Iterable, Mapping
+from typing import NoReturn
+
+from guide.figures.catalogue import FIGURES, compute, find
+from guide.figures.model import Figure, FigureError, Input, Result
+from guide.figures.reading import quoted
+from guide.figures.units import written
+
+EXAMPLE = """examples:
+  guide figure --list
+  guide figure horizon_distance eye_height_m=4
+  guide figure water_days persons=6 stock_l=9 ration_l=0.5 --json
+  echo '{"figure": "wave_length", "inputs": {"period_s": 8}}' | guide figure --json --lines"""
+
+
+def run(args: list[str]) -> int:
+    """Carry out `guide figure` with `args`, the words after `figure`; returns the exit status.
+
+    0 when done, 2 with one line on standard error for an unknown figure or a bad input. With --lines an error is
+    the answer to its own line and the status stays 0.
+    """
+    try:
+        options = _parser().parse_args(args)
+    except SystemExit as stop:
+        return int(stop.code or 0)
+    if options.lines:
+        _answer_lines(sys.stdin.buffer)
+        return 0
+    if options.list:
+        print("\n".join(_listed(figure) for figure in FIGURES.values()))
+        return 0
+    try:
+        if options.figure is None:
+            raise FigureError("name a figure, or use --list to see them all")
+        figure = find(options.figure)
+        result = compute(figure.id, _pairs(options.inputs))
+    except FigureError as error:
+        print(f"guide figure: {error}", file=sys.stderr)
+        return 2
+    given = {pair.partition("=")[0].strip() for pair in options.inputs}
+    print(json.dumps(result.as_json()) if options.json else _told(figure, result, given))
+    return 0
+
+
+class _OneLineParser(argparse.ArgumentParser):
+    """Says what is wrong in one line, without the usage, as every other error of the command does."""
+
+    def error(self, message: str) -> NoReturn:
+        self.exit(2, f"{self.prog}: {' '.join(message.split())}; see {self.prog} --help\n")
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = _OneLineParser(
+        prog="guide figure",
+        description="Compute one figure, with its inputs, assumption, limits and sources.",
+        epilog=EXAMPLE,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    parser.add_argument("figure", nargs="?", metavar="ID", help="which figure; --list names them")
+    parser.add_argument("inputs", nargs="*", metavar="NAME=VALUE", help="an input, in the unit its name ends with")
+    parser.add_argument("--list", action="store_true", help="list the figures with their units and inputs")
+    parser.add_argument("--json", action="store_true", help="print JSON")
+    parser.add_argument("--lines", action="store_true", help="answer one JSON object a line from standard input")
+    return parser
+
+
+def _pairs(words: Iterable[str]) -> dict[str, str]:
+    pairs: dict[str, str] = {}
+    for word in words:
+        name, equals, value = word.partition("=")
+        name = name.strip()
+        if not equals or not name:
+            raise FigureError(f"{quoted(word)} is no input; write NAME=VALUE")
+        if name in pairs:
+            raise FigureError(f"{name} is given twice; give it once", name)
+        pairs[name] = value
+    return pairs
+
+
+def _answer_lines(lines: Iterable[bytes]) -> None:
+    for line in lines:
+        text = line.decode("utf-8", errors="replace").strip()
+        if text:
+            print(json.dumps(_answer(text)), flush=True)
+
+
+def _answer(text: str) -> dict[str, object]:
+    """The JSON answer to one line. Never raises: whatever is wrong with the line is its answer."""
+    try:
+        asked = json.loads(text)
+    except (ValueError, RecursionError):
+        return {"figure": None, "error": 'the line is not JSON; write {"figure": ID, "inputs": {...}}'}
+    if not isinstance(asked, dict):
+        return {"figure": None, "error": 'the line must be an object, {"figure": ID, "inputs": {...}}'}
+    name = asked.get("figure")
+    figure = name if isinstance(name, str) else None
+    try:
+        inputs = asked.get("inputs", {})
+        if not isinstance(inputs, Mapping):
+            raise FigureError(f"inputs must be an object of names and values, not {quoted(inputs)}")
+        return compute(find(name).id, inputs).as_json()
+    except FigureError as error:
+        return {"figure": figure, "error": str(error)}
+
+
+def _listed(figure: Figure) -> str:
+    words = [wanted.name if wanted.required else f"[{wanted.name}={_default(wanted)}]" for wanted in figure.inputs]
+    return f"{figure.id} ({figure.unit}): {figure.title}\n    {' '.join(words)}"
+
+
+def _default(wanted: Input) -> str:
+    return (
+        f"{wanted.default:g}"
+        if isinstance(wanted.default, int | float)
+        else wanted.default or wanted.default_from or ""
+    )
+
+
+def _told(figure: Figure, result: Result, given: set[str]) -> str:
+    """The result as a person reads it: the sentence first, then what it rests on."""
+    inputs = [f"{name} = {value}" + ("" if name in given else " (default)") for name, value in result.inputs.items()]
+    lines = [result.sentence, f"Inputs: {'; '.join(inputs)}"]
+    if result.details:
+        also = [f"{name} = {'none' if value is None else written(value)}" for name, value in result.details.items()]
+        lines.append(f"Also: {'; '.join(also)}")
+    lines.append(f"Assumption: {figure.assumption}")
+    lines.append(f"Limits: {figure.limits}")
+    lines += [f"Note: {note}" for note in result.notes if note != figure.assumption]
+    lines.append(f"Sources: {'; '.join(result.sources)}")
+    return "\n".join(lines)

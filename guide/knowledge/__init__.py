@@ -1,0 +1,1 @@
+"""The knowledge as files and as a graph: reading, linking, checking."""

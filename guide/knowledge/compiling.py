@@ -1,0 +1,220 @@
+"""Link the records of all files into one `Knowledge`; every dangling id is a problem with a place."""
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Protocol, TypeVar
+
+from guide.knowledge import nodes, reading
+from guide.knowledge.conditions import Condition
+from guide.knowledge.problems import Place, Problem, did_you_mean
+from guide.knowledge.reading import Harvest
+from guide.knowledge.records import (COMMON_PRACTICE, UNVERIFIED, Caution, Clause, Dispute, Equipment, Fact, Language,
+                                     Pack, Phrase, Presumption, Priority, Source, Step, Topic)
+
+_SHIPPED = Path(__file__).resolve().parent.parent / "shipped"
+_CHECKOUT = Path(__file__).resolve().parent.parent.parent / "knowledge"
+
+
+class _Record(Protocol):
+    @property
+    def id(self) -> str: ...
+    @property
+    def place(self) -> Place: ...
+
+
+R = TypeVar("R", bound=_Record)
+
+
+@dataclass(frozen=True, slots=True)
+class Knowledge:
+    """Everything the guide knows, by id."""
+
+    priorities: Mapping[str, Priority]
+    sources: Mapping[str, Source]
+    clauses: Mapping[str, Clause]
+    facts: Mapping[str, Fact]
+    presumptions: tuple[Presumption, ...]
+    equipment: Mapping[str, Equipment]
+    packs: Mapping[str, Pack]
+    cautions: Mapping[str, Caution]
+    steps: Mapping[str, Step]
+    topics: Mapping[str, Topic]
+    disputes: Mapping[str, Dispute]
+    language: Language
+
+    def cite(self, source: str) -> str:
+        """A source id as a person reads it: `LSA Code 4.1.5.1.3`, with its mark where it was not read."""
+        if source == COMMON_PRACTICE:
+            return "common practice"
+        if source == UNVERIFIED or source not in self.clauses:
+            return "unverified, from memory"
+        clause = self.clauses[source]
+        work = self.sources[clause.source].short
+        note = {"read": "", "secondary": " (read in a summary)", "memory": " (from memory, unverified)"}[clause.mark]
+        where = clause.clause if not clause.clause.startswith(work) else clause.clause[len(work):].strip()
+        return f"{work} {where}".strip() + note
+
+
+def default_folder() -> Path:
+    """The knowledge beside the checkout, or the copy that an installed wheel carries."""
+    return _SHIPPED if _SHIPPED.is_dir() else _CHECKOUT
+
+
+def load(folder: Path | None = None) -> tuple[Knowledge, list[Problem]]:
+    """Read and link a folder. The knowledge is usable even with problems: what is broken is left out."""
+    folder = folder or default_folder()
+    problems: list[Problem] = []
+    harvest = Harvest()
+    files = sorted(folder.rglob("*.yaml"))
+    if not files:
+        problems.append(Problem(Place(str(folder), 1, 1), "error", "K001", "no knowledge files (*.yaml) here"))
+    for path in files:
+        root = nodes.read(path, path.relative_to(folder).as_posix(), problems)
+        if root is not None:
+            reading.read_file(root, harvest)
+    return _link(harvest, problems), sorted(problems)
+
+
+def _by_id(records: Iterable[R], kind: str, problems: list[Problem]) -> dict[str, R]:
+    found: dict[str, R] = {}
+    for record in records:
+        if record.id in found:
+            first = found[record.id].place
+            problems.append(Problem(record.place, "error", "K030", f"{kind} {record.id} stands twice; first at {first}"))
+        else:
+            found[record.id] = record
+    return found
+
+
+def _link(harvest: Harvest, problems: list[Problem]) -> Knowledge:
+    facts = _by_id(harvest.facts, "fact", problems)
+    equipment = _by_id(harvest.equipment, "item", problems)
+    for item in equipment.values():
+        if not item.amount:
+            facts[f"has_{item.id}"] = _has_fact(item)
+    phrases = harvest.phrases
+    language = Language(concepts=harvest.concepts, words=harvest.words,
+                        **{name: tuple(phrases[name]) for name in reading.PHRASE_SECTIONS})
+    knowledge = Knowledge(
+        _by_id(harvest.priorities, "priority", problems), _by_id(harvest.sources, "source", problems),
+        _by_id(harvest.clauses, "clause", problems), facts, tuple(harvest.presumptions), equipment,
+        _by_id(harvest.packs, "pack", problems), _by_id(harvest.cautions, "caution", problems),
+        _by_id(harvest.steps, "step", problems), _by_id(harvest.topics, "topic", problems),
+        _by_id(harvest.disputes, "dispute", problems), language)
+    problems.extend(_dangling(knowledge))
+    return knowledge
+
+
+def _has_fact(item: Equipment) -> Fact:
+    """The yes/no fact that an item is aboard, which the item brings with it."""
+    return Fact(f"has_{item.id}", item.place, "bool", f"there is a {item.name} aboard", "", float("-inf"), float("inf"),
+                (), {"true": f"you have the {item.name}", "false": f"no {item.name} aboard"}, {})
+
+
+def _unknown(place: Place, what: str, name: str, known: Iterable[str]) -> Problem:
+    return Problem(place, "error", "K031", f'{what}: unknown "{name}"{did_you_mean(name, known)}')
+
+
+def _dangling(k: Knowledge) -> Iterator[Problem]:
+    """Every id that is named and does not exist."""
+    for clause in k.clauses.values():
+        if clause.source not in k.sources:
+            yield _unknown(clause.place, f"clause {clause.id}, source", clause.source, k.sources)
+    for record in (*k.cautions.values(), *k.steps.values(), *k.equipment.values()):
+        yield from _bad_sources(k, record.place, record.id, record.sources)
+    for dispute in k.disputes.values():
+        for position in dispute.positions:
+            yield from _bad_sources(k, dispute.place, f"{dispute.id}.{position.id}", position.sources)
+        if dispute.default not in [p.id for p in dispute.positions]:
+            yield _unknown(dispute.place, f"dispute {dispute.id}, default", dispute.default, [p.id for p in dispute.positions])
+    for pack in k.packs.values():
+        for line in pack.items.values():
+            yield from _bad_sources(k, pack.place, f"{pack.id}, {line.item}", line.sources)
+            if line.item not in k.equipment:
+                yield _unknown(pack.place, f"pack {pack.id}, item", line.item, k.equipment)
+    for item in k.equipment.values():
+        for other in item.stands_in:
+            if other.item not in k.equipment:
+                yield _unknown(item.place, f"item {item.id}, stand-in", other.item, k.equipment)
+        if item.amount and item.amount not in k.facts:
+            yield _unknown(item.place, f"item {item.id}, amount", item.amount, k.facts)
+    yield from _dangling_steps(k)
+    yield from _dangling_topics(k)
+    yield from _dangling_phrases(k)
+
+
+def _bad_sources(k: Knowledge, place: Place, owner: str, sources: tuple[str, ...]) -> Iterator[Problem]:
+    if not sources:
+        yield Problem(place, "error", "K032", f"{owner} has no source; cite a clause, {COMMON_PRACTICE} or {UNVERIFIED}")
+    for source in sources:
+        if source not in k.clauses and source not in (COMMON_PRACTICE, UNVERIFIED):
+            yield _unknown(place, f"{owner}, source", source, k.clauses)
+
+
+def _dangling_steps(k: Knowledge) -> Iterator[Problem]:
+    positions = {f"{d.id}.{p.id}" for d in k.disputes.values() for p in d.positions}
+    for step in k.steps.values():
+        named = [("topic", (step.topic,), k.topics), ("priority", (step.priority,), k.priorities),
+                 ("item", (*step.needs, *step.uses), k.equipment), ("step", step.after, k.steps),
+                 ("caution", step.cautions, k.cautions), ("fact", tuple(step.sets), k.facts)]
+        for what, names, known in named:
+            for name in names:
+                if name not in known:
+                    yield _unknown(step.place, f"step {step.id}, {what}", name, known)
+        if step.instead and step.instead not in k.steps:
+            yield _unknown(step.place, f"step {step.id}, instead", step.instead, k.steps)
+        if step.dispute and step.dispute not in positions:
+            yield _unknown(step.place, f"step {step.id}, dispute", step.dispute, positions)
+        if step.band != "note" and not step.when:
+            yield Problem(step.place, "error", "K033", f"step {step.id} is planned but has no `when`")
+        for condition in (*step.when, *step.unless, *step.done_when, *step.sooner_when):
+            yield from _bad_condition(k, step.place, f"step {step.id}", condition)
+
+
+def _bad_condition(k: Knowledge, place: Place, owner: str, condition: Condition) -> Iterator[Problem]:
+    for atom in condition.any_of:
+        known: Mapping[str, object] = k.equipment if atom.op in ("has", "lacks") else k.facts
+        if atom.fact not in known:
+            yield _unknown(place, f"{owner}, condition", atom.fact, known)
+
+
+def _dangling_topics(k: Knowledge) -> Iterator[Problem]:
+    for topic in k.topics.values():
+        named: list[tuple[str, tuple[str, ...], Mapping[str, object]]] = [
+            ("priority", (topic.priority,), k.priorities), ("step", topic.steps, k.steps),
+            ("topic", topic.see, k.topics), ("fact", topic.asks, k.facts)]
+        for what, names, known in named:
+            for name in names:
+                if name not in known:
+                    yield _unknown(topic.place, f"topic {topic.id}, {what}", name, known)
+        if not topic.steps:
+            yield Problem(topic.place, "error", "K034", f"topic {topic.id} has no steps")
+    for fact in k.facts.values():
+        for name in fact.topics.values():
+            if name not in k.topics:
+                yield _unknown(fact.place, f"fact {fact.id}, topic", name, k.topics)
+    for presumption in k.presumptions:
+        if presumption.fact not in k.facts:
+            yield _unknown(presumption.place, "presumption, fact", presumption.fact, k.facts)
+        for condition in presumption.when:
+            yield from _bad_condition(k, presumption.place, f"presumption of {presumption.fact}", condition)
+
+
+def _dangling_phrases(k: Knowledge) -> Iterator[Problem]:
+    for phrase in (*k.language.questions, *k.language.reports):
+        if phrase.means not in k.topics:
+            yield _unknown(phrase.place, "phrase", phrase.means, k.topics)
+    for phrase in (*k.language.facts, *k.language.frames):
+        fact = phrase.means.partition("=")[0]
+        if fact not in k.facts:
+            yield _unknown(phrase.place, "phrase", fact, k.facts)
+
+
+def by_meaning(phrases: Iterable[Phrase]) -> dict[str, list[Phrase]]:
+    """The phrases under what they mean."""
+    found: dict[str, list[Phrase]] = {}
+    for phrase in phrases:
+        found.setdefault(phrase.means, []).append(phrase)
+    return found

@@ -1,0 +1,101 @@
+"""Conditions on the state, as the knowledge writes them: `drogue_set is not true or has spare_drogue`.
+
+Three-valued facts, two-valued answers: an unknown fact is neither true nor false, so `is true` and
+`is false` both fail on it while `is not true` and `is unknown` hold. A comparison with an unknown
+amount fails.
+"""
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from typing import NamedTuple
+
+_ATOM = re.compile(
+    r"(?:(?P<possess>has|lacks) (?P<item>\w+)|(?P<fact>\w+) "
+    r"(?:is (?P<no>not )?(?P<value>[\w.+-]+)|(?P<op><=|>=|<|>|=) (?P<number>-?\d+(?:\.\d+)?)))")
+
+Lookup = Callable[[str], object]
+"""A fact's value, None where unknown; `has:ITEM` gives True, False or None."""
+
+
+class Atom(NamedTuple):
+    """One test of one fact or item."""
+
+    fact: str
+    op: str
+    """is, not, has, lacks, or a comparison sign."""
+    value: object
+
+    def holds(self, lookup: Lookup) -> bool:
+        """Whether the test succeeds on what is known."""
+        if self.op in ("has", "lacks"):
+            return lookup("has:" + self.fact) is (self.op == "has")
+        found = lookup(self.fact)
+        if self.op in ("is", "not"):
+            return _same(found, self.value) is (self.op == "is")
+        if not isinstance(found, (int, float)) or isinstance(found, bool):
+            return False
+        limit = float(str(self.value))
+        return {"<": found < limit, "<=": found <= limit, ">": found > limit, ">=": found >= limit,
+                "=": found == limit}[self.op]
+
+    def words(self) -> str:
+        """The test as plain words."""
+        if self.op in ("has", "lacks"):
+            return f"{self.op} {self.fact.replace('_', ' ')}"
+        value = str(self.value).lower()
+        sign = {"is": "is", "not": "is not"}.get(self.op, self.op)
+        return f"{self.fact.replace('_', ' ')} {sign} {value}"
+
+
+class Condition(NamedTuple):
+    """Atoms of which at least one must hold."""
+
+    any_of: tuple[Atom, ...]
+
+    def holds(self, lookup: Lookup) -> bool:
+        """Whether any atom holds."""
+        return any(atom.holds(lookup) for atom in self.any_of)
+
+    def words(self) -> str:
+        """The condition as plain words."""
+        return " or ".join(atom.words() for atom in self.any_of)
+
+
+def _same(found: object, wanted: object) -> bool:
+    if wanted == "unknown":
+        return found is None
+    if wanted == "known":
+        return found is not None
+    if isinstance(wanted, bool) or isinstance(found, bool):
+        return found is wanted
+    if isinstance(found, (int, float)):
+        return str(wanted).replace(".", "", 1).lstrip("-").isdigit() and float(str(wanted)) == found
+    return found == wanted
+
+
+def parse(text: str) -> Condition | str:
+    """The condition, or one line saying what cannot be read."""
+    atoms = []
+    for part in text.split(" or "):
+        match = _ATOM.fullmatch(part.strip())
+        if not match:
+            return f'cannot read the condition "{part.strip()}"; write FACT is [not] VALUE, FACT < NUMBER, has ITEM or lacks ITEM'
+        if match["possess"]:
+            atoms.append(Atom(match["item"], match["possess"], None))
+        elif match["op"]:
+            atoms.append(Atom(match["fact"], match["op"], float(match["number"])))
+        else:
+            value: object = {"true": True, "false": False}.get(match["value"], match["value"])
+            atoms.append(Atom(match["fact"], "not" if match["no"] else "is", value))
+    return Condition(tuple(atoms))
+
+
+def all_hold(conditions: tuple[Condition, ...], lookup: Lookup) -> bool:
+    """Whether every condition holds."""
+    return all(condition.holds(lookup) for condition in conditions)
+
+
+def any_holds(conditions: tuple[Condition, ...], lookup: Lookup) -> bool:
+    """Whether at least one condition holds."""
+    return any(condition.holds(lookup) for condition in conditions)

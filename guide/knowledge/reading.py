@@ -1,0 +1,270 @@
+"""One short function for each kind of file: node → records. Problems are noted, never raised."""
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from dataclasses import dataclass, field
+
+from guide.knowledge import conditions
+from guide.knowledge.nodes import Node
+from guide.knowledge.records import (BANDS, MARKS, Caution, Clause, Dispute, Equipment, Fact, Pack, PackLine, Phrase,
+                                     Position, Presumption, Priority, Source, StandIn, Step, Topic, Value)
+
+_UNITS = {"s": 1.0, "min": 60.0, "h": 3600.0, "day": 86400.0, "days": 86400.0}
+
+
+@dataclass(slots=True)
+class Harvest:
+    """All that was read from the files of one folder, before ids are linked."""
+
+    priorities: list[Priority] = field(default_factory=list)
+    sources: list[Source] = field(default_factory=list)
+    clauses: list[Clause] = field(default_factory=list)
+    facts: list[Fact] = field(default_factory=list)
+    presumptions: list[Presumption] = field(default_factory=list)
+    equipment: list[Equipment] = field(default_factory=list)
+    packs: list[Pack] = field(default_factory=list)
+    cautions: list[Caution] = field(default_factory=list)
+    steps: list[Step] = field(default_factory=list)
+    topics: list[Topic] = field(default_factory=list)
+    disputes: list[Dispute] = field(default_factory=list)
+    concepts: dict[str, tuple[str, ...]] = field(default_factory=dict)
+    words: dict[str, tuple[str, ...]] = field(default_factory=dict)
+    phrases: dict[str, list[Phrase]] = field(default_factory=lambda: {name: [] for name in PHRASE_SECTIONS})
+
+
+PHRASE_SECTIONS = ("frames", "questions", "reports", "facts", "amounts", "nothing", "suppose", "outside")
+
+
+def _text(fields: dict[str, Node], name: str, default: str = "") -> str:
+    return fields[name].text(default) if name in fields else default
+
+
+def _texts(fields: dict[str, Node], name: str) -> tuple[str, ...]:
+    return fields[name].texts() if name in fields else ()
+
+
+def _number(fields: dict[str, Node], name: str, default: float = 0.0) -> float:
+    return fields[name].number(default) if name in fields else default
+
+
+def _yes(fields: dict[str, Node], name: str) -> bool:
+    return name in fields and fields[name].choice(("yes", "no"), "no") == "yes"
+
+
+def _conditions(fields: dict[str, Node], name: str) -> tuple[conditions.Condition, ...]:
+    found = []
+    for item in fields[name].items() if name in fields else ():
+        parsed = conditions.parse(item.text())
+        if isinstance(parsed, str):
+            item.problem("K020", parsed)
+        else:
+            found.append(parsed)
+    return tuple(found)
+
+
+def _seconds(fields: dict[str, Node], name: str) -> float:
+    if name not in fields:
+        return 0.0
+    match = re.fullmatch(r"(?:every )?(\d+(?:\.\d+)?) (s|min|h|days?)", fields[name].text())
+    if not match:
+        fields[name].problem("K021", 'a duration reads like "30 s", "5 min", "every 2 h" or "1 day"')
+        return 0.0
+    return float(match[1]) * _UNITS[match[2]]
+
+
+def value_of(text: str) -> Value:
+    """A fact's value as the files write it: true, false, a number or a word."""
+    if text in ("true", "false"):
+        return text == "true"
+    try:
+        number = float(text)
+    except ValueError:
+        return text
+    return int(number) if number.is_integer() and "." not in text else number
+
+
+def _mapping(fields: dict[str, Node], name: str) -> dict[str, str]:
+    return {key.text(): value.text() for key, value in fields[name].pairs()} if name in fields else {}
+
+
+def read_priorities(node: Node, into: Harvest) -> None:
+    for item in node.items():
+        f = item.fields(("id", "title"))
+        into.priorities.append(Priority(_text(f, "id"), item.place, _text(f, "title")))
+
+
+def read_sources(node: Node, into: Harvest) -> None:
+    for item in node.items():
+        f = item.fields(("id", "title", "short"), ("publisher", "read", "year"))
+        into.sources.append(Source(_text(f, "id"), item.place, _text(f, "title"), _text(f, "short"),
+                                   _text(f, "publisher"), _text(f, "read")))
+
+
+def read_clauses(node: Node, into: Harvest) -> None:
+    for item in node.items():
+        f = item.fields(("id", "source", "clause", "mark", "says"))
+        mark = f["mark"].choice(MARKS, "memory") if "mark" in f else "memory"
+        into.clauses.append(Clause(_text(f, "id"), item.place, _text(f, "source"), _text(f, "clause"), mark, _text(f, "says")))
+
+
+def read_facts(node: Node, into: Harvest) -> None:
+    for item in node.items():
+        f = item.fields(("id", "type", "about"), ("unit", "low", "high", "values", "says", "topics"))
+        kind = f["type"].choice(("bool", "int", "float", "enum"), "bool") if "type" in f else "bool"
+        into.facts.append(Fact(_text(f, "id"), item.place, kind, _text(f, "about"), _text(f, "unit"),
+                               _number(f, "low", float("-inf")), _number(f, "high", float("inf")), _texts(f, "values"),
+                               _mapping(f, "says"), _mapping(f, "topics")))
+
+
+def read_presumptions(node: Node, into: Harvest) -> None:
+    for item in node.items():
+        f = item.fields(("fact", "value", "when", "because"))
+        into.presumptions.append(Presumption(_text(f, "fact"), item.place, value_of(_text(f, "value")),
+                                             _conditions(f, "when"), _text(f, "because")))
+
+
+def read_equipment(node: Node, into: Harvest) -> None:
+    for item in node.items():
+        f = item.fields(("id", "name", "what", "where", "use", "sources"),
+                        ("also", "looks", "part", "improvised", "amount", "stands_in"))
+        stand_ins = []
+        for other in f["stands_in"].items() if "stands_in" in f else ():
+            s = other.fields(("item", "how"))
+            stand_ins.append(StandIn(_text(s, "item"), _text(s, "how")))
+        into.equipment.append(Equipment(
+            _text(f, "id"), item.place, _text(f, "name"), _texts(f, "also"), _text(f, "what"), _text(f, "where"),
+            _text(f, "use"), _text(f, "looks"), _yes(f, "part") or _yes(f, "improvised"), _text(f, "amount"),
+            tuple(stand_ins), _texts(f, "sources")))
+
+
+def _pack_line(item: Node) -> PackLine:
+    f = item.fields(("item", "sources"), ("count", "from", "each", "share", "least", "unit", "note"))
+    if not {"count", "each", "share"} & f.keys():
+        item.problem("K022", "a pack line needs count, each or share")
+    steps = {int(key.number()): value.number() for key, value in f["from"].pairs()} if "from" in f else {}
+    return PackLine(_text(f, "item"), _number(f, "count"), steps, _number(f, "each"), _number(f, "share"),
+                    _number(f, "least"), _text(f, "unit"), _text(f, "note"), _texts(f, "sources"))
+
+
+def read_packs(node: Node, into: Harvest) -> None:
+    for item in node.items():
+        f = item.fields(("id", "name", "items"), ("marked", "waters", "lacks"))
+        lines = [_pack_line(line) for line in (f["items"].items() if "items" in f else ())]
+        into.packs.append(Pack(_text(f, "id"), item.place, _text(f, "name"), _text(f, "marked"), _text(f, "waters"),
+                               _text(f, "lacks"), {line.item: line for line in lines}))
+
+
+def read_cautions(node: Node, into: Harvest) -> None:
+    for item in node.items():
+        f = item.fields(("id", "say", "sources"))
+        into.cautions.append(Caution(_text(f, "id"), item.place, _text(f, "say"), _texts(f, "sources")))
+
+
+_STEP_OPTIONAL = ("band", "when", "unless", "done_when", "sooner_when", "needs", "uses", "instead", "after", "takes",
+                  "again", "sets", "cautions", "dispute")
+
+
+def read_steps(node: Node, into: Harvest) -> None:
+    for item in node.items():
+        f = item.fields(("id", "topic", "priority", "say", "why", "sources"), _STEP_OPTIONAL)
+        band = f["band"].choice(BANDS, "ordered") if "band" in f else "ordered"
+        into.steps.append(Step(
+            _text(f, "id"), item.place, _text(f, "topic"), _text(f, "priority"), band, _text(f, "say"), _text(f, "why"),
+            _conditions(f, "when"), _conditions(f, "unless"), _conditions(f, "done_when"), _conditions(f, "sooner_when"),
+            _texts(f, "needs"), _texts(f, "uses"), _text(f, "instead"), _texts(f, "after"), _seconds(f, "takes"),
+            _seconds(f, "again"), {name: value_of(value) for name, value in _mapping(f, "sets").items()},
+            _texts(f, "cautions"), _text(f, "dispute"), _texts(f, "sources")))
+
+
+def read_topics(node: Node, into: Harvest) -> None:
+    for item in node.items():
+        f = item.fields(("id", "title", "priority", "steps"), ("band", "see", "asks"))
+        band = f["band"].choice(("emergency", "chance"), "ordered") if "band" in f else "ordered"
+        into.topics.append(Topic(_text(f, "id"), item.place, _text(f, "title"), _text(f, "priority"), band,
+                                 _texts(f, "steps"), _texts(f, "see"), _texts(f, "asks")))
+
+
+def read_disputes(node: Node, into: Harvest) -> None:
+    for item in node.items():
+        f = item.fields(("id", "question", "positions", "default", "because"), ("care",))
+        positions = []
+        for side in f["positions"].items() if "positions" in f else ():
+            s = side.fields(("id", "says", "sources"))
+            positions.append(Position(_text(s, "id"), _text(s, "says"), _texts(s, "sources")))
+        into.disputes.append(Dispute(_text(f, "id"), item.place, _text(f, "question"), tuple(positions),
+                                     _text(f, "default"), _text(f, "because"), _text(f, "care")))
+
+
+def _word_lists(node: Node) -> dict[str, tuple[str, ...]]:
+    return {key.text(): tuple(word.strip() for word in value.text().split(",") if word.strip())
+            for key, value in node.pairs()}
+
+
+def read_concepts(node: Node, into: Harvest) -> None:
+    into.concepts.update(_word_lists(node))
+
+
+def read_words(node: Node, into: Harvest) -> None:
+    into.words.update(_word_lists(node))
+
+
+def _grouped(section: str) -> Callable[[Node, Harvest, str], None]:
+    """Phrases under the topic or `fact=value` that they mean, one a line."""
+    def reader(node: Node, into: Harvest, voice: str) -> None:
+        for key, block in node.pairs():
+            place = block.place
+            into.phrases[section] += [Phrase(text, key.text(), voice, place._replace(line=line))
+                                      for line, text in block.lines()]
+    return reader
+
+
+def _listed(section: str, *, labelled: bool) -> Callable[[Node, Harvest, str], None]:
+    """Phrases one a line; a label stands before a bar where the section has labels."""
+    def reader(node: Node, into: Harvest, voice: str) -> None:
+        place = node.place
+        for line, text in node.lines():
+            label, bar, words = text.partition("|") if labelled else ("", "|", text)
+            if not bar:
+                node.problem("K023", f'line {line}: a "meaning | sentence" is expected')
+            else:
+                into.phrases[section].append(Phrase(words.strip(), label.strip(), voice, place._replace(line=line)))
+    return reader
+
+
+_PHRASE_READERS = {
+    "frames": _grouped("frames"), "questions": _grouped("questions"), "reports": _grouped("reports"),
+    "facts": _grouped("facts"), "amounts": _listed("amounts", labelled=True),
+    "nothing": _listed("nothing", labelled=False), "suppose": _listed("suppose", labelled=True),
+    "outside": _listed("outside", labelled=False)}
+
+_SECTIONS: dict[str, Callable[[Node, Harvest], None]] = {
+    "priorities": read_priorities, "sources": read_sources, "clauses": read_clauses, "facts": read_facts,
+    "presumptions": read_presumptions, "equipment": read_equipment, "packs": read_packs, "cautions": read_cautions,
+    "steps": read_steps, "topics": read_topics, "disputes": read_disputes, "concepts": read_concepts,
+    "words": read_words}
+
+KINDS: dict[str, tuple[str, ...]] = {
+    "priorities": ("priorities",), "sources": ("sources", "clauses"), "facts": ("facts", "presumptions"),
+    "equipment": ("equipment",), "packs": ("packs",), "cautions": ("cautions",), "steps": ("steps",),
+    "topics": ("topics",), "disputes": ("disputes",), "lexicon": ("concepts", "words"), "phrases": PHRASE_SECTIONS}
+
+
+def read_file(root: Node, into: Harvest) -> None:
+    """Read one file by its `kind`."""
+    names = [key.text() for key, _ in root.pairs()]
+    kind_node = next((value for key, value in root.pairs() if key.text() == "kind"), None)
+    if not names or kind_node is None:
+        root.problem("K006", "the first line must be `kind:` and one of " + ", ".join(KINDS))
+        return
+    kind = kind_node.choice(KINDS, "")
+    if not kind:
+        return
+    extra = ("voice", "about") if kind == "phrases" else ()
+    fields = root.fields(("kind",), (*KINDS[kind], *extra))
+    voice = _text(fields, "voice", "house")
+    for name, node in fields.items():
+        if kind == "phrases" and name in _PHRASE_READERS:
+            _PHRASE_READERS[name](node, into, voice)
+        elif name in _SECTIONS:
+            _SECTIONS[name](node, into)

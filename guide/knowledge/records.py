@@ -1,0 +1,252 @@
+"""What the knowledge is made of: frozen records, each with its id and the place it stands at."""
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from guide.knowledge.conditions import Condition
+from guide.knowledge.problems import Place
+
+COMMON_PRACTICE = "common_practice"
+UNVERIFIED = "unverified"
+MARKS = ("read", "secondary", "memory")
+BANDS = ("emergency", "chance", "immediate", "ordered", "note")
+
+Value = bool | int | float | str
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """A published work."""
+
+    id: str
+    place: Place
+    title: str
+    short: str
+    publisher: str
+    read: str
+    """How far the work was read for this knowledge."""
+
+
+@dataclass(frozen=True, slots=True)
+class Clause:
+    """One fact of a published work, in our own words."""
+
+    id: str
+    place: Place
+    source: str
+    clause: str
+    mark: str
+    """read, secondary (in a public summary) or memory (not read: unverified, never scored)."""
+    says: str
+
+
+@dataclass(frozen=True, slots=True)
+class Fact:
+    """Something the tracker remembers. Absent from the state means unknown, which is not false."""
+
+    id: str
+    place: Place
+    type: str
+    """bool, int, float or enum."""
+    about: str
+    unit: str
+    low: float
+    high: float
+    values: tuple[str, ...]
+    says: Mapping[str, str]
+    """Value as text → the words that echo it."""
+    topics: Mapping[str, str]
+    """Value as text (or `any`) → the topic that a report of it is about."""
+
+
+@dataclass(frozen=True, slots=True)
+class StandIn:
+    """An item that can do another's work, and how."""
+
+    item: str
+    how: str
+
+
+@dataclass(frozen=True, slots=True)
+class Equipment:
+    """An item of a pack, a part of the raft, or something always to hand."""
+
+    id: str
+    place: Place
+    name: str
+    also: tuple[str, ...]
+    what: str
+    where: str
+    use: str
+    looks: str
+    always: bool
+    """A part of the raft or a thing always to hand: aboard unless reported otherwise."""
+    amount: str
+    """The fact that counts it, or nothing."""
+    stands_in: tuple[StandIn, ...]
+    sources: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PackLine:
+    """How many of an item a pack holds, by the number of persons the raft is rated for."""
+
+    item: str
+    count: float
+    steps: Mapping[int, float]
+    """Rated persons from which the count is another."""
+    each: float
+    share: float
+    least: float
+    unit: str
+    note: str
+    sources: tuple[str, ...]
+
+    def number(self, persons: int) -> float:
+        """The amount in `unit` (pieces where empty) for a raft rated for `persons`."""
+        if self.each:
+            return self.each * persons
+        if self.share:
+            return max(self.least, float(-(-persons * self.share // 1)))
+        best = self.count
+        for threshold in sorted(self.steps):
+            if persons >= threshold:
+                best = self.steps[threshold]
+        return best
+
+
+@dataclass(frozen=True, slots=True)
+class Pack:
+    """A kind of equipment pack."""
+
+    id: str
+    place: Place
+    name: str
+    marked: str
+    waters: str
+    lacks: str
+    items: Mapping[str, PackLine]
+
+
+@dataclass(frozen=True, slots=True)
+class Caution:
+    """A sentence that a person must not miss."""
+
+    id: str
+    place: Place
+    say: str
+    sources: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """Something the crew does, or a note that answers a question."""
+
+    id: str
+    place: Place
+    topic: str
+    priority: str
+    band: str
+    say: str
+    why: str
+    when: tuple[Condition, ...]
+    unless: tuple[Condition, ...]
+    done_when: tuple[Condition, ...]
+    sooner_when: tuple[Condition, ...]
+    needs: tuple[str, ...]
+    uses: tuple[str, ...]
+    instead: str
+    after: tuple[str, ...]
+    takes_s: float
+    again_s: float
+    sets: Mapping[str, Value]
+    cautions: tuple[str, ...]
+    dispute: str
+    """`dispute.position` when the step follows one side of a dispute, else nothing."""
+    sources: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Topic:
+    """What a person can ask about or report, and the steps that answer it."""
+
+    id: str
+    place: Place
+    title: str
+    priority: str
+    band: str
+    steps: tuple[str, ...]
+    see: tuple[str, ...]
+    asks: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Position:
+    """One side of a dispute."""
+
+    id: str
+    says: str
+    sources: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Dispute:
+    """A question on which good sources disagree."""
+
+    id: str
+    place: Place
+    question: str
+    positions: tuple[Position, ...]
+    default: str
+    because: str
+    care: str
+
+
+@dataclass(frozen=True, slots=True)
+class Presumption:
+    """What the planner takes a fact to be while nobody has reported it."""
+
+    fact: str
+    place: Place
+    value: Value
+    when: tuple[Condition, ...]
+    because: str
+
+
+@dataclass(frozen=True, slots=True)
+class Priority:
+    """A rank of the plan; the lowest number goes first."""
+
+    id: str
+    place: Place
+    title: str
+
+
+@dataclass(frozen=True, slots=True)
+class Phrase:
+    """A line of the phrase bank."""
+
+    text: str
+    means: str
+    voice: str
+    place: Place
+
+
+@dataclass(frozen=True, slots=True)
+class Language:
+    """What the language stage reads: the lexicon, the patterns of reports, the phrases of every voice."""
+
+    concepts: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    """Concept → the words and short phrases it goes by."""
+    words: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    """Named word lists: negations, question words, number words, filler."""
+    frames: tuple[Phrase, ...] = ()
+    """Patterns of reports: the text is a pattern of words and <concepts>, the meaning `fact=value`."""
+    questions: tuple[Phrase, ...] = ()
+    reports: tuple[Phrase, ...] = ()
+    facts: tuple[Phrase, ...] = ()
+    amounts: tuple[Phrase, ...] = ()
+    nothing: tuple[Phrase, ...] = ()
+    suppose: tuple[Phrase, ...] = ()
+    outside: tuple[Phrase, ...] = ()

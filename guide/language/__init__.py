@@ -1,0 +1,1 @@
+"""From typed text to readings: clauses, kind, polarity, amounts, topics."""

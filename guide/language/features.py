@@ -1,0 +1,64 @@
+"""What a sentence shows of itself to the weights: stems, pairs, pieces of words, concepts."""
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+
+from guide.language.wording import stem, tokens
+
+NEGATIONS = frozenset("not no never nobody none nothing without nowt neither nor cannot hardly no-one noone".split())
+
+
+class Lexicon:
+    """Concepts by the words they go by; phrases of up to four words are found longest first."""
+
+    def __init__(self, concepts: Mapping[str, Iterable[str]]) -> None:
+        self._forms: dict[tuple[str, ...], tuple[str, ...]] = {}
+        for concept, forms in concepts.items():
+            for form in forms:
+                key = tuple(stem(t) for t in tokens(form))
+                if key:
+                    self._forms[key] = (*self._forms.get(key, ()), concept)
+        self._longest = max((len(key) for key in self._forms), default=0)
+
+    def concepts(self, stems: list[str]) -> list[str]:
+        """The concepts named in a sentence, in order, each as often as it is named."""
+        found: list[str] = []
+        at = 0
+        while at < len(stems):
+            for size in range(min(self._longest, len(stems) - at), 0, -1):
+                hit = self._forms.get(tuple(stems[at:at + size]))
+                if hit:
+                    found.extend(hit)
+                    at += size - 1
+                    break
+            at += 1
+        return found
+
+
+def features(words: list[str], lexicon: Lexicon) -> dict[str, float]:
+    """Feature → weight. Prefixes tell kinds apart: w word, b pair, c piece of a word, k concept, n under a negation."""
+    stems = [stem(w) for w in words]
+    found: dict[str, float] = {}
+    for s in stems:
+        found["w" + s] = 1.0
+    for one, two in zip(["^", *stems], [*stems, "$"]):
+        found[f"b{one} {two}"] = 0.7
+    for one, two in zip(stems, stems[2:]):
+        found[f"s{one} {two}"] = 0.4
+    for word in words:
+        padded = f"^{word}$"
+        for size in (3, 4, 5):
+            for at in range(len(padded) - size + 1):
+                found["c" + padded[at:at + size]] = 0.3
+    named = lexicon.concepts(stems)
+    for concept in named:
+        found["k" + concept] = 1.0
+    for one, two in zip(named, named[1:]):
+        found[f"j{one} {two}"] = 0.5
+    negated = False
+    for word, s in zip(words, stems):
+        if negated:
+            found["n" + s] = 0.7
+        negated = negated or word in NEGATIONS
+    norm = sum(v * v for v in found.values()) ** 0.5 or 1.0
+    return {name: value / norm for name, value in found.items()}

@@ -1,0 +1,66 @@
+"""Text as people type it, made regular: case, contractions, numbers, stems. Pure functions, no knowledge."""
+from __future__ import annotations
+
+import re
+import unicodedata
+from functools import lru_cache
+
+LONGEST = 600
+"""Characters of an utterance that are read; nobody in a raft types more in one breath."""
+
+_CONTRACTIONS = (
+    (r"\b(ca)n'?t\b", r"can not"), (r"\bwon'?t\b", "will not"), (r"\bshan'?t\b", "shall not"), (r"\bain'?t\b", "is not"),
+    (r"\b(is|are|was|were|has|have|had|do|does|did|could|would|should|must|need)n'?t\b", r"\1 not"),
+    (r"\b(dont|doesnt|didnt)\b", "do not"), (r"\bcannot\b", "can not"), (r"\b(gonna|gunna)\b", "going to"),
+    (r"\bwanna\b", "want to"), (r"\bgotta\b", "got to"), (r"\blemme\b", "let me"), (r"\bd'?you\b", "do you"),
+    (r"\bdunno\b", "do not know"), (r"\blet'?s\b", "let us"), (r"\b(i|we|you|they)'?ve\b", r"\1 have"),
+    (r"\b(we|you|they)'?re\b", r"\1 are"), (r"\bi'?m\b", "i am"), (r"\b(i|we|you|they|he|she|it)'ll\b", r"\1 will"),
+    (r"\b(i|we|you|they|he|she|it|who|what|how)'d\b", r"\1 would"),
+    (r"\b(what|whats|wot|wots|wat)\b(?:'s)?", "what"), (r"\b(hows|how's)\b", "how is"), (r"\b(wheres|where's)\b", "where is"),
+    (r"\b(whos|who's)\b", "who is"), (r"\b(whens|when's)\b", "when is"), (r"\b(theres|there's)\b", "there is"),
+    (r"\b(thats|that's)\b", "that is"), (r"\bit'?s\b", "it is"), (r"\bhe'?s\b", "he is"), (r"\bshe'?s\b", "she is"),
+    (r"\bnobodys\b", "nobody is"), (r"\beveryones\b", "everyone is"), (r"\beverybodys\b", "everybody is"),
+)
+_COMPILED = tuple((re.compile(pattern), put) for pattern, put in _CONTRACTIONS)
+_TOKEN = re.compile(r"\d+(?:\.\d+)?|[^\W\d_]+(?:-[^\W\d_]+)*")
+_SUFFIXES = (("ies", "y"), ("sses", "ss"), ("ing", ""), ("edly", ""), ("ed", ""), ("ly", ""), ("es", ""), ("s", ""))
+_KEEP = frozenset("this is was has his us as yes less gas bus always across process compress dress press mess ness "
+                  "loss boss miss pass glass mass class grass guess bless thing things nothing anything everything "
+                  "something king ring sling wing spring string evening morning ceiling bring during red need feed seed "
+                  "bleed bed shed led fed speed only early really".split())
+
+
+def clean(text: str) -> str:
+    """The text without control, formatting and surrogate characters; plain quotes; blanks folded. For echoing safely."""
+    text = unicodedata.normalize("NFKC", text[:LONGEST * 4])
+    text = "".join(c if unicodedata.category(c)[0] != "C" else " " for c in text)
+    for curly, plain in (("’", "'"), ("‘", "'"), ("`", "'"), ("“", '"'), ("”", '"'), ("–", "-"), ("—", " - ")):
+        text = text.replace(curly, plain)
+    return " ".join(text.split())[:LONGEST]
+
+
+def regular(text: str) -> str:
+    """Lower case with contractions written out: `drogue isn't out` → `drogue is not out`."""
+    text = clean(text).lower()
+    for pattern, put in _COMPILED:
+        text = pattern.sub(put, text)
+    return re.sub(r"(?<=[a-z])'s\b", " is", text).replace("'", "")
+
+
+def tokens(text: str) -> list[str]:
+    """The words and numbers of a text, regular."""
+    return _TOKEN.findall(regular(text))
+
+
+@lru_cache(maxsize=20_000)
+def stem(word: str) -> str:
+    """A light stem, so that `flares` and `flare`, `pumping` and `pumped` meet."""
+    if len(word) < 4 or word in _KEEP or not word.isalpha():
+        return word
+    for suffix, put in _SUFFIXES:
+        if word.endswith(suffix) and len(word) - len(suffix) + len(put) >= 3:
+            root = word[:-len(suffix)] + put
+            if suffix in ("ing", "ed") and len(root) > 3 and root[-1] == root[-2] and root[-1] not in "lsz":
+                root = root[:-1]
+            return root.rstrip("e") if len(root) > 3 else root
+    return word.rstrip("e") if len(word) > 3 else word

@@ -1,0 +1,1 @@
+"""What comes next, and why, from knowledge and state."""

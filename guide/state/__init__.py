@@ -1,0 +1,1 @@
+"""What is known: a fold over an append-only journal."""

@@ -1,0 +1,1 @@
+"""The chat on a terminal: prompting and rendering, nothing that decides."""
