@@ -1,0 +1,92 @@
+"""Numbers as people say them: digits, words, fractions, `a couple`, `half a dozen`."""
+from __future__ import annotations
+
+import re
+from typing import NamedTuple
+
+_SMALL = ("zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen seventeen "
+          "eighteen nineteen").split()
+_TENS = "twenty thirty forty fifty sixty seventy eighty ninety".split()
+NUMBER_WORDS: dict[str, float] = {
+    **{word: float(n) for n, word in enumerate(_SMALL)}, **{word: 10.0 * n for n, word in enumerate(_TENS, 2)},
+    "nought": 0.0, "nil": 0.0, "zilch": 0.0, "fourty": 40.0, "dozen": 12.0, "couple": 2.0, "pair": 2.0, "single": 1.0,
+    "hundred": 100.0, "thousand": 1000.0, "half": 0.5, "both": 2.0, "a": 1.0, "an": 1.0, "no": 0.0, "won": 1.0, "tree": 3.0}
+_MULTIPLIERS = {"hundred": 100.0, "thousand": 1000.0, "dozen": 12.0}
+_WORD = re.compile(r"-?\d+(?:\.\d+)?|[a-z]+(?:-[a-z]+)*|[^\sa-z\d]")
+
+
+class Number(NamedTuple):
+    """A number in a list of words: its value and where it stands, `start` to `stop` (not included)."""
+
+    value: float
+    start: int
+    stop: int
+    bare_article: bool
+    """It was only `a` or `an`: one of something, if a unit follows."""
+
+
+def split(text: str) -> list[str]:
+    """Words, numbers and signs of regular text; hyphens of number words opened, thousands joined, `10m` cut in two."""
+    text = re.sub(r"(?<=\d),(?=\d{3}\b)", "", text)
+    text = re.sub(r"(\d)\s*(?:1/2|½)", r"\1.5", text).replace("½", "0.5")
+    text = re.sub(r"\b(\d+)/(\d+)\b", lambda m: str(round(int(m[1]) / int(m[2]), 4)) if int(m[2]) else m[0], text)
+    text = re.sub(r"(\d)([a-z°%])", r"\1 \2", text)
+    text = re.sub(r"\b([a-z]+)-([a-z]+)\b", lambda m: f"{m[1]} {m[2]}" if m[1] in NUMBER_WORDS or m[2] in NUMBER_WORDS else m[0], text)
+    return _WORD.findall(text)
+
+
+def numbers(words: list[str]) -> list[Number]:
+    """Every number, longest reading first, left to right."""
+    found: list[Number] = []
+    at = 0
+    while at < len(words):
+        number = _at(words, at)
+        if number:
+            found.append(number)
+            at = number.stop
+        else:
+            at += 1
+    return found
+
+
+def _at(words: list[str], at: int) -> Number | None:
+    minus = words[at] in ("minus", "-", "negative") and at + 1 < len(words)
+    start, at = at, at + minus
+    value, stop = _plain(words, at)
+    if stop == at:
+        return None
+    if words[stop:stop + 3] == ["and", "a", "half"] or words[stop:stop + 2] == ["and", "half"]:
+        value, stop = value + 0.5, stop + 2 + (words[stop + 1] == "a")
+    elif words[stop:stop + 3] == ["and", "a", "quarter"]:
+        value, stop = value + 0.25, stop + 3
+    elif words[stop:stop + 1] == ["point"] and words[stop + 1:stop + 2]:
+        decimal, end = _plain(words, stop + 1)
+        if end > stop + 1 and decimal < 10:
+            value, stop = value + decimal / 10, end
+    if words[stop:stop + 1] == ["below"]:
+        value, stop = -value, stop + 1
+    return Number(-value if minus else value, start, stop, words[start:stop] in (["a"], ["an"]))
+
+
+def _plain(words: list[str], at: int) -> tuple[float, int]:
+    """A cardinal from `at`, and where it ends (`at` itself when there is none)."""
+    word = words[at] if at < len(words) else ""
+    if re.fullmatch(r"-?\d+(?:\.\d+)?", word):
+        value, stop = float(word), at + 1
+    elif word in ("half", "quarter") and words[at + 1:at + 2] in (["a"], ["an"]):
+        share = 0.5 if word == "half" else 0.25
+        if words[at + 2:at + 3] == ["dozen"]:
+            return 12 * share, at + 3
+        return share, at + 2
+    elif word in ("a", "an") and words[at + 1:at + 2] and words[at + 1] in ("couple", "pair", "dozen", "hundred", "thousand", "half", "single"):
+        value, stop = NUMBER_WORDS[words[at + 1]], at + 2
+    elif word in NUMBER_WORDS:
+        value, stop = NUMBER_WORDS[word], at + 1
+        if value >= 20 and value % 10 == 0 and value < 100 and stop < len(words) and 0 < NUMBER_WORDS.get(words[stop], 0) < 10 \
+                and words[stop] not in ("a", "an", "half", "couple", "pair", "both", "single"):
+            value, stop = value + NUMBER_WORDS[words[stop]], stop + 1
+    else:
+        return 0.0, at
+    while stop < len(words) and words[stop] in _MULTIPLIERS and word not in ("half", "dozen", "hundred", "thousand"):
+        value, stop = value * _MULTIPLIERS[words[stop]], stop + 1
+    return value, stop

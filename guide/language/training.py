@@ -1,0 +1,138 @@
+"""Learn the evidence weights from the phrase bank and write them beside it.
+
+    python -m guide.language.training [KNOWLEDGE_FOLDER] [--leave-out VOICE]
+
+Needs the extra `train` (scikit-learn): a linear support-vector classifier for each family of labels.
+Deterministic; nothing is downloaded. With --leave-out it learns without one voice and prints how well
+that voice is understood, and writes nothing.
+"""
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+from guide.knowledge import compiling
+from guide.knowledge.compiling import Knowledge
+from guide.language import weights
+from guide.language.clauses import mask_amounts
+from guide.language.features import Lexicon, features
+from guide.language.wording import tokens
+
+OUTSIDE = "outside"
+NONE = "none"
+_KEEP = 0.05
+
+Example = tuple[str, str, str]
+"""Sentence, label, voice."""
+
+
+def topic_examples(k: Knowledge) -> Iterator[Example]:
+    """Sentences by topic: questions, reports, what a fact's report is about, and what is outside."""
+    for phrase in (*k.language.questions, *k.language.reports):
+        yield phrase.text, phrase.means, phrase.voice
+    for phrase in k.language.outside:
+        yield phrase.text, OUTSIDE, phrase.voice
+
+
+def report_examples(k: Knowledge) -> Iterator[Example]:
+    """Statements by topic."""
+    for phrase in k.language.reports:
+        yield phrase.text, phrase.means, phrase.voice
+    for phrase in k.language.facts:
+        fact, _, value = phrase.means.partition("=")
+        topics = k.facts[fact].topics
+        yield phrase.text, topics.get(value, topics.get("any", "")), phrase.voice
+    for phrase in k.language.outside:
+        yield phrase.text, OUTSIDE, phrase.voice
+
+
+def fact_examples(k: Knowledge) -> Iterator[Example]:
+    """Statements and suppositions by the one yes/no fact they are about, or none."""
+    told = {topic for fact in k.facts.values() for topic in fact.topics.values()}
+    for phrase in k.language.facts:
+        yield phrase.text, phrase.means, phrase.voice
+    for phrase in k.language.suppose:
+        if phrase.means.count("=") == 1 and phrase.means.endswith(("=true", "=false")):
+            yield phrase.text, phrase.means, phrase.voice
+    for phrase in (*k.language.reports, *k.language.questions):
+        if phrase.means not in told:
+            yield phrase.text, NONE, phrase.voice
+    for phrase in (*k.language.amounts, *k.language.outside):
+        yield phrase.text, NONE, phrase.voice
+
+
+def kind_examples(k: Knowledge) -> Iterator[Example]:
+    """Sentences by what they do: ask, report, suppose, or none of these (orders, plans, wishes, hearsay)."""
+    for kind, section in (("question", k.language.questions), ("report", k.language.reports), ("report", k.language.facts),
+                          ("report", k.language.amounts), ("idle", k.language.nothing), ("what_if", k.language.suppose)):
+        for phrase in section:
+            yield phrase.text, kind, phrase.voice
+
+
+FAMILIES = {"topics": (topic_examples, 1.0), "reports": (report_examples, 1.0), "facts": (fact_examples, 1.0),
+            "kinds": (kind_examples, 0.5)}
+
+
+def _matrix(vectorizer: Any, rows: list[dict[str, float]], fit: bool) -> Any:
+    found = vectorizer.fit_transform(rows) if fit else vectorizer.transform(rows)
+    found.indices, found.indptr = found.indices.astype("int32"), found.indptr.astype("int32")
+    return found
+
+
+def fit(examples: list[Example], lexicon: Lexicon, cost: float) -> tuple[Any, Any]:
+    """A vectorizer and a classifier for one family of labels."""
+    from sklearn.feature_extraction import DictVectorizer
+    from sklearn.svm import LinearSVC
+    vectorizer = DictVectorizer()
+    rows = [features(tokens(mask_amounts(text)), lexicon) for text, _, _ in examples]
+    balance = "balanced" if cost < 1 else None
+    classifier = LinearSVC(C=cost, random_state=0, class_weight=balance)
+    classifier.fit(_matrix(vectorizer, rows, True), [label for _, label, _ in examples])
+    return vectorizer, classifier
+
+
+def packed(examples: list[Example], lexicon: Lexicon, cost: float) -> tuple[list[str], list[float], weights.Rows]:
+    """Labels, base values and the weights worth keeping of one family."""
+    vectorizer, classifier = fit(examples, lexicon, cost)
+    names = vectorizer.get_feature_names_out()
+    rows: dict[str, dict[int, float]] = {}
+    for label, row in enumerate(classifier.coef_):
+        for column in (abs(row) >= _KEEP).nonzero()[0]:
+            rows.setdefault(str(names[column]), {})[label] = float(row[column])
+    return [str(c) for c in classifier.classes_], [float(b) for b in classifier.intercept_], rows
+
+
+def leave_out(k: Knowledge, voice: str) -> None:
+    """Print, for each family, the share of one voice's sentences understood by weights that never saw it."""
+    lexicon = Lexicon(k.language.concepts)
+    for family, (examples, cost) in FAMILIES.items():
+        every = list(examples(k))
+        vectorizer, classifier = fit([e for e in every if e[2] != voice], lexicon, cost)
+        held = [e for e in every if e[2] == voice]
+        rows = [features(tokens(mask_amounts(text)), lexicon) for text, _, _ in held]
+        said = classifier.predict(_matrix(vectorizer, rows, False))
+        right = sum(str(a) == label for a, (_, label, _) in zip(said, held))
+        print(f"{voice:12} {family:8} {right / len(held):6.3f} of {len(held)}")
+
+
+def main() -> int:
+    """The command line."""
+    parser = argparse.ArgumentParser(description=__doc__.splitlines()[0] if __doc__ else "")
+    parser.add_argument("folder", nargs="?", type=Path, default=compiling.default_folder())
+    parser.add_argument("--leave-out", metavar="VOICE", action="append", default=[])
+    args = parser.parse_args()
+    knowledge, _ = compiling.load(args.folder)
+    for voice in args.leave_out:
+        leave_out(knowledge, voice)
+    if not args.leave_out:
+        lexicon = Lexicon(knowledge.language.concepts)
+        models = [(name, *packed(list(examples(knowledge)), lexicon, cost)) for name, (examples, cost) in FAMILIES.items()]
+        (args.folder / weights.FILE).write_bytes(weights.pack(weights.digest(knowledge.language), models))
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
