@@ -10,7 +10,7 @@ from guide.knowledge import nodes, reading
 from guide.knowledge.conditions import Condition
 from guide.knowledge.problems import Place, Problem, did_you_mean
 from guide.knowledge.reading import Harvest
-from guide.knowledge.records import (COMMON_PRACTICE, UNVERIFIED, Caution, Clause, Dispute, Equipment, Fact, Language,
+from guide.knowledge.records import (COMMON_PRACTICE, UNVERIFIED, Caution, Clause, Computed, Dispute, Equipment, Fact, Language,
                                      Pack, Phrase, Presumption, Priority, Source, Step, Topic)
 
 _SHIPPED = Path(__file__).resolve().parent.parent / "shipped"
@@ -42,6 +42,7 @@ class Knowledge:
     steps: Mapping[str, Step]
     topics: Mapping[str, Topic]
     disputes: Mapping[str, Dispute]
+    computed: tuple[Computed, ...]
     language: Language
 
     def cite(self, source: str) -> str:
@@ -102,7 +103,7 @@ def _link(harvest: Harvest, problems: list[Problem]) -> Knowledge:
         _by_id(harvest.clauses, "clause", problems), facts, tuple(harvest.presumptions), equipment,
         _by_id(harvest.packs, "pack", problems), _by_id(harvest.cautions, "caution", problems),
         _by_id(harvest.steps, "step", problems), _by_id(harvest.topics, "topic", problems),
-        _by_id(harvest.disputes, "dispute", problems), language)
+        _by_id(harvest.disputes, "dispute", problems), tuple(harvest.computed), language)
     problems.extend(_dangling(knowledge))
     return knowledge
 
@@ -195,6 +196,9 @@ def _dangling_topics(k: Knowledge) -> Iterator[Problem]:
         for name in fact.topics.values():
             if name not in k.topics:
                 yield _unknown(fact.place, f"fact {fact.id}, topic", name, k.topics)
+    for computed in k.computed:
+        if computed.topic not in k.topics:
+            yield _unknown(computed.place, f"figure {computed.figure}, topic", computed.topic, k.topics)
     for presumption in k.presumptions:
         if presumption.fact not in k.facts:
             yield _unknown(presumption.place, "presumption, fact", presumption.fact, k.facts)

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 from guide.knowledge import conditions
 from guide.knowledge.nodes import Node
-from guide.knowledge.records import (BANDS, MARKS, Caution, Clause, Dispute, Equipment, Fact, Pack, PackLine, Phrase,
+from guide.knowledge.records import (BANDS, MARKS, Caution, Clause, Computed, Dispute, Equipment, Fact, Pack, PackLine, Phrase,
                                      Position, Presumption, Priority, Source, StandIn, Step, Topic, Value)
 
 _UNITS = {"s": 1.0, "min": 60.0, "h": 3600.0, "day": 86400.0, "days": 86400.0}
@@ -28,6 +28,7 @@ class Harvest:
     steps: list[Step] = field(default_factory=list)
     topics: list[Topic] = field(default_factory=list)
     disputes: list[Dispute] = field(default_factory=list)
+    computed: list[Computed] = field(default_factory=list)
     concepts: dict[str, tuple[str, ...]] = field(default_factory=dict)
     words: dict[str, tuple[str, ...]] = field(default_factory=dict)
     phrases: dict[str, list[Phrase]] = field(default_factory=lambda: {name: [] for name in PHRASE_SECTIONS})
@@ -196,6 +197,19 @@ def read_disputes(node: Node, into: Harvest) -> None:
                                      _text(f, "default"), _text(f, "because"), _text(f, "care")))
 
 
+def _input(text: str) -> tuple[str, float]:
+    """`wind_speed * 0.514444` → the fact and its factor; a fixed value stands alone."""
+    name, _, factor = text.partition("*")
+    return name.strip(), float(factor) if factor.strip() else 1.0
+
+
+def read_computed(node: Node, into: Harvest) -> None:
+    for item in node.items():
+        f = item.fields(("topic", "figure", "inputs"), ("follows",))
+        inputs = {name: _input(value) for name, value in _mapping(f, "inputs").items()}
+        into.computed.append(Computed(item.place, _text(f, "topic"), _text(f, "figure"), inputs, _text(f, "follows")))
+
+
 def _word_lists(node: Node) -> dict[str, tuple[str, ...]]:
     return {key.text(): tuple(word.strip() for word in value.text().split(",") if word.strip())
             for key, value in node.pairs()}
@@ -241,13 +255,13 @@ _PHRASE_READERS = {
 _SECTIONS: dict[str, Callable[[Node, Harvest], None]] = {
     "priorities": read_priorities, "sources": read_sources, "clauses": read_clauses, "facts": read_facts,
     "presumptions": read_presumptions, "equipment": read_equipment, "packs": read_packs, "cautions": read_cautions,
-    "steps": read_steps, "topics": read_topics, "disputes": read_disputes, "concepts": read_concepts,
+    "steps": read_steps, "topics": read_topics, "disputes": read_disputes, "computed": read_computed, "concepts": read_concepts,
     "words": read_words}
 
 KINDS: dict[str, tuple[str, ...]] = {
     "priorities": ("priorities",), "sources": ("sources", "clauses"), "facts": ("facts", "presumptions"),
     "equipment": ("equipment",), "packs": ("packs",), "cautions": ("cautions",), "steps": ("steps",),
-    "topics": ("topics",), "disputes": ("disputes",), "lexicon": ("concepts", "words"), "phrases": PHRASE_SECTIONS}
+    "topics": ("topics",), "disputes": ("disputes",), "computed": ("computed",), "lexicon": ("concepts", "words"), "phrases": PHRASE_SECTIONS}
 
 
 def read_file(root: Node, into: Harvest) -> None:

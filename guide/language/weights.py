@@ -40,6 +40,10 @@ class Model:
         """Whether the feature was seen in the bank often enough to matter."""
         return feature in self._rows
 
+    def features(self) -> Iterable[str]:
+        """The names of all features."""
+        return self._rows
+
     def score(self, shown: Mapping[str, float]) -> list[float]:
         """The evidence for each label, in the order of `labels`; above 0 speaks for it."""
         scores = self._base.copy()

@@ -1,0 +1,97 @@
+"""What an utterance is about: the topic, or a question back, or a refusal."""
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from guide.knowledge.compiling import Knowledge
+from guide.language.matching import Candidate
+from guide.language.reading import OUTSIDE, Told, Utterance
+
+CLEAR = 0.10
+"""Evidence by which the best topic must lead the second before the guide answers instead of asking."""
+STRONG = -0.45
+"""Evidence at which the best topic is taken even with a close second."""
+WEAK = -0.93
+"""Evidence below which nothing in the bank speaks for the best topic: refuse rather than guess."""
+FOREIGN_PULL = 0.6
+"""How much words unknown to the subject speak for a refusal."""
+
+
+@dataclass(frozen=True, slots=True)
+class Decision:
+    """`answered`, `unsure` or `outside`, with the topics in order, the best first."""
+
+    outcome: str
+    topics: tuple[str, ...]
+
+
+def decide(knowledge: Knowledge, utterance: Utterance) -> Decision:
+    """An emergency told goes before a question, a question before a report."""
+    told = [t for reading in utterance.readings if reading.kind == "report" for t in reading.told]
+    about = told_topics(knowledge, told)
+    urgent = [topic for topic in about if knowledge.topics[topic].band != "ordered"]
+    asked = any(reading.kind in ("question", "what_if") for reading in utterance.readings)
+    ranked = _ranked(utterance)
+    if asked or not about:
+        decision = _by_evidence(ranked, utterance.foreign)
+        if about and (decision.outcome != "answered" or urgent and not _fits(knowledge, decision.topics[0])):
+            return Decision("answered", tuple(urgent or about))
+        return decision
+    return Decision("answered", _settle(about, urgent, ranked))
+
+
+def told_topics(knowledge: Knowledge, told: Iterable[Told]) -> list[str]:
+    """The topics that reports of these facts are about, emergencies and chances first."""
+    found: list[str] = []
+    for item in told:
+        topics = knowledge.facts[item.fact].topics
+        topic = topics.get(str(item.value).lower(), topics.get("any", ""))
+        if topic and topic in knowledge.topics and topic not in found:
+            found.append(topic)
+    order = {"emergency": 0, "chance": 1}
+    return sorted(found, key=lambda topic: order.get(knowledge.topics[topic].band, 2))
+
+
+def _settle(about: list[str], urgent: list[str], ranked: list[Candidate]) -> tuple[str, ...]:
+    """A report's own topic, unless the words speak clearly for a closer one (`alongside`: being picked up)."""
+    best = ranked[0] if ranked else None
+    if best and best.label != OUTSIDE and best.label not in about and best.evidence > 0.0 and not urgent:
+        return (best.label, *about)
+    return tuple(about)
+
+
+def _fits(knowledge: Knowledge, topic: str) -> bool:
+    """Whether a question's topic is itself urgent enough to stand before a report's emergency."""
+    return knowledge.topics[topic].band in ("emergency", "chance") or knowledge.topics[topic].priority == "protection"
+
+
+def _ranked(utterance: Utterance) -> list[Candidate]:
+    """The utterance as one and its last question, their evidence put together."""
+    questions = [r for r in utterance.readings if r.kind == "question"]
+    reports = not questions and utterance.readings and utterance.readings[-1].kind == "report"
+    second = questions[-1].candidates if questions else utterance.readings[-1].candidates if reports else ()
+    if not second or len(utterance.readings) == 1 and not reports:
+        return list(utterance.whole)
+    evidence = {c.label: 0.65 * c.evidence for c in utterance.whole}
+    floor_one = min((c.evidence for c in utterance.whole), default=-1.0)
+    floor_two = min(c.evidence for c in second)
+    merged = {label: value + 0.35 * floor_two for label, value in evidence.items()}
+    for c in second:
+        merged[c.label] = evidence.get(c.label, 0.65 * floor_one) + 0.35 * c.evidence
+    return sorted((Candidate(label, value, 0.0) for label, value in merged.items()), key=lambda c: -c.evidence)
+
+
+def _by_evidence(ranked: list[Candidate], foreign: float) -> Decision:
+    topics = [c for c in ranked if c.label != OUTSIDE]
+    if not topics:
+        return Decision("outside", ())
+    outside = next((c.evidence for c in ranked if c.label == OUTSIDE), -1.2)
+    names = tuple(c.label for c in topics)
+    best = topics[0]
+    if outside + FOREIGN_PULL * foreign > best.evidence or best.evidence < WEAK:
+        return Decision("outside", ())
+    second = topics[1].evidence if len(topics) > 1 else -2.0
+    if best.evidence >= STRONG or best.evidence - second >= CLEAR:
+        return Decision("answered", names)
+    return Decision("unsure", names[:3])

@@ -1,0 +1,91 @@
+"""What a reply says about its topic: advice, cautions, figures, and lines about the conversation itself."""
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from guide.computing import Computing
+from guide.deciding import Decision
+from guide.knowledge.compiling import Knowledge
+from guide.knowledge.records import Step
+from guide.language.reading import Reading
+from guide.planning.items import View
+from guide.planning.planner import NextStep, answer, open_reason, reason_lines
+from guide.turn import Advice, Turn
+
+Parts = tuple[tuple[Advice, ...], tuple[str, ...], tuple[dict[str, object], ...], tuple[str, ...]]
+_MOST_CAUTIONS = 5
+
+
+class Guidance:
+    """Answers for topics, from one knowledge."""
+
+    def __init__(self, knowledge: Knowledge) -> None:
+        self._knowledge = knowledge
+        self._computing = Computing(knowledge)
+
+    def of(self, decision: Decision, view: View, steps: Sequence[NextStep], *, readings: Sequence[Reading],
+           reported: bool, last: Turn | None) -> Parts:
+        """Advice, cautions, figures and notes for a decision. Nothing is advised when outside or unsure."""
+        if decision.outcome != "answered":
+            return (), (), (), ()
+        topic = decision.topics[0]
+        if topic == "what_now":
+            return self._shown(view, [n.step for n in steps], ())
+        if topic == "what_done":
+            return self._shown(view, *self._of_topic(view, topic), notes=self._status(view))
+        if topic == "why":
+            return self._shown(view, *self._of_topic(view, topic), notes=self._why(view, last))
+        figures, asked = self._computing.of(topic, view, readings)
+        listed, missing = self._of_topic(view, topic, skip_done=reported)
+        return self._shown(view, listed, missing, figures=figures, notes=asked)
+
+    def _of_topic(self, view: View, topic: str, skip_done: bool = False) -> tuple[list[Step], list[str]]:
+        return answer(view, self._knowledge.topics[topic].steps, skip_done=skip_done)
+
+    def _shown(self, view: View, steps: Sequence[Step], missing: Sequence[str], *,
+               figures: Sequence[dict[str, object]] = (), notes: Sequence[str] = ()) -> Parts:
+        advice = tuple(Advice(step, self._equipment(view, step)) for step in steps)
+        named = dict.fromkeys(name for step in steps for name in step.cautions)
+        cautions = [self._knowledge.cautions[name].say for name in named][:_MOST_CAUTIONS]
+        return advice, (*missing, *cautions), tuple(figures), tuple(notes)
+
+    @staticmethod
+    def _equipment(view: View, step: Step) -> tuple[str, ...]:
+        """The items a step uses, without what is known to be lacking."""
+        return tuple(item for item in dict.fromkeys((*step.needs, *step.uses)) if view.lookup("has:" + item) is not False)
+
+    def _status(self, view: View) -> list[str]:
+        """What is known, one line a fact, with what was said and when."""
+        lines = []
+        for name, entry in view.state.facts.items():
+            fact = self._knowledge.facts[name]
+            said = fact.says.get(str(entry.value).lower()) or f"{fact.about}: {entry.value:g} {fact.unit}".strip() \
+                if fact.says or isinstance(entry.value, (int, float)) else f"{fact.about}: {entry.value}"
+            lines.append(said)
+        lines += [f"done: {self._knowledge.steps[name].say}" for name in view.state.done if name in self._knowledge.steps]
+        return lines or ["Nothing has been reported yet."]
+
+    def _why(self, view: View, last: Turn | None) -> list[str]:
+        """Facts, rule and source of the last advice: the reason trees the planner returned, and the steps' own whys."""
+        if last is None or not (last.advice or last.next):
+            return ["Nothing has been advised yet."]
+        lines: list[str] = []
+        steps = [a.step for a in last.advice[:2]] or [n.step for n in last.next[:2]]
+        for step in steps:
+            lines.append(f'"{step.say}" {step.why} [{"; ".join(self._knowledge.cite(s) for s in step.sources)}]')
+            lines += self._dispute(step)
+        for item in last.next[:2]:
+            lines.append(f'Next is "{item.step.say}" because:')
+            lines += reason_lines(item.reason)
+        return lines
+
+    def _dispute(self, step: Step) -> list[str]:
+        if not step.dispute:
+            return []
+        dispute = self._knowledge.disputes[step.dispute.partition(".")[0]]
+        others = [p.says for p in dispute.positions if p.id != step.dispute.partition(".")[2]]
+        return [f"Sources disagree: {dispute.question} Other view: {' / '.join(others)} This guide: {dispute.because}"]
+
+    def why_not(self, view: View, step: Step) -> list[str]:
+        """Why a step is not among the next ones, as lines."""
+        return reason_lines(open_reason(view, step))

@@ -1,0 +1,68 @@
+"""Sentence → ranked labels, each with the evidence for it. The one home of rapidfuzz."""
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from functools import lru_cache
+from typing import NamedTuple
+
+from rapidfuzz import process
+from rapidfuzz.distance import DamerauLevenshtein
+
+from guide.language.clauses import mask_amounts
+from guide.language.features import Lexicon, features
+from guide.language.weights import Model
+from guide.language.wording import stem
+
+_SHARPNESS = 3.0
+
+
+class Candidate(NamedTuple):
+    """A label with its evidence (above 0 speaks for it) and its share among its rivals, 0 to 1."""
+
+    label: str
+    evidence: float
+    share: float
+
+
+class Matcher:
+    """Looks sentences up in the learned evidence; spelling of unknown words is mended first."""
+
+    def __init__(self, models: Mapping[str, Model], lexicon: Lexicon) -> None:
+        self._models, self._lexicon = models, lexicon
+        topics = models["topics"]
+        self._vocabulary = sorted(name[1:] for name in topics.features() if name[0] == "w" and len(name) > 4)
+        self._mend = lru_cache(maxsize=4096)(self._mended)
+
+    def _mended(self, word: str) -> str:
+        root = stem(word)
+        if len(root) < 4 or self._models["topics"].knows("w" + root) or not root.isalpha():
+            return word
+        hit = process.extractOne(root, self._vocabulary, scorer=DamerauLevenshtein.normalized_similarity, score_cutoff=0.74)
+        return hit[0] if hit and hit[0][0] == root[0] else word
+
+    def shown(self, text: str) -> dict[str, float]:
+        """The features of a sentence, misspellings mended."""
+        return features([self._mend(word) for word in mask_amounts(text).split()], self._lexicon)
+
+    def foreign(self, text: str) -> float:
+        """The share of a sentence's longer words that the bank has never seen."""
+        words = [w for w in mask_amounts(text).split() if len(w) > 3]
+        unknown = [w for w in words if not self._models["topics"].knows("w" + stem(self._mend(w)))]
+        return len(unknown) / len(words) if words else 0.0
+
+    def rank(self, family: str, text: str, most: int = 6) -> list[Candidate]:
+        """The best labels of a family, best first; empty for text without words."""
+        shown = self.shown(text)
+        if not shown:
+            return []
+        model = self._models[family]
+        scores = model.score(shown)
+        top = max(scores)
+        total = sum(math.exp(_SHARPNESS * (s - top)) for s in scores)
+        best = sorted(range(len(scores)), key=lambda n: -scores[n])[:most]
+        return [Candidate(model.labels[n], scores[n], math.exp(_SHARPNESS * (scores[n] - top)) / total) for n in best]
+
+    def rests_on(self, family: str, text: str, label: str, most: int = 6) -> list[tuple[float, str]]:
+        """The features that speak most for a label, for `--explain`."""
+        return self._models[family].contributions(self.shown(text), label)[:most]

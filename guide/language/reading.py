@@ -1,0 +1,158 @@
+"""An utterance → readings: clause by clause the kind, the topic, and the facts asserted or supposed."""
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import NamedTuple
+
+from guide.knowledge.compiling import Knowledge
+from guide.knowledge.records import Value
+from guide.language import amounts as amounts_of
+from guide.language import clauses
+from guide.language.amounts import Amount, Units
+from guide.language.features import Lexicon
+from guide.language.matching import Candidate, Matcher
+from guide.language.weights import Model
+from guide.language.wording import clean, regular, tokens
+
+OUTSIDE = "outside"
+NONE = "none"
+FACT_EVIDENCE = -0.35
+"""Below this a fact is not taken from a statement: the bank's held-out voices put wrong ones there."""
+FACT_CLEAR = 0.25
+"""How far a fact must be clear of its opposite."""
+
+
+class Told(NamedTuple):
+    """A fact as a clause tells it. `how` is set, used or found; value None: the amount was not said."""
+
+    fact: str
+    value: Value | None
+    how: str
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """One clause."""
+
+    clause: str
+    kind: str
+    """question, report, what_if or command; a report whose `told` is empty asserted nothing we track."""
+    candidates: tuple[Candidate, ...]
+    told: tuple[Told, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Utterance:
+    """All that was read in one utterance."""
+
+    text: str
+    readings: tuple[Reading, ...]
+    whole: tuple[Candidate, ...]
+    """The topics of the utterance taken as one."""
+    foreign: float
+    """Share of longer words unknown to the subject."""
+    corrects: bool
+    """It takes back or corrects what was said before."""
+
+
+_CORRECTS = re.compile(r"^(?:no|sorry|wait|oops|correction|scrap|scratch|my mistake|actually|miscounted|hang on|hold on)\b"
+                       r"|\b(?:take (?:that|it) back|my mistake|i meant|miscounted|correction)\b")
+
+
+class Reader:
+    """Reads utterances with one knowledge. Holds no state of a conversation."""
+
+    def __init__(self, knowledge: Knowledge, models: Mapping[str, Model]) -> None:
+        self._knowledge = knowledge
+        self.matcher = Matcher(models, Lexicon(knowledge.language.concepts))
+        self._units = Units(knowledge.language.words)
+
+    def read(self, text: str) -> Utterance:
+        """The readings of an utterance, in the order typed."""
+        text = clean(text)
+        readings: list[Reading] = []
+        for sentence in clauses.sentences(text):
+            readings += self._sentence(sentence)
+        whole = self.matcher.rank("topics", text)
+        return Utterance(text, tuple(readings), tuple(whole), self.matcher.foreign(text),
+                         bool(_CORRECTS.search(regular(text))))
+
+    def _sentence(self, sentence: str) -> list[Reading]:
+        pieces = clauses.cut(sentence)
+        if clauses.supposes(sentence):
+            return self._read_pieces(pieces, sentence, "what_if")
+        if sentence.endswith("?") and clauses.asks(sentence) and len(pieces) > 1 and clauses.asks(pieces[0]):
+            return self._read_pieces(pieces, sentence, "question")
+        return self._read_pieces(pieces, sentence, "")
+
+    def _read_pieces(self, pieces: list[str], sentence: str, mood: str) -> list[Reading]:
+        """Each piece by itself; the sentence as one where the pieces show no fact but it does."""
+        readings = []
+        for number, piece in enumerate(pieces):
+            last = number == len(pieces) - 1
+            kind = mood or self._kind(piece + ("?" if last and sentence.endswith("?") else ""), sentence)
+            told = self._told(piece) if kind in ("report", "what_if") else ()
+            family = "reports" if kind == "report" else "topics"
+            readings.append(Reading(piece, "command" if kind == "idle" else kind, tuple(self.matcher.rank(family, piece)), told))
+        stated = [r for r in readings if r.kind in ("report", "what_if")]
+        if len(pieces) > 1 and len(stated) == len(readings):
+            whole = self._told(sentence)
+            seen = {told.fact for r in readings for told in r.told}
+            extra = tuple(t for t in whole if t.fact not in seen and (not seen or isinstance(t.value, (int, float)) and not isinstance(t.value, bool)))
+            if extra:
+                readings[-1] = Reading(readings[-1].clause, readings[-1].kind, readings[-1].candidates, readings[-1].told + extra)
+        return readings
+
+    def _kind(self, piece: str, sentence: str) -> str:
+        if clauses.asks(piece):
+            return "question"
+        ranked = self.matcher.rank("kinds", clauses.lead_off(piece))
+        best = ranked[0].label if ranked else "report"
+        if clauses.holds_back(piece) and best != "report" or clauses.holds_back(sentence) and best == "idle":
+            return "idle"
+        return best
+
+    def _told(self, piece: str) -> tuple[Told, ...]:
+        words = regular(piece)
+        told = [Told(a.fact, self._typed(a), a.how) for a in (*amounts_of.position(piece), *amounts_of.amounts(words, self._units))]
+        pack = self._pack(words)
+        if pack:
+            told.append(Told("pack", pack, "set"))
+        yes_no = self._yes_no(piece)
+        if yes_no and not (told and yes_no.fact in ("all_accounted", "person_in_water") and False):
+            told.append(yes_no)
+        return tuple(told)
+
+    def _typed(self, amount: Amount) -> Value | None:
+        if amount.value is None:
+            return None
+        whole = self._knowledge.facts[amount.fact].type == "int"
+        return int(amount.value) if whole else float(amount.value)
+
+    def _yes_no(self, piece: str) -> Told | None:
+        """The yes/no fact that a statement is about, if it is clear of having none and of its opposite."""
+        if not tokens(piece):
+            return None
+        ranked = self.matcher.rank("facts", piece, most=80)
+        best = next((c for c in ranked if c.label != NONE), None)
+        if best is None or best.evidence < FACT_EVIDENCE:
+            return None
+        evidence = {c.label: c.evidence for c in ranked}
+        fact, _, value = best.label.partition("=")
+        opposite = f"{fact}={'false' if value == 'true' else 'true'}"
+        if value not in ("true", "false"):
+            return Told(fact, value, "set") if best.evidence > 0 else None
+        if best.evidence - max(evidence.get(opposite, -9.0), evidence.get(NONE, -9.0)) < FACT_CLEAR:
+            return None
+        return Told(fact, value == "true", "set")
+
+    def _pack(self, words: str) -> str | None:
+        """The kind of pack, where one is named with the word pack or its like."""
+        if re.search(r"\bcoastal\b", words) and not re.search(r"\bcoastal (?:waters|trip|afternoon|path)\b", words):
+            return "coastal"
+        match = re.search(r"\b(?:solas )?([ab])[ -](?:pack|kit|version|bag)\b|\bsolas ([ab])\b|\bpack ([ab])\b|\b(?:pack|kit) is (?:an? |the )?([ab])\b", words)
+        if not match or re.search(r"\bnot (?:an? |the )?(?:solas )?[ab]\b.*\bpack\b", words) and not match:
+            return None
+        return "solas_" + next(group for group in match.groups() if group)

@@ -1,0 +1,87 @@
+"""What the planner sees: the reported state, what it presumes meanwhile, and which items are to hand."""
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from guide.knowledge.compiling import Knowledge
+from guide.knowledge.conditions import all_hold
+from guide.knowledge.records import Presumption
+from guide.state.facts import State
+
+_PASSES = 3
+
+
+@dataclass(frozen=True, slots=True)
+class View:
+    """Knowledge and state as one; `positions` are the sides taken in disputes where not the default."""
+
+    knowledge: Knowledge
+    state: State
+    positions: Mapping[str, str] = field(default_factory=dict)
+    _presumed: Mapping[str, Presumption] = field(init=False, repr=False)
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "_presumed", {})
+        for _ in range(_PASSES):
+            found = self._presume()
+            if found.keys() == self._presumed.keys():
+                break
+            object.__setattr__(self, "_presumed", found)
+
+    def _presume(self) -> dict[str, Presumption]:
+        found: dict[str, Presumption] = {}
+        for presumption in self.knowledge.presumptions:
+            if self.state.value(presumption.fact) is None and all_hold(presumption.when, self.lookup):
+                found.setdefault(presumption.fact, presumption)
+        return found
+
+    def lookup(self, name: str) -> object:
+        """A fact's value, reported or presumed, None where unknown; `has:ITEM` gives True, False or None."""
+        if name.startswith("has:"):
+            return self.has(name[4:])
+        value = self.state.value(name)
+        if value is None and name in self._presumed:
+            return self._presumed[name].value
+        return value
+
+    def presumed(self) -> list[tuple[str, object, str]]:
+        """Each fact that is presumed, as what, and because of what."""
+        return [(fact, p.value, p.because) for fact, p in self._presumed.items()]
+
+    def because(self, fact: str) -> str | None:
+        """Why the fact is presumed; None where it is reported or unknown."""
+        return self._presumed[fact].because if fact in self._presumed else None
+
+    def has(self, item: str) -> bool | None:
+        """Whether the item is to hand; None where nothing tells."""
+        return self.item(item)[0]
+
+    def item(self, item: str) -> tuple[bool | None, str]:
+        """Whether the item is to hand, and how that is known."""
+        record = self.knowledge.equipment.get(item)
+        if item == "drogue" and self.state.value("drogue_set") is True:
+            return True, "it is out"
+        if record is None:
+            return None, "nobody has said"
+        reported = self.state.value(record.amount or f"has_{item}")
+        if isinstance(reported, bool):
+            return reported, "reported"
+        if isinstance(reported, (int, float)):
+            return reported > 0, "counted"
+        return (True, "always to hand") if record.always else self._packed(item)
+
+    def _packed(self, item: str) -> tuple[bool | None, str]:
+        """What the pack tells. An item that no pack ever carries comes by hand, so a pack says nothing of it."""
+        pack = self.knowledge.packs.get(str(self.lookup("pack")))
+        if pack is not None and item in pack.items:
+            return True, f"the {pack.name} carries it"
+        if pack is not None and any(item in other.items for other in self.knowledge.packs.values()):
+            return False, f"the {pack.name} carries none"
+        return None, "nobody has said"
+
+    def chosen(self, side: str) -> bool:
+        """Whether `dispute.position` is the side taken; an empty side belongs to no dispute."""
+        name, _, position = side.partition(".")
+        dispute = self.knowledge.disputes.get(name)
+        return dispute is None or self.positions.get(name, dispute.default) == position

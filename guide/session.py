@@ -1,0 +1,236 @@
+"""One turn of a conversation: text → readings → events → state → plan → reply.
+
+The only place where language meets planning. Clock and journal are handed in; nothing is printed here.
+"""
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
+from typing import Protocol
+
+from guide.deciding import Decision, decide
+from guide.guidance import Guidance
+from guide.knowledge.compiling import Knowledge
+from guide.knowledge.records import Value
+from guide.language.reading import Reader, Reading, Told, Utterance
+from guide.language.wording import clean, regular
+from guide.planning.items import View
+from guide.planning.planner import NextStep, compare, plan
+from guide.state.facts import Event, State, fold, last_undoable, supposing
+from guide.turn import Change, Turn
+
+Clock = Callable[[], str]
+"""The time now as ISO 8601 text."""
+
+_UNDO = re.compile(r"^(?:no[, ]+|sorry[, ]+|oops[, ]+|wait[, ]+|ah[, ]+|hang on[, ]+|actually[, ]+)*"
+                   r"(?:undo|scrap|scratch|scrub|forget|disregard|ignore|cancel|strike|take (?:that|it|this) back|take back|"
+                   r"please disregard|kindly disregard|delete|rub (?:that|it) out|revert)\b")
+_DONE = re.compile(r"^(?:ok(?:ay)?|right|yes|yep|aye|all)?[, ]*(?:done|did it|did that|that is done|it is done|thats done|finished|"
+                   r"done that|done it|we have done that|we did|completed|sorted|next one done)[ .!]*$")
+_NUMBER_CHOICE = {"1": 0, "one": 0, "first": 0, "2": 1, "two": 1, "second": 1, "3": 2, "three": 2, "third": 2}
+
+
+class Keeper(Protocol):
+    """Where events are kept before the answer is shown."""
+
+    def append(self, events: Sequence[Event]) -> None:
+        """Keep the events of one turn, or raise."""
+
+
+class Session:
+    """A conversation: the events so far and the last turn."""
+
+    def __init__(self, knowledge: Knowledge, reader: Reader, clock: Clock, *, events: Sequence[Event] = (),
+                 keeper: Keeper | None = None, positions: Mapping[str, str] | None = None) -> None:
+        self.knowledge, self._reader, self._clock, self._keeper = knowledge, reader, clock, keeper
+        self._events: list[Event] = list(events)
+        self._guidance = Guidance(knowledge)
+        self._positions = dict(positions or {})
+        self._turns = max((event.turn for event in self._events), default=0)
+        self.last: Turn | None = None
+        self._state = fold(self._events)
+
+    @property
+    def state(self) -> State:
+        """What is known now."""
+        return self._state
+
+    @property
+    def events(self) -> tuple[Event, ...]:
+        """All events so far."""
+        return tuple(self._events)
+
+    def view(self, state: State | None = None) -> View:
+        """The state as the planner reads it."""
+        return View(self.knowledge, state or self._state, self._positions)
+
+    def given(self, facts: Mapping[str, Value]) -> None:
+        """Facts stated before the first utterance."""
+        at = self._clock()
+        self._keep([Event("fact", self._turns, at, "given", name, value, self._state.value(name), "given at the start")
+                    for name, value in facts.items()])
+
+    def answer(self, text: str) -> Turn:
+        """The reply to one utterance. What it changed is kept before this returns."""
+        self._turns += 1
+        picked = self._picked(text)
+        if picked is not None:
+            turn = picked
+        elif _UNDO.match(regular(text)):
+            turn = self._undo(text)
+        elif _DONE.match(regular(text)) and self.last and self.last.next:
+            turn = self._done(text)
+        else:
+            turn = self._read(text)
+        self.last = replace(turn, text=text)
+        return self.last
+
+    def _keep(self, events: Sequence[Event]) -> None:
+        if not events:
+            return
+        if self._keeper:
+            self._keeper.append(events)
+        self._events.extend(events)
+        self._state = fold(self._events)
+
+    def _next(self, state: State | None = None) -> tuple[NextStep, ...]:
+        return tuple(plan(self.view(state), self._clock(), 3))
+
+    def _reply(self, text: str, decision: Decision, utterance: Utterance | None, before: State,
+               notes: Sequence[str] = (), state: State | None = None) -> Turn:
+        """The turn for a decision, on the state as it is or as supposed."""
+        readings = utterance.readings if utterance else ()
+        shown = state or self._state
+        topic = decision.topics[0] if decision.topics and decision.outcome != "outside" else None
+        reported = bool(_changes(before, shown))
+        steps = self._next(shown)
+        advice, cautions, figures, more = self._guidance.of(
+            decision, self.view(shown), steps, readings=readings, reported=reported, last=self.last)
+        return Turn(text, decision.outcome, topic, readings, _changes(before, self._state), advice=advice, cautions=cautions,
+                    figures=figures, next=steps, state=self._state.known(), notes=(*notes, *more),
+                    choices=decision.topics if decision.outcome == "unsure" else ())
+
+    def _picked(self, text: str) -> Turn | None:
+        """An answer to `which of these`: a number, a word of one choice, or neither."""
+        if not self.last or self.last.outcome != "unsure":
+            return None
+        words = re.findall(r"\w+", regular(text))
+        choices = self.last.choices
+        number = next((_NUMBER_CHOICE[w] for w in words if w in _NUMBER_CHOICE and len(words) <= 4), None)
+        if number is not None and number < len(choices):
+            return self._reply(text, Decision("answered", (choices[number],)), None, self._state)
+        if words and words[0] in ("neither", "none") and len(words) <= 4:
+            return self._reply(text, Decision("answered", ("what_can_you_do",)), None, self._state,
+                               ["Then say it in other words, or name the thing you mean."])
+        return None
+
+    def _undo(self, text: str) -> Turn:
+        turn = last_undoable(self._events)
+        before = self._state
+        decision = Decision("answered", ("take_back",))
+        reading = Reading(clean(text), "command", tuple(self._reader.matcher.rank("topics", text)), ())
+        if turn is None:
+            return replace(self._reply(text, decision, None, before, ["There is nothing to take back."]), readings=(reading,))
+        self._keep([Event("undo", self._turns, self._clock(), "crew", "turn", turn, None, clean(text))])
+        said = next((e.text for e in reversed(self._events) if e.turn == turn and e.kind != "undo"), "")
+        return replace(self._reply(text, decision, None, before, [f'Taken back: "{said}".']), readings=(reading,))
+
+    def _done(self, text: str) -> Turn:
+        """`done` reports the first of the steps that were shown as next."""
+        assert self.last is not None
+        step = self.last.next[0].step
+        before, at = self._state, self._clock()
+        events = [Event("done", self._turns, at, "crew", step.id, True, None, clean(text))]
+        events += [Event("fact", self._turns, at, "crew", fact, value, before.value(fact), clean(text))
+                   for fact, value in step.sets.items() if before.value(fact) != value]
+        self._keep(events)
+        reading = Reading(clean(text), "report", (), ())
+        return replace(self._reply(text, Decision("answered", ("what_now",)), None, before, [f'Noted as done: "{step.say}"']),
+                       readings=(reading,))
+
+    def _read(self, text: str) -> Turn:
+        utterance = self._reader.read(text)
+        decision = decide(self.knowledge, utterance)
+        before = self._state
+        if any(reading.kind == "what_if" for reading in utterance.readings):
+            return self._suppose(text, utterance, decision)
+        if decision.outcome == "outside":
+            return self._reply(text, decision, utterance, before)
+        undone = self._correction(utterance)
+        if undone is not None:
+            self._keep([undone])
+        events, notes = self._reported(utterance)
+        self._keep(events)
+        return self._reply(text, decision, utterance, before, notes)
+
+    def _correction(self, utterance: Utterance) -> Event | None:
+        """`no wait, I only burned one`: an amount used or found is counted anew from before the wrong report."""
+        turn = last_undoable(self._events)
+        if not utterance.corrects or turn is None:
+            return None
+        last = {e.name for e in self._events if e.turn == turn and e.kind == "fact"}
+        again = {t.fact for r in utterance.readings if r.kind == "report" for t in r.told if t.how != "set"}
+        return Event("undo", self._turns, self._clock(), "crew", "turn", turn, None, utterance.text) if last & again else None
+
+    def _reported(self, utterance: Utterance) -> tuple[list[Event], list[str]]:
+        """The events of what was asserted, and what has to be asked."""
+        at, events, notes = self._clock(), [], []
+        values: dict[str, object] = {}
+        for reading in utterance.readings:
+            for told in reading.told if reading.kind == "report" else ():
+                was = values.get(told.fact, self._state.value(told.fact))
+                value = self._counted(told, was)
+                if value is None:
+                    notes.append(f"How much is left now: {self.knowledge.facts[told.fact].about}?")
+                elif not self._allowed(told.fact, value):
+                    notes.append(f"{value} is not possible for: {self.knowledge.facts[told.fact].about}. Say it again?")
+                elif not _same(value, was):
+                    values[told.fact] = value
+                    events.append(Event("fact", self._turns, at, "crew", told.fact, value, was, reading.clause))
+        return events, notes
+
+    @staticmethod
+    def _counted(told: Told, was: object) -> object:
+        """The value after a report; None where an amount used from an unknown stock has to be asked."""
+        if told.how == "set" or told.value is None and told.how == "used":
+            return told.value
+        if not isinstance(was, (int, float)) or not isinstance(told.value, (int, float)):
+            return told.value if told.how == "found" else None
+        left = was - told.value if told.how == "used" else was + told.value
+        return max(0, round(left, 3))
+
+    def _allowed(self, fact: str, value: object) -> bool:
+        limits = self.knowledge.facts[fact]
+        return isinstance(value, (bool, str)) or isinstance(value, (int, float)) and limits.low <= value <= limits.high
+
+    def _suppose(self, text: str, utterance: Utterance, decision: Decision) -> Turn:
+        """A what-if, on a copy: nothing changes."""
+        told = [t for r in utterance.readings if r.kind == "what_if" for t in r.told]
+        values: dict[str, object] = {}
+        for item in told:
+            value = self._counted(item, values.get(item.fact, self._state.value(item.fact)))
+            if value is not None and self._allowed(item.fact, value):
+                values[item.fact] = value
+        imagined = supposing(self._state, values)
+        if told and decision.outcome == "outside":
+            decision = Decision("answered", ("what_now",))
+        turn = self._reply(text, decision, utterance, self._state, state=imagined)
+        now = self._next()
+        supposed = tuple(Change(f, self._state.value(f), v) for f, v in values.items() if not _same(v, self._state.value(f)))
+        return replace(turn, supposed=supposed, compare=compare(list(now), list(turn.next)), next=now)
+
+
+def _same(one: object, two: object) -> bool:
+    if isinstance(one, bool) or isinstance(two, bool) or one is None or two is None:
+        return one is two
+    if isinstance(one, (int, float)) and isinstance(two, (int, float)):
+        return abs(one - two) < 1e-6
+    return one == two
+
+
+def _changes(before: State, after: State) -> tuple[Change, ...]:
+    """Every fact whose value is not what it was."""
+    old, new = before.known(), after.known()
+    return tuple(Change(fact, old.get(fact), new.get(fact)) for fact in dict.fromkeys((*old, *new))
+                 if not _same(old.get(fact), new.get(fact)))

@@ -1,0 +1,154 @@
+"""What is known, as a fold over events: a value, who said it, when, and what it replaced.
+
+Unknown is the absence of an entry. Undo is an event like any other: the fold leaves out what the
+undone turn changed, so whatever stood before it (unknown included) stands again.
+"""
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field, replace
+from typing import Any
+
+KINDS = ("fact", "done", "undo", "note")
+_PLAIN = (bool, int, float, str, type(None))
+
+
+@dataclass(frozen=True, slots=True)
+class Event:
+    """Something that was said or decided in one turn."""
+
+    kind: str
+    """fact, done (a step), undo (`name` "turn", `value` its number) or note (changes nothing)."""
+    turn: int
+    at: str
+    """ISO time."""
+    by: str
+    """crew, given (before the first utterance) or guide."""
+    name: str
+    """The fact or the step."""
+    value: object = None
+    """The fact's value, None for unknown; True for a step that is done."""
+    was: object = None
+    text: str = ""
+    """The utterance."""
+
+    def to_dict(self) -> dict[str, object]:
+        """The event as plain data for JSON."""
+        return {"kind": self.kind, "turn": self.turn, "at": self.at, "by": self.by, "name": self.name,
+                "value": self.value, "was": self.was, "text": self.text}
+
+    @classmethod
+    def from_dict(cls, data: Mapping[str, Any]) -> Event:
+        """The event of `to_dict`. Raises ValueError on anything else."""
+        kind, turn, value, was = data.get("kind"), data.get("turn"), data.get("value"), data.get("was")
+        words = [data.get(key) for key in ("at", "by", "name", "text")]
+        if kind not in KINDS or not _whole(turn) or not all(isinstance(word, str) for word in words):
+            raise ValueError("not an event")
+        if not isinstance(value, _PLAIN) or not isinstance(was, _PLAIN):
+            raise ValueError("an event's value is true, false, a number, a word or null")
+        if kind == "undo" and not _whole(value):
+            raise ValueError("an undo names the number of a turn")
+        at, by, name, text = (str(word) for word in words)
+        return cls(str(kind), int(str(turn)), at, by, name, value, was, text)
+
+
+def _whole(value: object) -> bool:
+    return isinstance(value, int) and not isinstance(value, bool)
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """A known value (True for a step that is done) and who said so, when."""
+
+    value: object
+    turn: int
+    at: str
+    by: str
+    text: str
+    was: object = None
+    """The value before the last change, None for unknown; a repetition is no change."""
+    turned: int = 0
+    """The turn of the last change."""
+
+
+@dataclass(frozen=True, slots=True)
+class State:
+    """All that is known after some turn."""
+
+    facts: Mapping[str, Entry] = field(default_factory=dict)
+    done: Mapping[str, Entry] = field(default_factory=dict)
+    """Step → when it was last done."""
+    turn: int = 0
+    at: str = ""
+    """The time of the last event, ISO."""
+
+    @staticmethod
+    def empty() -> State:
+        """Nothing is known."""
+        return State()
+
+    def apply(self, event: Event) -> State:
+        """The state after one more event. An undo needs the events before it: see `fold`."""
+        after = replace(self, turn=max(self.turn, event.turn), at=event.at or self.at)
+        if event.kind == "fact":
+            return replace(after, facts=_entered(self.facts, event))
+        if event.kind == "done":
+            return replace(after, done=_entered(self.done, event))
+        return after
+
+    def value(self, fact: str) -> object:
+        """The fact's value, None where unknown."""
+        entry = self.facts.get(fact)
+        return None if entry is None else entry.value
+
+    def known(self) -> dict[str, object]:
+        """Every known fact."""
+        return {name: entry.value for name, entry in self.facts.items()}
+
+
+def _entered(entries: Mapping[str, Entry], event: Event) -> dict[str, Entry]:
+    after, before = dict(entries), entries.get(event.name)
+    if event.value is None:
+        after.pop(event.name, None)
+        return after
+    was, turned = (None, event.turn) if before is None else (before.value, event.turn)
+    if before is not None and before.value == event.value:
+        was, turned = before.was, before.turned
+    after[event.name] = Entry(event.value, event.turn, event.at, event.by, event.text, was, turned)
+    return after
+
+
+def _undoable(event: Event) -> bool:
+    """Whether the event changes something that the crew can take back; what was given at the start stays."""
+    changes = event.kind == "done" or (event.kind == "fact" and event.value != event.was)
+    return changes and event.by != "given"
+
+
+def _undone(events: Iterable[Event]) -> set[object]:
+    return {event.value for event in events if event.kind == "undo"}
+
+
+def fold(events: Iterable[Event]) -> State:
+    """The state after all events, without what the turns that were undone had changed."""
+    events = list(events)
+    undone = _undone(events)
+    state = State.empty()
+    for event in events:
+        taken_back = event.turn in undone and event.by != "given" and event.kind in ("fact", "done")
+        state = state.apply(replace(event, kind="note") if taken_back else event)
+    return state
+
+
+def last_undoable(events: Iterable[Event]) -> int | None:
+    """The latest turn that changed something and is not undone."""
+    events = list(events)
+    undone = _undone(events)
+    return max((event.turn for event in events if _undoable(event) and event.turn not in undone), default=None)
+
+
+def supposing(state: State, facts: Mapping[str, object]) -> State:
+    """A copy in which the facts are as supposed (None: unknown)."""
+    after = state
+    for name, value in facts.items():
+        after = after.apply(Event("fact", state.turn + 1, state.at, "supposed", name, value, state.value(name)))
+    return after

@@ -1,0 +1,84 @@
+"""One turn as a value: what was understood, what changed, what to do, what comes next."""
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from guide.knowledge.compiling import Knowledge
+from guide.knowledge.records import Step
+from guide.language.reading import OUTSIDE, Reading
+from guide.planning.planner import NextStep
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """A fact's value before and after; None is unknown."""
+
+    fact: str
+    was: object
+    now: object
+
+    def as_json(self) -> dict[str, object]:
+        return {"fact": self.fact, "was": self.was, "now": self.now}
+
+
+@dataclass(frozen=True, slots=True)
+class Advice:
+    """A step shown as an answer, with the items it uses that are not known to be lacking."""
+
+    step: Step
+    equipment: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Turn:
+    """The reply to one utterance."""
+
+    text: str
+    outcome: str
+    topic: str | None
+    readings: tuple[Reading, ...] = ()
+    changes: tuple[Change, ...] = ()
+    supposed: tuple[Change, ...] | None = None
+    compare: Mapping[str, object] | None = None
+    advice: tuple[Advice, ...] = ()
+    cautions: tuple[str, ...] = ()
+    figures: tuple[Mapping[str, object], ...] = ()
+    next: tuple[NextStep, ...] = ()
+    state: Mapping[str, object] = field(default_factory=dict)
+    choices: tuple[str, ...] = ()
+    """The topics asked about when the outcome is unsure."""
+    notes: tuple[str, ...] = ()
+    """Lines of the guide about the turn itself: what it took back, what it needs to know, why."""
+
+    def as_json(self, knowledge: Knowledge) -> dict[str, object]:
+        """The turn in the form of the machine interface."""
+        shown: dict[str, object] = {
+            "text": self.text, "outcome": self.outcome, "topic": self.topic,
+            "readings": [_reading_json(reading, self) for reading in self.readings],
+            "changes": [change.as_json() for change in self.changes],
+            "advice": [_step_json(a.step) | {"equipment": list(a.equipment), "sources": [knowledge.cite(s) for s in a.step.sources]}
+                       for a in self.advice],
+            "cautions": list(self.cautions), "figures": list(self.figures),
+            "next": [_step_json(n.step) | {"reason": n.line} for n in self.next],
+            "state": dict(self.state), "notes": list(self.notes)}
+        if self.supposed is not None:
+            shown["supposed"] = [change.as_json() for change in self.supposed]
+            shown["compare"] = dict(self.compare or {})
+        return shown
+
+
+def _step_json(step: Step) -> dict[str, object]:
+    return {"step": step.id, "text": step.say, "topic": step.topic, "priority": step.priority}
+
+
+def _reading_json(reading: Reading, turn: Turn) -> dict[str, object]:
+    topics = [c for c in reading.candidates if c.label != OUTSIDE]
+    outside = turn.outcome == "outside" or not topics
+    others = [{"topic": c.label, "score": round(c.share, 3)} for c in topics[1:5]]
+    if turn.outcome == "unsure" and not outside:
+        names = [name for name in turn.choices if name != turn.topic]
+        others = [{"topic": name, "score": round(next((c.share for c in topics if c.label == name), 0.0), 3)} for name in names[:4]]
+        return {"clause": reading.clause, "kind": reading.kind, "topic": turn.topic, "score": round(topics[0].share, 3), "others": others}
+    return {"clause": reading.clause, "kind": reading.kind, "topic": None if outside else topics[0].label,
+            "score": 0.0 if outside else round(topics[0].share, 3), "others": [] if outside else others}

@@ -1,0 +1,43 @@
+"""A fact's value as a person types it on the command line."""
+from __future__ import annotations
+
+import math
+
+from guide.knowledge.records import Fact, Value
+
+_YES = frozenset(("true", "yes", "y", "1"))
+_NO = frozenset(("false", "no", "n", "0"))
+
+
+class ValueProblem(ValueError):
+    """One line: the fact and what is allowed."""
+
+
+def allowed(fact: Fact) -> str:
+    """What a fact can be, in words."""
+    if fact.type == "bool":
+        return "true or false"
+    if fact.type == "enum":
+        return "one of " + ", ".join(fact.values)
+    noun = "a whole number" if fact.type == "int" else "a number"
+    return f"{noun} of {fact.unit} from {fact.low:g} to {fact.high:g}"
+
+
+def read_value(fact: Fact, text: str) -> Value:
+    """The value, or ValueProblem naming the fact and what is allowed."""
+    wrong = ValueProblem(f'{fact.id} is {allowed(fact)}, not "{text}"')
+    if fact.type == "bool":
+        if text.lower() in _YES | _NO:
+            return text.lower() in _YES
+        raise wrong
+    if fact.type == "enum":
+        if text in fact.values:
+            return text
+        raise wrong
+    try:
+        number = float(text)
+    except ValueError:
+        raise wrong from None
+    if not math.isfinite(number) or not fact.low <= number <= fact.high or fact.type == "int" and not number.is_integer():
+        raise wrong
+    return int(number) if fact.type == "int" else number
