@@ -5,8 +5,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from guide.knowledge.compiling import Knowledge
+from guide.language.labels import OUTSIDE
 from guide.language.matching import Candidate
-from guide.language.reading import OUTSIDE, Told, Utterance
+from guide.language.reading import Told, Utterance
 
 CLEAR = 0.10
 """Evidence by which the best topic must lead the second before the guide answers instead of asking."""
@@ -14,7 +15,11 @@ STRONG = -0.45
 """Evidence at which the best topic is taken even with a close second."""
 WEAK = -0.93
 """Evidence below which nothing in the bank speaks for the best topic: refuse rather than guess."""
-FOREIGN_PULL = 0.6
+REFUSE = -0.2
+"""Evidence of being outside the subject above which the guide refuses."""
+SCOPE_PULL = 0.5
+"""How much the score that only tells inside from outside counts beside the topics' own."""
+FOREIGN_PULL = 0.3
 """How much words unknown to the subject speak for a refusal."""
 
 
@@ -34,7 +39,7 @@ def decide(knowledge: Knowledge, utterance: Utterance) -> Decision:
     asked = any(reading.kind in ("question", "what_if") for reading in utterance.readings)
     ranked = _ranked(utterance)
     if asked or not about:
-        decision = _by_evidence(ranked, utterance.foreign)
+        decision = _by_evidence(ranked, utterance)
         if about and (decision.outcome != "answered" or urgent and not _fits(knowledge, decision.topics[0])):
             return Decision("answered", tuple(urgent or about))
         return decision
@@ -82,16 +87,17 @@ def _ranked(utterance: Utterance) -> list[Candidate]:
     return sorted((Candidate(label, value, 0.0) for label, value in merged.items()), key=lambda c: -c.evidence)
 
 
-def _by_evidence(ranked: list[Candidate], foreign: float) -> Decision:
+def _by_evidence(ranked: list[Candidate], utterance: Utterance) -> Decision:
+    """One score chooses the topic, another decides whether to answer at all."""
     topics = [c for c in ranked if c.label != OUTSIDE]
-    if not topics:
+    if not topics or topics[0].evidence < WEAK:
         return Decision("outside", ())
-    outside = next((c.evidence for c in ranked if c.label == OUTSIDE), -1.2)
     names = tuple(c.label for c in topics)
-    best = topics[0]
-    if outside + FOREIGN_PULL * foreign > best.evidence or best.evidence < WEAK:
-        return Decision("outside", ())
+    best = topics[0].evidence
     second = topics[1].evidence if len(topics) > 1 else -2.0
-    if best.evidence >= STRONG or best.evidence - second >= CLEAR:
+    outside = next((c.evidence for c in ranked if c.label == OUTSIDE), -1.2)
+    if outside - best + SCOPE_PULL * utterance.outside + FOREIGN_PULL * utterance.foreign > REFUSE:
+        return Decision("outside", ())
+    if best >= STRONG or best - second >= CLEAR:
         return Decision("answered", names)
     return Decision("unsure", names[:3])

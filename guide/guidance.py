@@ -9,7 +9,8 @@ from guide.knowledge.compiling import Knowledge
 from guide.knowledge.records import Step
 from guide.language.reading import Reading
 from guide.planning.items import View
-from guide.planning.planner import NextStep, answer, open_reason, reason_lines
+from guide.planning.planner import NextStep, answer, open_reason
+from guide.planning.reasons import fact_words
 from guide.turn import Advice, Turn
 
 Parts = tuple[tuple[Advice, ...], tuple[str, ...], tuple[dict[str, object], ...], tuple[str, ...]]
@@ -56,12 +57,7 @@ class Guidance:
 
     def _status(self, view: View) -> list[str]:
         """What is known, one line a fact, with what was said and when."""
-        lines = []
-        for name, entry in view.state.facts.items():
-            fact = self._knowledge.facts[name]
-            said = fact.says.get(str(entry.value).lower()) or f"{fact.about}: {entry.value:g} {fact.unit}".strip() \
-                if fact.says or isinstance(entry.value, (int, float)) else f"{fact.about}: {entry.value}"
-            lines.append(said)
+        lines = [fact_words(view, name, entry.value) for name, entry in view.state.facts.items()]
         lines += [f"done: {self._knowledge.steps[name].say}" for name in view.state.done if name in self._knowledge.steps]
         return lines or ["Nothing has been reported yet."]
 
@@ -76,7 +72,7 @@ class Guidance:
             lines += self._dispute(step)
         for item in last.next[:2]:
             lines.append(f'Next is "{item.step.say}" because:')
-            lines += reason_lines(item.reason)
+            lines += item.reason.lines(1)
         return lines
 
     def _dispute(self, step: Step) -> list[str]:
@@ -88,4 +84,4 @@ class Guidance:
 
     def why_not(self, view: View, step: Step) -> list[str]:
         """Why a step is not among the next ones, as lines."""
-        return reason_lines(open_reason(view, step))
+        return list(open_reason(view, step).lines())

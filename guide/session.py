@@ -12,7 +12,7 @@ from typing import Protocol
 from guide.deciding import Decision, decide
 from guide.guidance import Guidance
 from guide.knowledge.compiling import Knowledge
-from guide.knowledge.records import Value
+from guide.knowledge.records import Step, Value
 from guide.language.reading import Reader, Reading, Told, Utterance
 from guide.language.wording import clean, regular
 from guide.planning.items import View
@@ -74,17 +74,19 @@ class Session:
     def answer(self, text: str) -> Turn:
         """The reply to one utterance. What it changed is kept before this returns."""
         self._turns += 1
-        picked = self._picked(text)
-        if picked is not None:
-            turn = picked
-        elif _UNDO.match(regular(text)):
-            turn = self._undo(text)
-        elif _DONE.match(regular(text)) and self.last and self.last.next:
-            turn = self._done(text)
-        else:
-            turn = self._read(text)
+        kept = len(self._events)
+        turn = self._picked(text) or self._command(text) or self._read(text)
+        if len(self._events) == kept:
+            self._keep([Event("note", self._turns, self._clock(), "crew", "turn", None, None, clean(text))])
         self.last = replace(turn, text=text)
         return self.last
+
+    def _command(self, text: str) -> Turn | None:
+        """Words to the guide itself: undo, and `done` for the step that was shown as next."""
+        words = regular(text)
+        if _UNDO.match(words):
+            return self._undo(text)
+        return self._done(text, self.last.next[0].step) if _DONE.match(words) and self.last and self.last.next else None
 
     def _keep(self, events: Sequence[Event]) -> None:
         if not events:
@@ -136,10 +138,8 @@ class Session:
         said = next((e.text for e in reversed(self._events) if e.turn == turn and e.kind != "undo"), "")
         return replace(self._reply(text, decision, None, before, [f'Taken back: "{said}".']), readings=(reading,))
 
-    def _done(self, text: str) -> Turn:
-        """`done` reports the first of the steps that were shown as next."""
-        assert self.last is not None
-        step = self.last.next[0].step
+    def _done(self, text: str, step: Step) -> Turn:
+        """`done` reports a step."""
         before, at = self._state, self._clock()
         events = [Event("done", self._turns, at, "crew", step.id, True, None, clean(text))]
         events += [Event("fact", self._turns, at, "crew", fact, value, before.value(fact), clean(text))
@@ -158,28 +158,26 @@ class Session:
         if decision.outcome == "outside":
             return self._reply(text, decision, utterance, before)
         undone = self._correction(utterance)
-        if undone is not None:
-            self._keep([undone])
-        events, notes = self._reported(utterance)
-        self._keep(events)
+        events, notes = self._reported(utterance, fold([*self._events, *undone]))
+        self._keep([*undone, *events])
         return self._reply(text, decision, utterance, before, notes)
 
-    def _correction(self, utterance: Utterance) -> Event | None:
+    def _correction(self, utterance: Utterance) -> list[Event]:
         """`no wait, I only burned one`: an amount used or found is counted anew from before the wrong report."""
         turn = last_undoable(self._events)
         if not utterance.corrects or turn is None:
-            return None
+            return []
         last = {e.name for e in self._events if e.turn == turn and e.kind == "fact"}
         again = {t.fact for r in utterance.readings if r.kind == "report" for t in r.told if t.how != "set"}
-        return Event("undo", self._turns, self._clock(), "crew", "turn", turn, None, utterance.text) if last & again else None
+        return [Event("undo", self._turns, self._clock(), "crew", "turn", turn, None, utterance.text)] if last & again else []
 
-    def _reported(self, utterance: Utterance) -> tuple[list[Event], list[str]]:
+    def _reported(self, utterance: Utterance, state: State) -> tuple[list[Event], list[str]]:
         """The events of what was asserted, and what has to be asked."""
         at, events, notes = self._clock(), [], []
         values: dict[str, object] = {}
         for reading in utterance.readings:
             for told in reading.told if reading.kind == "report" else ():
-                was = values.get(told.fact, self._state.value(told.fact))
+                was = values.get(told.fact, state.value(told.fact))
                 value = self._counted(told, was)
                 if value is None:
                     notes.append(f"How much is left now: {self.knowledge.facts[told.fact].about}?")

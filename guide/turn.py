@@ -6,7 +6,8 @@ from dataclasses import dataclass, field
 
 from guide.knowledge.compiling import Knowledge
 from guide.knowledge.records import Step
-from guide.language.reading import OUTSIDE, Reading
+from guide.language.labels import OUTSIDE
+from guide.language.reading import Reading
 from guide.planning.planner import NextStep
 
 

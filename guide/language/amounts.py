@@ -64,8 +64,8 @@ class Units:
 def position(text: str) -> list[Amount]:
     """Latitude and longitude in an utterance: decimal degrees, or degrees and minutes."""
     found = []
-    pattern = (r"(\d{1,3}(?:\.\d+)?)\s*(?:degrees?|deg|°|d)?(?:\s*(?:and\s+)?(\d{1,2}(?:\.\d+)?)\s*(?:minutes?|mins?|'|′)?)?"
-               r"(?:\s*(\d{1,2}(?:\.\d+)?)\s*(?:seconds?|secs?|\"|″))?\s*(north|south|east|west|n|s|e|w)\b")
+    pattern = (r"(\d{1,3}(?:\.\d+)?)\s*(?:(?:degrees|degree|deg|d)\b|°)?(?:\s*(?:and\s+)?(\d{1,2}(?:\.\d+)?)\s*(?:minutes?|mins?|'|′)?)?"
+               r"(?:\s*(\d{1,2}(?:\.\d+)?)\s*(?:seconds?|secs?|\"|″))?\s*(?<![a-z])(north|south|east|west|n|s|e|w)\b")
     for match in re.finditer(pattern, text.lower().replace(",", " ")):
         degrees = float(match[1]) + float(match[2] or 0) / 60 + float(match[3] or 0) / 3600
         side = match[4][0]
@@ -150,8 +150,8 @@ def _counts_people(words: list[str], number: Number, end: int, after: list[str])
     if after[:1] and after[0] in ("aboard", "pob", "onboard"):
         return True
     if after[:2] == ["in", "here"] or after[:2] == ["in", "the"] or after[:2] == ["on", "board"]:
-        return before[-1:] in (["are"], ["is"], ["just"], ["only"], ["all"], ["have"], ["got"]) or not before
-    if before[-2:] in (["we", "are"], ["were", "just"], ["are", "now"]) or before[-1:] in (["between"],):
+        return before[-1:] in (["are"], ["is"], ["were"], ["just"], ["only"], ["all"], ["have"], ["got"]) or not before
+    if before[-2:] in (["we", "are"], ["we", "were"], ["were", "just"], ["are", "now"]) or before[-1:] in (["between"],):
         return not after
     return before[-1:] == ["pob"] or before[-2:] == ["number", "of"] and not after
 
@@ -247,6 +247,8 @@ def _other_noun(words: list[str], start: int, stop: int, units: Units, fact: str
 
 def _temperatures(words: list[str], found: list[Number], units: Units) -> Iterator[Amount]:
     text = " ".join(words)
+    if re.search(r"\b(?:north|south|east|west)\b", text) and not re.search(r"\b(?:air|sea|water|temp\w*|wind)\b", text):
+        return
     for number in _real(found):
         tail = words[number.stop:number.stop + 3]
         degrees = tail[:1] in (["degrees"], ["degree"], ["deg"], ["degs"], ["°"], ["below"])

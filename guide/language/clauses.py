@@ -8,7 +8,7 @@ from guide.language.numbers import NUMBER_WORDS
 from guide.language.wording import regular, tokens
 
 _SENTENCE = re.compile(r"(?<=[.!?;])\s+|\s+(?:-|\|)\s+|\n")
-_JOIN = re.compile(r"\s*(?:,|;|:)\s*|\s+(?:and|an|but|then|though|although|so|&|plus|cos|because|while)\s+", re.I)
+_JOIN = re.compile(r"\s*(?:,|;|:)\s*|\s+(?:but|then|though|although|plus|cos|because|while)\s+|\s+(?:and|&)\s+(?=\S+\s+\S)", re.I)
 _AMOUNT_AND = re.compile(r"\b(and)(?= (?:a )?(?:half|quarter)\b)", re.I)
 
 ASKING = frozenset("what who whom whose where when why which how is are was were do does did can could should shall "
@@ -19,13 +19,21 @@ SUPPOSING = re.compile(
     r"suppos\w*|say (?!again)(?!so)|imagine|pretend|assum\w+|let us (?:say|assume|suppose|pretend|imagine)|lets? say|"
     r"hypothetical\w*|if\b|and if\b|had (?:we|i|the|no|there|it|all|they)\b|were (?:the|we|it|there|all|she)\b|should (?:the|a|an|one)\b.*\b(?:fail|go|be|become)|"
     r"how (?:would|do|will|does|could) .*\b(?:if|had|were|should)\b|picture this|in case|what about if|just say|given that)")
-_HEARSAY = re.compile(r"\b(?:says?|said|reckons?|told|booklet|manual|book|card says|instructor|apparently|supposed to|"
-                      r"meant to|wish|hope|hoping|hopefully|if only|not sure|unsure|do not know|no idea|maybe|perhaps|might|"
-                      r"may be|looks like it|wonder\w*|ought|should|need(?:s)? to|must|going to|about to|ready to|standing by|"
-                      r"stand by|planning|plan to|will\b|would|could do with|want(?:s)? to|trying to|tell me when|let us|"
-                      r"make sure|ensure|remember to|do not forget|last (?:month|year|week|time|drill)|on the drill|in training|"
-                      r"used to|pretend|until|til|before we|once (?:we|everybody|everyone|all)|when (?:we|you|it|the)\b|unless|"
-                      r"in a (?:minute|moment|sec|bit)|soon|later|tomorrow|shall)\b")
+_WH = frozenset("what who whom whose where when why which how whether".split())
+_AUXILIARIES = frozenset("is are was were do does did can could should shall will would may might must has have had am".split())
+_SUBJECTS = frozenset("we you they he she it i the a an there this that these those everyone everybody anyone anybody someone "
+                      "somebody nobody any all my our your his her their its one both each us not either".split())
+"""After an auxiliary these make a question; without one of them the subject was left out: `is out now`, `can hear it`."""
+_NEVER_ASSERTS = re.compile(
+    r"\b(?:booklet|manual|book|card|instructions?|instructor|leaflet|poster) (?:says?|said|reads|tells|reckons)\b|\b(?:was|were|been|got|am|are) told\b|"
+    r"\b(?:wish|hope|hoping|hopefully|if only|not sure|unsure|do not know|no idea|not certain|wonder|wondering|told me whether|could do with|"
+    r"last (?:month|year|week|time|drill|spring|summer|winter)|in training|on the course|ought to|oughta|should|had better|going to|about to|ready to|"
+    r"standing by|stand by|planning to|plan to|intend\w*|tell me when|let me know when|make sure|ensure|remember to|do not forget|might|maybe|perhaps|"
+    r"may be|looks like it (?:will|is going|might|may)|used to|would be|would have|supposed to be|meant to be|in a (?:minute|moment|sec|bit)|"
+    r"someone ought|somebody ought|do not (?:cut|fire|touch|open|let|throw|drink|eat|leave|inflate|pump|forget|shut|close|plug|pull|switch|turn|take|put|go|use))\b")
+_MAY_NOT_ASSERT = re.compile(
+    r"\b(?:says?|said|reckons?|told|apparently|need(?:s)? to|must|will|would|want(?:s)? to|trying to|try|let us|until|til|till|before we|"
+    r"once|when|unless|soon|later|tomorrow|shall|any|always|never|usually|supposed|meant)\b")
 _GREETING = re.compile(r"^(?:ok(?:ay)?|right|well|so|hey|oi|er|um|oh|ah|hello|hi|listen|look|please|now|yes|yeah|yep|no wait|no hang on|"
                        r"hang on|wait|sorry|correction|my mistake|bloody hell|blimey|jesus|god|skipper|skip|mate|guys|lads)\b[ ,:!.]*")
 
@@ -76,18 +84,35 @@ def supposes(text: str) -> bool:
     return bool(SUPPOSING.match(lead_off(text)))
 
 
+_SUPPOSED = re.compile(r"\b(?:if|suppos\w*|imagine|pretend|assum\w+|hypothetical\w*|say(?: that)?|should|were|had)\b[ ,:]*(?:that )?(.+)")
+
+
+def supposed_part(text: str) -> str:
+    """What a what-if supposes, without the words that set it up: `what if the drogue parts` → `the drogue parts`."""
+    found = _SUPPOSED.search(lead_off(text))
+    return found[1] if found and supposes(text) else text
+
+
 def asks(text: str) -> bool:
     """Whether a piece is put as a question: a mark at its end or an asking word in front."""
     words = tokens(lead_off(text))
-    return text.rstrip().endswith("?") or bool(words) and words[0] in ASKING and not _stated(words)
+    if text.rstrip().endswith("?"):
+        return True
+    if not words or words[0] not in ASKING:
+        return False
+    return words[0] not in _AUXILIARIES or len(words) > 1 and words[1] in _SUBJECTS
 
 
-def _stated(words: list[str]) -> bool:
-    """`any` and `had`-like openings that are statements all the same: `have cut it`, `had our pills`, `is out`."""
-    return words[0] in ("have", "had", "has") and len(words) > 1 and words[1] not in (
-        "we", "you", "they", "he", "she", "it", "i", "the", "everyone", "everybody", "anyone", "anybody", "someone", "all", "any")
+def asking_word(text: str) -> bool:
+    """Whether a who, what, how or the like stands anywhere in it."""
+    return bool(_WH.intersection(tokens(text)))
 
 
-def holds_back(text: str) -> bool:
-    """Whether words of order, plan, wish, hearsay or doubt keep a statement from being an assertion."""
-    return bool(_HEARSAY.search(regular(text)))
+def never_asserts(text: str) -> bool:
+    """Whether words of plan, wish, hearsay or doubt keep a statement from being an assertion, whatever else it says."""
+    return bool(_NEVER_ASSERTS.search(regular(text)))
+
+
+def may_not_assert(text: str) -> bool:
+    """Whether there is a word that often, not always, keeps a statement from being an assertion."""
+    return bool(_MAY_NOT_ASSERT.search(regular(text)))

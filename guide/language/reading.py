@@ -3,7 +3,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 from guide.knowledge.compiling import Knowledge
@@ -12,12 +12,11 @@ from guide.language import amounts as amounts_of
 from guide.language import clauses
 from guide.language.amounts import Amount, Units
 from guide.language.features import Lexicon
+from guide.language.labels import NONE, OUTSIDE
 from guide.language.matching import Candidate, Matcher
 from guide.language.weights import Model
 from guide.language.wording import clean, regular, tokens
 
-OUTSIDE = "outside"
-NONE = "none"
 FACT_EVIDENCE = -0.35
 """Below this a fact is not taken from a statement: the bank's held-out voices put wrong ones there."""
 FACT_CLEAR = 0.25
@@ -51,11 +50,23 @@ class Utterance:
     readings: tuple[Reading, ...]
     whole: tuple[Candidate, ...]
     """The topics of the utterance taken as one."""
+    outside: float
+    """Evidence that it is not this guide's business; above 0 speaks for that."""
     foreign: float
     """Share of longer words unknown to the subject."""
     corrects: bool
     """It takes back or corrects what was said before."""
 
+
+SHY = 0.3
+"""How far the evidence for an order or an unmarked question must lead that for a statement."""
+VERY_SHY = 1.0
+"""The same for a question without any asking word."""
+SUPPOSED_EVIDENCE = -0.6
+"""As FACT_EVIDENCE for what-ifs, where a wrong reading changes nothing and is echoed."""
+
+ONE_WORD_EVIDENCE = 0.3
+"""As FACT_EVIDENCE for a single word: `plane!` tells, `right` does not."""
 
 _CORRECTS = re.compile(r"^(?:no|sorry|wait|oops|correction|scrap|scratch|my mistake|actually|miscounted|hang on|hold on)\b"
                        r"|\b(?:take (?:that|it) back|my mistake|i meant|miscounted|correction)\b")
@@ -76,8 +87,12 @@ class Reader:
         for sentence in clauses.sentences(text):
             readings += self._sentence(sentence)
         whole = self.matcher.rank("topics", text)
-        return Utterance(text, tuple(readings), tuple(whole), self.matcher.foreign(text),
+        return Utterance(text, tuple(readings), tuple(whole), self._outside(text), self.matcher.foreign(text),
                          bool(_CORRECTS.search(regular(text))))
+
+    def _outside(self, text: str) -> float:
+        found = {c.label: c.evidence for c in self.matcher.rank("scope", text)}
+        return found.get(OUTSIDE, 1.0)
 
     def _sentence(self, sentence: str) -> list[Reading]:
         pieces = clauses.cut(sentence)
@@ -90,40 +105,52 @@ class Reader:
     def _read_pieces(self, pieces: list[str], sentence: str, mood: str) -> list[Reading]:
         """Each piece by itself; the sentence as one where the pieces show no fact but it does."""
         readings = []
+        whole_water = "each" in tokens(sentence) or "apiece" in tokens(sentence)
         for number, piece in enumerate(pieces):
             last = number == len(pieces) - 1
             kind = mood or self._kind(piece + ("?" if last and sentence.endswith("?") else ""), sentence)
-            told = self._told(piece) if kind in ("report", "what_if") else ()
+            told = self._told(clauses.supposed_part(piece) if kind == "what_if" else piece, kind)
             family = "reports" if kind == "report" else "topics"
             readings.append(Reading(piece, "command" if kind == "idle" else kind, tuple(self.matcher.rank(family, piece)), told))
+        if whole_water and len(pieces) > 1 and readings[-1].kind == "report":
+            together = tuple(t for t in self._told(sentence, "question") if t.fact == "water")
+            if together:
+                readings = [replace(r, told=tuple(t for t in r.told if t.fact != "water")) for r in readings]
+                readings[-1] = replace(readings[-1], told=readings[-1].told + together)
         stated = [r for r in readings if r.kind in ("report", "what_if")]
         if len(pieces) > 1 and len(stated) == len(readings):
-            whole = self._told(sentence)
+            whole = self._told(sentence, stated[0].kind)
             seen = {told.fact for r in readings for told in r.told}
             extra = tuple(t for t in whole if t.fact not in seen and (not seen or isinstance(t.value, (int, float)) and not isinstance(t.value, bool)))
             if extra:
-                readings[-1] = Reading(readings[-1].clause, readings[-1].kind, readings[-1].candidates, readings[-1].told + extra)
+                readings[-1] = replace(readings[-1], told=readings[-1].told + extra)
         return readings
 
     def _kind(self, piece: str, sentence: str) -> str:
         if clauses.asks(piece):
             return "question"
         ranked = self.matcher.rank("kinds", clauses.lead_off(piece))
-        best = ranked[0].label if ranked else "report"
-        if clauses.holds_back(piece) and best != "report" or clauses.holds_back(sentence) and best == "idle":
+        evidence = {c.label: c.evidence for c in ranked}
+        report = evidence.get("report", -1.0)
+        if clauses.never_asserts(piece) or clauses.never_asserts(sentence) and evidence.get("idle", -1.0) > report - 0.5:
             return "idle"
-        return best
+        if clauses.may_not_assert(piece) and evidence.get("idle", -1.0) > report:
+            return "idle"
+        shy = {"idle": SHY, "question": SHY if clauses.asking_word(piece) else VERY_SHY, "what_if": VERY_SHY}
+        best = max(evidence, key=lambda kind: evidence[kind] - shy.get(kind, 0.0), default="report")
+        return "report" if best == "what_if" else best
 
-    def _told(self, piece: str) -> tuple[Told, ...]:
+    def _told(self, piece: str, kind: str) -> tuple[Told, ...]:
+        """What a piece tells: amounts in any kind (a question brings its own figures), the rest where it states or supposes."""
         words = regular(piece)
         told = [Told(a.fact, self._typed(a), a.how) for a in (*amounts_of.position(piece), *amounts_of.amounts(words, self._units))]
+        if kind not in ("report", "what_if"):
+            return tuple(told)
         pack = self._pack(words)
         if pack:
             told.append(Told("pack", pack, "set"))
-        yes_no = self._yes_no(piece)
-        if yes_no and not (told and yes_no.fact in ("all_accounted", "person_in_water") and False):
-            told.append(yes_no)
-        return tuple(told)
+        yes_no = self._yes_no(piece, FACT_EVIDENCE if kind == "report" else SUPPOSED_EVIDENCE)
+        return (*told, yes_no) if yes_no else tuple(told)
 
     def _typed(self, amount: Amount) -> Value | None:
         if amount.value is None:
@@ -131,13 +158,16 @@ class Reader:
         whole = self._knowledge.facts[amount.fact].type == "int"
         return int(amount.value) if whole else float(amount.value)
 
-    def _yes_no(self, piece: str) -> Told | None:
+    def _yes_no(self, piece: str, least: float) -> Told | None:
         """The yes/no fact that a statement is about, if it is clear of having none and of its opposite."""
-        if not tokens(piece):
+        words = tokens(piece)
+        if not words:
             return None
+        if len(words) == 1:
+            least = max(least, ONE_WORD_EVIDENCE)
         ranked = self.matcher.rank("facts", piece, most=80)
         best = next((c for c in ranked if c.label != NONE), None)
-        if best is None or best.evidence < FACT_EVIDENCE:
+        if best is None or best.evidence < least:
             return None
         evidence = {c.label: c.evidence for c in ranked}
         fact, _, value = best.label.partition("=")

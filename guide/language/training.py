@@ -17,12 +17,11 @@ from typing import Any
 from guide.knowledge import compiling
 from guide.knowledge.compiling import Knowledge
 from guide.language import weights
-from guide.language.clauses import mask_amounts
+from guide.language.clauses import mask_amounts, supposed_part
+from guide.language.labels import INSIDE, NONE, OUTSIDE
 from guide.language.features import Lexicon, features
 from guide.language.wording import tokens
 
-OUTSIDE = "outside"
-NONE = "none"
 _KEEP = 0.05
 
 Example = tuple[str, str, str]
@@ -30,10 +29,19 @@ Example = tuple[str, str, str]
 
 
 def topic_examples(k: Knowledge) -> Iterator[Example]:
-    """Sentences by topic: questions, reports, what a fact's report is about, and what is outside."""
+    """Sentences by topic, those outside the subject among them."""
     for phrase in (*k.language.questions, *k.language.reports):
         yield phrase.text, phrase.means, phrase.voice
     for phrase in k.language.outside:
+        yield phrase.text, OUTSIDE, phrase.voice
+
+
+def scope_examples(k: Knowledge) -> Iterator[Example]:
+    """Sentences by whether they are this guide's business at all: one score picks the topic, another decides to answer."""
+    bank = k.language
+    for phrase in (*bank.questions, *bank.reports, *bank.facts, *bank.amounts, *bank.nothing, *bank.suppose):
+        yield phrase.text, INSIDE, phrase.voice
+    for phrase in bank.outside:
         yield phrase.text, OUTSIDE, phrase.voice
 
 
@@ -45,8 +53,6 @@ def report_examples(k: Knowledge) -> Iterator[Example]:
         fact, _, value = phrase.means.partition("=")
         topics = k.facts[fact].topics
         yield phrase.text, topics.get(value, topics.get("any", "")), phrase.voice
-    for phrase in k.language.outside:
-        yield phrase.text, OUTSIDE, phrase.voice
 
 
 def fact_examples(k: Knowledge) -> Iterator[Example]:
@@ -56,7 +62,7 @@ def fact_examples(k: Knowledge) -> Iterator[Example]:
         yield phrase.text, phrase.means, phrase.voice
     for phrase in k.language.suppose:
         if phrase.means.count("=") == 1 and phrase.means.endswith(("=true", "=false")):
-            yield phrase.text, phrase.means, phrase.voice
+            yield supposed_part(phrase.text), phrase.means, phrase.voice
     for phrase in (*k.language.reports, *k.language.questions):
         if phrase.means not in told:
             yield phrase.text, NONE, phrase.voice
@@ -72,7 +78,7 @@ def kind_examples(k: Knowledge) -> Iterator[Example]:
             yield phrase.text, kind, phrase.voice
 
 
-FAMILIES = {"topics": (topic_examples, 1.0), "reports": (report_examples, 1.0), "facts": (fact_examples, 1.0),
+FAMILIES = {"topics": (topic_examples, 1.0), "reports": (report_examples, 1.0), "facts": (fact_examples, 1.0), "scope": (scope_examples, 0.5),
             "kinds": (kind_examples, 0.5)}
 
 
@@ -99,6 +105,9 @@ def packed(examples: list[Example], lexicon: Lexicon, cost: float) -> tuple[list
     vectorizer, classifier = fit(examples, lexicon, cost)
     names = vectorizer.get_feature_names_out()
     rows: dict[str, dict[int, float]] = {}
+    if len(classifier.classes_) == 2:  # one row of weights speaks for the second label and against the first
+        classifier.coef_ = [-classifier.coef_[0], classifier.coef_[0]]
+        classifier.intercept_ = [-classifier.intercept_[0], classifier.intercept_[0]]
     for label, row in enumerate(classifier.coef_):
         for column in (abs(row) >= _KEEP).nonzero()[0]:
             rows.setdefault(str(names[column]), {})[label] = float(row[column])

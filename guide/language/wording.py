@@ -14,7 +14,7 @@ _CONTRACTIONS = (
     (r"\b(dont|doesnt|didnt)\b", "do not"), (r"\bcannot\b", "can not"), (r"\b(gonna|gunna)\b", "going to"),
     (r"\bwanna\b", "want to"), (r"\bgotta\b", "got to"), (r"\blemme\b", "let me"), (r"\bd'?you\b", "do you"),
     (r"\bdunno\b", "do not know"), (r"\blet'?s\b", "let us"), (r"\b(i|we|you|they)'?ve\b", r"\1 have"),
-    (r"\b(we|you|they)'?re\b", r"\1 are"), (r"\bi'?m\b", "i am"), (r"\b(i|we|you|they|he|she|it)'ll\b", r"\1 will"),
+    (r"\bwe're\b|\bwe re\b", "we are"), (r"\b(you|they)'?re\b", r"\1 are"), (r"\bi'?m\b", "i am"), (r"\b(i|we|you|they|he|she|it)'ll\b", r"\1 will"),
     (r"\b(i|we|you|they|he|she|it|who|what|how)'d\b", r"\1 would"),
     (r"\b(what|whats|wot|wots|wat)\b(?:'s)?", "what"), (r"\b(hows|how's)\b", "how is"), (r"\b(wheres|where's)\b", "where is"),
     (r"\b(whos|who's)\b", "who is"), (r"\b(whens|when's)\b", "when is"), (r"\b(theres|there's)\b", "there is"),

@@ -25,7 +25,7 @@ class View:
         object.__setattr__(self, "_presumed", {})
         for _ in range(_PASSES):
             found = self._presume()
-            if found.keys() == self._presumed.keys():
+            if found == self._presumed:
                 break
             object.__setattr__(self, "_presumed", found)
 

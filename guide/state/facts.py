@@ -7,10 +7,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
+from types import MappingProxyType
 from typing import Any
 
 KINDS = ("fact", "done", "undo", "note")
 _PLAIN = (bool, int, float, str, type(None))
+_TYPES: Mapping[str, tuple[type, ...]] = MappingProxyType({
+    "kind": (str,), "turn": (int,), "at": (str,), "by": (str,), "name": (str,), "value": _PLAIN, "was": _PLAIN,
+    "text": (str,)})
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,20 +44,11 @@ class Event:
     @classmethod
     def from_dict(cls, data: Mapping[str, Any]) -> Event:
         """The event of `to_dict`. Raises ValueError on anything else."""
-        kind, turn, value, was = data.get("kind"), data.get("turn"), data.get("value"), data.get("was")
-        words = [data.get(key) for key in ("at", "by", "name", "text")]
-        if kind not in KINDS or not _whole(turn) or not all(isinstance(word, str) for word in words):
-            raise ValueError("not an event")
-        if not isinstance(value, _PLAIN) or not isinstance(was, _PLAIN):
-            raise ValueError("an event's value is true, false, a number, a word or null")
-        if kind == "undo" and not _whole(value):
-            raise ValueError("an undo names the number of a turn")
-        at, by, name, text = (str(word) for word in words)
-        return cls(str(kind), int(str(turn)), at, by, name, value, was, text)
-
-
-def _whole(value: object) -> bool:
-    return isinstance(value, int) and not isinstance(value, bool)
+        wrong = [key for key, types in _TYPES.items() if type(data.get(key)) not in types]
+        if wrong or data["kind"] not in KINDS or (data["kind"] == "undo" and type(data["value"]) is not int):
+            raise ValueError("not an event" + (f": {', '.join(wrong)}" if wrong else ""))
+        fields: dict[str, Any] = {key: data.get(key) for key in _TYPES}
+        return cls(**fields)
 
 
 @dataclass(frozen=True, slots=True)

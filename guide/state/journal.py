@@ -11,7 +11,7 @@ import os
 import sys
 from collections.abc import Mapping, Sequence
 from pathlib import Path
-from typing import Any, NoReturn
+from typing import Any, NoReturn, Self
 
 from guide.state.facts import Event
 
@@ -50,7 +50,7 @@ class Journal:
             self.close()
             raise
 
-    def __enter__(self) -> Journal:
+    def __enter__(self) -> Self:
         return self
 
     def __exit__(self, *_: object) -> None:
@@ -157,7 +157,8 @@ def _sync_folder(folder: Path) -> None:
 
 
 def _line(data: Mapping[str, object]) -> bytes:
-    return json.dumps(data, ensure_ascii=False, allow_nan=False, separators=(",", ":")).encode("utf-8", "replace") + b"\n"
+    text = json.dumps(data, ensure_ascii=False, allow_nan=False, separators=(",", ":"))
+    return text.encode("utf-8", "replace") + b"\n"
 
 
 def _whole(data: bytes) -> tuple[int, bytes]:
@@ -199,5 +200,9 @@ def _events(line: bytes) -> list[Event] | str:
             return [] if data["journal"] == VERSION else f"journal {data['journal']}"
         shared = {key: data[key] for key in _SHARED}
         return [Event.from_dict({**shared, **own}) for own in data["events"]]
-    except (ValueError, TypeError, KeyError, RecursionError) as error:
-        return f"{type(error).__name__}: {error}" if not isinstance(error, KeyError) else f"no {error}"
+    except KeyError as error:
+        return f"it has no {error}"
+    except (json.JSONDecodeError, UnicodeDecodeError, RecursionError):
+        return "it is not JSON"
+    except (ValueError, TypeError, AttributeError) as error:
+        return f"it is not a turn: {error}"

@@ -1,0 +1,135 @@
+"""Whether a step can be done now: what forbids it, what it lacks, whether it is done, and due again."""
+from __future__ import annotations
+
+from datetime import UTC, datetime
+
+from guide.knowledge.conditions import Atom, all_hold, any_holds
+from guide.knowledge.records import Step
+from guide.planning.items import View
+from guide.planning.reasons import Reason, failing, holding
+from guide.state.facts import Entry
+
+
+def allowed(view: View, step: Step) -> bool:
+    """Whether it is on the side taken in its dispute and nothing forbids it now."""
+    return view.chosen(step.dispute) and not any_holds(step.unless, view.lookup)
+
+
+def lacking(view: View, step: Step) -> tuple[str, ...]:
+    """The items that it needs and that are known not to be there."""
+    return tuple(item for item in step.needs if view.has(item) is False)
+
+
+def absent(view: View, step: Step) -> tuple[str, ...]:
+    """The items whose absence keeps the step from being shown: those it needs, and those it is no use without."""
+    useless = [atom.fact for condition in step.unless for atom in condition.any_of
+               if atom.op == "lacks" and atom.holds(view.lookup)]
+    return tuple(dict.fromkeys([*lacking(view, step), *useless]))
+
+
+def ready(view: View, step: Step, now_at: str) -> bool:
+    """Whether it can be done now, items apart; `now_at` is the ISO time by which returning steps are due."""
+    return all_hold(step.when, view.lookup) and allowed(view, step) and not settled(view, step, now_at)
+
+
+def settled(view: View, step: Step, now_at: str) -> bool:
+    """Whether it is done and not due again."""
+    return done(view, step) and not due(view, step, now_at)
+
+
+def hindrance(view: View, step: Step, now_at: str) -> Reason | None:
+    """The first thing that keeps it from being ready; None where it is."""
+    if not view.chosen(step.dispute):
+        return Reason("blocked", f"it follows a side of a dispute that is not taken: {step.dispute}")
+    if settled(view, step, now_at):
+        return _settled_reason(view, step, now_at)
+    for condition in step.when:
+        if not condition.holds(view.lookup):
+            return failing(view, condition)
+    for condition in step.unless:
+        if condition.holds(view.lookup):
+            return Reason("blocked", f"not while {condition.words()}", (holding(view, condition),))
+    return None
+
+
+def _settled_reason(view: View, step: Step, now_at: str) -> Reason:
+    again = f"; due every {_span(step.again_s)}" if step.again_s else ""
+    mark = _mark(view, step)
+    if mark is not None:
+        quote = f' (you said: "{mark.text}")' if mark.text else ""
+        return Reason("blocked", f"done at {mark.at}{quote}{again}")
+    return Reason("blocked", f"it is done{again}", tuple(holding(view, condition) for condition in step.done_when))
+
+
+def done(view: View, step: Step) -> bool:
+    """Whether it was done, by what it brings about or by its mark."""
+    return _brought_about(view, step) or _mark(view, step) is not None
+
+
+def due(view: View, step: Step, now_at: str) -> bool:
+    """Whether a returning step that was done is to be done again. Without a time known it is not."""
+    passed = _since_done(view, step, now_at)
+    return passed is not None and bool(step.again_s) and passed >= step.again_s
+
+
+def due_words(view: View, step: Step, now_at: str) -> str:
+    """When a returning step was last done and how often it returns; nothing where it was not done."""
+    passed = _since_done(view, step, now_at)
+    if passed is None or not step.again_s:
+        return ""
+    return f"last done {_span(passed)} ago, due every {_span(step.again_s)}"
+
+
+def _span(seconds: float) -> str:
+    return f"{seconds / 3600:g} h" if seconds >= 3600 and seconds % 3600 == 0 else f"{seconds / 60:.0f} min"
+
+
+def _brought_about(view: View, step: Step) -> bool:
+    return bool(step.done_when) and all_hold(step.done_when, view.lookup)
+
+
+def _mark(view: View, step: Step) -> Entry | None:
+    """The mark that the step was done, unless what calls for it has come up anew since."""
+    mark = view.state.done.get(step.id)
+    if mark is None:
+        return None
+    undone = bool(step.done_when) and not _brought_about(view, step)
+    if undone and any(_turned(view, atom) > mark.turn for c in step.done_when for atom in c.any_of):
+        return None
+    if any(_turned(view, atom) > mark.turn and _came_up(view, atom) for c in step.when for atom in c.any_of):
+        return None
+    return mark
+
+
+def _turned(view: View, atom: Atom) -> int:
+    entry = view.state.facts.get(atom.fact)
+    return -1 if entry is None or atom.op in ("has", "lacks") else entry.turned
+
+
+def _came_up(view: View, atom: Atom) -> bool:
+    """Whether the last change of its fact made the atom hold. Hearing what was presumed anyway is no change."""
+    entry = view.state.facts[atom.fact]
+    if entry.was is None and any(p.fact == atom.fact for p in view.knowledge.presumptions):
+        return False
+    return atom.holds(lambda _: entry.value) and not atom.holds(lambda _: entry.was)
+
+
+def _since_done(view: View, step: Step, now_at: str) -> float | None:
+    """Seconds since the step was last done, by its mark or by the report of what it brings about."""
+    mark = _mark(view, step)
+    times = [] if mark is None else [mark.at]
+    if _brought_about(view, step):
+        facts = [atom.fact for condition in step.done_when for atom in condition.any_of]
+        times += [view.state.facts[fact].at for fact in facts if fact in view.state.facts]
+    moments = [moment for at in times if (moment := _moment(at)) is not None]
+    now = _moment(now_at)
+    return (now - max(moments)).total_seconds() if moments and now is not None else None
+
+
+def _moment(at: str) -> datetime | None:
+    """An ISO time; without an offset it counts as UTC."""
+    try:
+        moment = datetime.fromisoformat(at)
+    except ValueError:
+        return None
+    return moment if moment.tzinfo else moment.replace(tzinfo=UTC)
