@@ -33,17 +33,25 @@ class Decision:
 
 def decide(knowledge: Knowledge, utterance: Utterance) -> Decision:
     """An emergency told goes before a question, a question before a report."""
+    if any(reading.kind == "what_if" for reading in utterance.readings):
+        return _supposed(knowledge, utterance)
     told = [t for reading in utterance.readings if reading.kind == "report" for t in reading.told]
     about = told_topics(knowledge, told)
     urgent = [topic for topic in about if knowledge.topics[topic].band != "ordered"]
-    asked = any(reading.kind in ("question", "what_if") for reading in utterance.readings)
+    asked = any(reading.kind == "question" for reading in utterance.readings)
     ranked = _ranked(utterance)
     if asked or not about:
         decision = _by_evidence(ranked, utterance)
         if about and (decision.outcome != "answered" or urgent and not _fits(knowledge, decision.topics[0])):
             return Decision("answered", tuple(urgent or about))
         return decision
-    return Decision("answered", _settle(about, urgent, ranked))
+    return Decision("answered", tuple(about))
+
+
+def _supposed(knowledge: Knowledge, utterance: Utterance) -> Decision:
+    """A what-if is about what it supposes; without a fact, about what its words say."""
+    about = told_topics(knowledge, [t for r in utterance.readings if r.kind == "what_if" for t in r.told])
+    return Decision("answered", tuple(about)) if about else _by_evidence(_ranked(utterance), utterance)
 
 
 def told_topics(knowledge: Knowledge, told: Iterable[Told]) -> list[str]:
@@ -51,19 +59,12 @@ def told_topics(knowledge: Knowledge, told: Iterable[Told]) -> list[str]:
     found: list[str] = []
     for item in told:
         topics = knowledge.facts[item.fact].topics
-        topic = topics.get(str(item.value).lower(), topics.get("any", ""))
+        value = f"{item.value:g}" if isinstance(item.value, float) else str(item.value).lower()
+        topic = topics.get(value, topics.get("any", ""))
         if topic and topic in knowledge.topics and topic not in found:
             found.append(topic)
     order = {"emergency": 0, "chance": 1}
     return sorted(found, key=lambda topic: order.get(knowledge.topics[topic].band, 2))
-
-
-def _settle(about: list[str], urgent: list[str], ranked: list[Candidate]) -> tuple[str, ...]:
-    """A report's own topic, unless the words speak clearly for a closer one (`alongside`: being picked up)."""
-    best = ranked[0] if ranked else None
-    if best and best.label != OUTSIDE and best.label not in about and best.evidence > 0.0 and not urgent:
-        return (best.label, *about)
-    return tuple(about)
 
 
 def _fits(knowledge: Knowledge, topic: str) -> bool:

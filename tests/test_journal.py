@@ -170,6 +170,13 @@ def test_a_full_disk_costs_only_the_turn(tmp_path: Path, monkeypatch: pytest.Mon
     assert read(path) == ([*events, *turn(3)], [])
 
 
+def test_a_slow_disk_gets_the_whole_line(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    real_write = os.write
+    monkeypatch.setattr(os, "write", lambda fd, data: real_write(fd, data[:7]))
+    events = written(tmp_path / "j", 2)
+    assert read(tmp_path / "j") == (events, [])
+
+
 def test_a_cut_that_fails_is_made_before_the_next_turn(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     path, real_write, real_cut = tmp_path / "j", os.write, os.ftruncate
 

@@ -64,8 +64,8 @@ topics:
   - {id: sea, title: t, priority: protection, steps: [stream, stream_spare, chafe, sea_note, sea_old]}
   - {id: wet, title: t, priority: protection, steps: [mop, bail]}
   - {id: drink, title: t, priority: water, steps: [share, drink_now, drink_later]}
-  - {id: call, title: t, priority: location, steps: [phone]}
-  - {id: cut, title: t, priority: protection, steps: [cut_rope, cut_note]}
+  - {id: call, title: t, priority: location, steps: [phone, log]}
+  - {id: cut, title: t, priority: protection, steps: [cut_rope, cut_old, cut_note]}
 """,
     "priorities": """
 kind: priorities
@@ -102,7 +102,9 @@ steps:
      dispute: first_day.drink, REST}
   - {id: drink_later, topic: drink, priority: water, when: ["aboard is true"], dispute: first_day.hold, REST}
   - {id: phone, topic: call, priority: location, band: immediate, when: ["aboard is true"], needs: [radio], REST}
-  - {id: cut_rope, topic: cut, priority: protection, when: ["hours < 2"], needs: [knife], REST}
+  - {id: log, topic: call, priority: location, when: ["aboard is true"], after: [mop], REST}
+  - {id: cut_rope, topic: cut, priority: protection, when: ["hours < 2"], needs: [knife], instead: sea_old, REST}
+  - {id: cut_old, topic: cut, priority: protection, band: note, needs: [knife], dispute: first_day.hold, REST}
   - {id: cut_note, topic: cut, priority: protection, band: note, needs: [cloth], REST}
 """}
 
@@ -265,6 +267,8 @@ def test_conditions_make_a_step_urgent(small: Knowledge) -> None:
 def test_three_jobs_of_three_topics_stand_in_front(small: Knowledge) -> None:
     found = planned(small, known(aboard=True))
     assert found[:3] == ["stream", "phone", "bail"]
+    waits_for_mop = planned(small, known(aboard=True, drogue_set=True, has_radio=False))
+    assert waits_for_mop[:5] == ["chafe", "bail", "share", "mop", "log"]
     assert planned(small, known(aboard=True, bleeding=True))[:3] == ["press", "bandage", "stream"]
     assert planned(small, known(plane=True))[:3] == ["fire", "wave"]
 
@@ -323,6 +327,7 @@ def test_advice_shows_notes_and_steps_in_order(small: Knowledge) -> None:
 
 def test_advice_replaces_what_is_lacking(small: Knowledge) -> None:
     assert advised(view(small, known(rockets=0)), "fly") == (["wave"], [])
+    assert advised(view(small, known(has_knife=False)), "cut") == (["sea_old", "cut_note"], [])
     lost = view(small, known(has_drogue=False))
     assert advised(lost, "sea") == (["stream_spare", "chafe", "sea_note"], ["No drogue aboard."])
     both_lost = view(small, known(has_drogue=False, has_spare=False))
@@ -330,13 +335,14 @@ def test_advice_replaces_what_is_lacking(small: Knowledge) -> None:
 
 
 def test_advice_says_once_what_is_missing(small: Knowledge) -> None:
-    assert advised(view(small, known(has_knife=False)), "cut") == (["cut_note"], ["No knife aboard."])
+    assert advised(view(small, known(has_knife=False, has_drogue=False)), "cut") == (["cut_note"], ["No knife aboard."])
     assert answer(view(small, known(has_radio=False)), ["phone", "phone"]) == ([], ["No radio aboard."])
 
 
 def test_advice_leaves_out_what_is_forbidden_or_not_the_side_taken(small: Knowledge) -> None:
     assert advised(view(small, known(water=0.0)), "drink") == ([], [])
     assert advised(view(small, positions={"first_day": "hold"}), "drink") == (["share", "drink_later"], [])
+    assert answer(view(small, known(has_knife=False)), ["cut_old"]) == ([], [])
 
 
 def test_advice_may_skip_what_is_done(small: Knowledge) -> None:

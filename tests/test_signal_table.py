@@ -44,7 +44,8 @@ SIGNALS = (
 
 def sayings(knowledge: Knowledge, clause: str) -> Iterator[Step | Caution]:
     """The steps and cautions that rest on a clause."""
-    for record in (*knowledge.steps.values(), *knowledge.cautions.values()):
+    records: list[Step | Caution] = [*knowledge.steps.values(), *knowledge.cautions.values()]
+    for record in records:
         if clause in record.sources:
             yield record
 

@@ -116,6 +116,7 @@ def test_what_was_given_at_the_start_stays() -> None:
     start = replace(said(0, "pack", "coastal"), by="given")
     assert last_undoable([start]) is None
     assert fold([start, said(1, "water", 1.0), undo(2, 1)]).known() == {"pack": "coastal"}
+    assert fold([start, said(0, "water", 1.0), undo(1, 0)]).known() == {"pack": "coastal"}
 
 
 def test_supposing_changes_a_copy() -> None:

@@ -145,6 +145,8 @@ def _counts_people(words: list[str], number: Number, end: int, after: list[str])
     before = words[max(0, number.start - 3):number.start]
     rest = words[end or number.stop:]
     here = {"aboard", "here", "in", "inside", "on", "onboard", "total", "altogether", "now", "counted", "present", "all", "pob", "of", "and", "safe", "left", "not"}
+    if rest[:2] in (["are", "in"], ["are", "aboard"], ["in", "the"], ["in", "here"], ["are", "here"], ["are", "inside"]) and end:
+        return rest[2:4] not in (["water"], ["the", "water"], ["the", "sea"], ["sea"], ["the", "drink"], ["the", "oggin"])
     if end:
         return not rest or rest[0] in here or before[-1:] in (["are"], ["is"], ["all"], ["got"], ["have"], ["were"], ["just"], ["only"], ["between"]) and (rest[0] in here)
     if after[:1] and after[0] in ("aboard", "pob", "onboard"):
@@ -207,11 +209,18 @@ def _none_left(words: list[str], units: Units, noun: str) -> bool:
         return False
     before = words[max(0, at - 4):at]
     rest = words[units.at(noun, words, at):]
-    if units.any("none_of", before) and not {"worried", "enough", "more", "idea", "wasting", "need", "sign", "harm"} & {*before, *rest[:1]}:
+    if _right_before(words, at, units) and not {"worried", "enough", "more", "idea", "wasting", "need", "sign", "harm"} & {*before, *rest[:1]}:
         return True
     if not units.any("gone", rest) and not (units.any("gone", words) and at > 0 and "last" in before):
         return False
     return "not" not in words and not numbers(words[:at]) or "last" in before
+
+
+def _right_before(words: list[str], at: int, units: Units) -> bool:
+    """Whether a `no`, `out of` or the like stands right before the noun, with nothing but `drinking`, `any` or so between."""
+    while at and words[at - 1] in ("drinking", "fresh", "any", "more", "single", "one", "bloody", "actual", "proper", "emergency"):
+        at -= 1
+    return any(units.at("none_of", words, start) == at for start in range(max(0, at - 3), at))
 
 
 def _counts(words: list[str], found: list[Number], units: Units) -> Iterator[Amount]:
@@ -222,9 +231,13 @@ def _counts(words: list[str], found: list[Number], units: Units) -> Iterator[Amo
         if at < 0:
             continue
         end = units.at(noun, words, at)
+        if _right_before(words, at, units):
+            yield Amount(fact, 0.0, "set")
+            continue
         number = next((n for n in reversed(found) if n.stop <= at and at - n.stop <= 4 and not _other_noun(words, n.stop, at, units, fact)), None)
         before = words[max(0, at - 4):at]
-        if units.any("last", before) and how == "used" or units.any("last", before) and units.any("gone", words[end:]):
+        last = units.any("last", before[-1:])
+        if last and (how == "used" or units.any("gone", words[end:])):
             yield Amount(fact, 0.0, "set")
         elif "other" in before and how == "used":
             yield Amount(fact, 1.0, "used")

@@ -22,7 +22,7 @@ SUPPOSING = re.compile(
 _WH = frozenset("what who whom whose where when why which how whether".split())
 _AUXILIARIES = frozenset("is are was were do does did can could should shall will would may might must has have had am".split())
 _SUBJECTS = frozenset("we you they he she it i the a an there this that these those everyone everybody anyone anybody someone "
-                      "somebody nobody any all my our your his her their its one both each us not either".split())
+                      "somebody nobody any all my our your his her their its one both each us either".split())
 """After an auxiliary these make a question; without one of them the subject was left out: `is out now`, `can hear it`."""
 _NEVER_ASSERTS = re.compile(
     r"\b(?:booklet|manual|book|card|instructions?|instructor|leaflet|poster) (?:says?|said|reads|tells|reckons)\b|\b(?:was|were|been|got|am|are) told\b|"
@@ -100,7 +100,28 @@ def asks(text: str) -> bool:
         return True
     if not words or words[0] not in ASKING:
         return False
-    return words[0] not in _AUXILIARIES or len(words) > 1 and words[1] in _SUBJECTS
+    subject = words[2:3] if words[1:2] == ["not"] else words[1:2]
+    return words[0] not in _AUXILIARIES or bool(subject) and subject[0] in _SUBJECTS
+
+
+_AFFIRMED = {"not": "", "never": "", "no": "the", "nobody": "somebody", "none": "all", "nothing": "something", "without": "with",
+             "nowt": "something", "neither": "", "nor": "and", "yet": "", "longer": "", "anymore": "", "hardly": ""}
+_FILLER = frozenset("right ok okay well so sorry sorted good fine great yes no yeah aye now then done correction wait please mate "
+                    "skipper and but oh ah er um hey look listen thanks ta cheers all".split())
+
+
+def affirmed(text: str) -> str | None:
+    """The same said without its negations, so that a `not` can be weighed by itself; None where nothing is negated."""
+    words = regular(text).replace("any more", "").replace("no one", "nobody").split()
+    bare = [w.strip(".,!?;:") for w in words]
+    if not any(w in _AFFIRMED and w not in ("yet", "longer", "anymore") for w in bare):
+        return None
+    return " ".join(_AFFIRMED.get(w, w) for w in bare).strip() or None
+
+
+def only_filler(text: str) -> bool:
+    """Whether nothing is said but `right`, `ok`, `sorry` and the like."""
+    return all(word in _FILLER for word in tokens(text))
 
 
 def asking_word(text: str) -> bool:

@@ -52,13 +52,13 @@ def features(words: list[str], lexicon: Lexicon) -> dict[str, float]:
                 found["c" + padded[at:at + size]] = 0.3
     named = lexicon.concepts(stems)
     for concept in named:
-        found["k" + concept] = 1.0
+        found["k" + concept] = 0.5
     for one, two in zip(named, named[1:]):
-        found[f"j{one} {two}"] = 0.5
+        found[f"j{one} {two}"] = 0.25
     negated = False
     for word, s in zip(words, stems):
         if negated:
-            found["n" + s] = 0.7
+            found["n" + s] = 0.5
         negated = negated or word in NEGATIONS
     norm = sum(v * v for v in found.values()) ** 0.5 or 1.0
     return {name: value / norm for name, value in found.items()}

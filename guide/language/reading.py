@@ -65,11 +65,19 @@ VERY_SHY = 1.0
 SUPPOSED_EVIDENCE = -0.6
 """As FACT_EVIDENCE for what-ifs, where a wrong reading changes nothing and is echoed."""
 
-ONE_WORD_EVIDENCE = 0.3
+TURNED = 0.8
+"""What a denied statement says without its denial counts this much, turned round, beside the statement itself."""
+ONE_WORD_EVIDENCE = 0.15
 """As FACT_EVIDENCE for a single word: `plane!` tells, `right` does not."""
 
+_ALL_HERE = re.compile(r"\ball (?:\w+ )?(?:\w+ )?of us\b.*\b(?:here|aboard|counted|present|accounted|in)\b|\ball \w+ (?:are |is )?(?:here|aboard|counted|present|accounted)\b")
 _CORRECTS = re.compile(r"^(?:no|sorry|wait|oops|correction|scrap|scratch|my mistake|actually|miscounted|hang on|hold on)\b"
                        r"|\b(?:take (?:that|it) back|my mistake|i meant|miscounted|correction)\b")
+
+
+def _opposite(label: str) -> str:
+    fact, _, value = label.partition("=")
+    return f"{fact}={'false' if value == 'true' else 'true'}"
 
 
 class Reader:
@@ -146,11 +154,13 @@ class Reader:
         told = [Told(a.fact, self._typed(a), a.how) for a in (*amounts_of.position(piece), *amounts_of.amounts(words, self._units))]
         if kind not in ("report", "what_if"):
             return tuple(told)
+        if any(t.fact == "persons" for t in told) and _ALL_HERE.search(words):
+            told.append(Told("all_accounted", True, "set"))
         pack = self._pack(words)
         if pack:
             told.append(Told("pack", pack, "set"))
         yes_no = self._yes_no(piece, FACT_EVIDENCE if kind == "report" else SUPPOSED_EVIDENCE)
-        return (*told, yes_no) if yes_no else tuple(told)
+        return (*told, yes_no) if yes_no and yes_no.fact not in {t.fact for t in told} else tuple(told)
 
     def _typed(self, amount: Amount) -> Value | None:
         if amount.value is None:
@@ -161,22 +171,27 @@ class Reader:
     def _yes_no(self, piece: str, least: float) -> Told | None:
         """The yes/no fact that a statement is about, if it is clear of having none and of its opposite."""
         words = tokens(piece)
-        if not words:
+        if clauses.only_filler(piece):
             return None
-        if len(words) == 1:
-            least = max(least, ONE_WORD_EVIDENCE)
-        ranked = self.matcher.rank("facts", piece, most=80)
-        best = next((c for c in ranked if c.label != NONE), None)
-        if best is None or best.evidence < least:
+        evidence = self._fact_evidence(piece)
+        best = max(evidence, key=lambda label: (label != NONE, evidence[label]))
+        if evidence[best] < (max(least, ONE_WORD_EVIDENCE) if len(words) == 1 else least):
             return None
-        evidence = {c.label: c.evidence for c in ranked}
-        fact, _, value = best.label.partition("=")
-        opposite = f"{fact}={'false' if value == 'true' else 'true'}"
+        fact, _, value = best.partition("=")
         if value not in ("true", "false"):
-            return Told(fact, value, "set") if best.evidence > 0 else None
-        if best.evidence - max(evidence.get(opposite, -9.0), evidence.get(NONE, -9.0)) < FACT_CLEAR:
-            return None
-        return Told(fact, value == "true", "set")
+            return Told(fact, value, "set") if evidence[best] > 0 else None
+        rival = max(evidence.get(_opposite(best), -9.0), evidence.get(NONE, -9.0))
+        return Told(fact, value == "true", "set") if evidence[best] - rival >= FACT_CLEAR else None
+
+    def _fact_evidence(self, piece: str) -> dict[str, float]:
+        """Evidence for each `fact=value`. Where something is denied, what it would say undenied speaks for the opposite."""
+        direct = {c.label: c.evidence for c in self.matcher.rank("facts", piece, most=200)}
+        affirmed = clauses.affirmed(piece)
+        if affirmed is None:
+            return direct
+        turned = {c.label: c.evidence for c in self.matcher.rank("facts", affirmed, most=200)}
+        return {label: (value + TURNED * turned.get(_opposite(label), value)) / (1 + TURNED) if "=" in label else value
+                for label, value in direct.items()}
 
     def _pack(self, words: str) -> str | None:
         """The kind of pack, where one is named with the word pack or its like."""

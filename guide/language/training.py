@@ -63,10 +63,10 @@ def fact_examples(k: Knowledge) -> Iterator[Example]:
     for phrase in k.language.suppose:
         if phrase.means.count("=") == 1 and phrase.means.endswith(("=true", "=false")):
             yield supposed_part(phrase.text), phrase.means, phrase.voice
-    for phrase in (*k.language.reports, *k.language.questions):
+    for phrase in k.language.reports:
         if phrase.means not in told:
             yield phrase.text, NONE, phrase.voice
-    for phrase in (*k.language.amounts, *k.language.outside):
+    for phrase in k.language.amounts:
         yield phrase.text, NONE, phrase.voice
 
 

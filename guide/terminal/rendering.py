@@ -139,13 +139,23 @@ def _next(turn: Turn, width: int) -> Iterator[_Item]:
     advised = {advice.step.id for advice in turn.advice}
     if turn.topic == "what_now" and turn.advice or all(item.step.id in advised for item in turn.next):
         return
+    first = turn.advice[0].step.id if turn.advice else ""
     for number, item in enumerate(turn.next, start=1):
+        say = "Step 1 above" if item.step.id == first else item.step.say
         reason = f" ({item.line})" if item.line else ""
-        yield _item(2 if number == 1 else 4, "next", item.step.say + reason, width, f"Next: {number}. ", 9 if width >= _NARROW else 3)
+        yield _item(2 if number == 1 else 4, "next", say + reason, width, f"Next: {number}. ", 9 if width >= _NARROW else 3)
 
 
 def _told(changes: Iterable[Change], knowledge: Knowledge) -> str:
-    return "; ".join(fact_words(knowledge.facts[c.fact], c.now) for c in changes if c.fact in knowledge.facts)
+    """The facts as they are now; where that replaces what was known, what it was."""
+    said = []
+    for change in changes:
+        fact = knowledge.facts.get(change.fact)
+        if fact is not None:
+            replaced = change.was is not None and change.now is not None
+            before = quantity(change.was, fact.unit) if fact.type in ("int", "float") else fact_words(fact, change.was)
+            said.append(fact_words(fact, change.now) + (f" (before: {before})" if replaced else ""))
+    return "; ".join(said)
 
 
 def fact_words(fact: Fact, value: object) -> str:

@@ -1,0 +1,162 @@
+"""Replies as rows: width, order, cutting, safe echoing."""
+from __future__ import annotations
+
+import unicodedata
+from collections.abc import Callable
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from guide.session import Session
+from guide.starting import Started, start
+from guide.terminal.rendering import (MORE, OUTSIDE, columns, explain_lines, fact_words, quantity, screens, turn_lines,
+                                      wrapped)
+from guide.terminal.status import status_lines
+from guide.turn import Change, Turn
+
+AT = "2030-01-01T12:00:00+00:00"
+
+
+@pytest.fixture(scope="module")
+def started() -> Started:
+    return start()
+
+
+@pytest.fixture
+def session(started: Started) -> Session:
+    return started.session(clock=lambda: AT)
+
+
+@pytest.fixture
+def lines(session: Session) -> Callable[..., list[str]]:
+    def answered(text: str, width: int = 80, most: int | None = None) -> list[str]:
+        return turn_lines(session.answer(text), session.knowledge, width=width, most=most)
+    return answered
+
+
+def test_a_report_is_echoed_and_what_it_replaces_is_said(lines: Callable[..., list[str]]) -> None:
+    assert lines("the drogue is out")[0] == "Understood: the drogue is out."
+    assert lines("the drogue is gone")[0] == "Understood: the drogue is not out (before: the drogue is out)."
+
+
+def test_a_question_names_its_topic_steps_and_equipment(session: Session) -> None:
+    session.given({"pack": "solas_a"})
+    shown = turn_lines(session.answer("how do i pump up the floor"), session.knowledge)
+    assert shown[0].startswith("About: ") and shown[1].startswith("1. ")
+    assert any("pump]" in line for line in shown)
+    assert not any(line.startswith("Understood") for line in shown)
+
+
+def test_cautions_begin_in_capitals_and_follow_the_steps(lines: Callable[..., list[str]]) -> None:
+    shown = lines("can we drink sea water")
+    first = next(n for n, line in enumerate(shown) if line.startswith("CAUTION: "))
+    assert all(not line[:1].isdigit() for line in shown[first:])
+
+
+def test_outside_is_one_sentence_without_advice(lines: Callable[..., list[str]]) -> None:
+    assert " ".join(lines("what is the capital of France")) == OUTSIDE
+
+
+def test_unsure_numbers_its_choices(started: Started) -> None:
+    topics = tuple(list(started.knowledge.topics)[:3])
+    shown = turn_lines(Turn("it", "unsure", topics[0], choices=topics), started.knowledge)
+    titles = [started.knowledge.topics[topic].title for topic in topics]
+    assert shown[0] == "Which of these do you mean?"
+    assert shown[1:4] == [f"{n}. {title}" for n, title in enumerate(titles, start=1)]
+    assert shown[4] == "or say: neither"
+
+
+def test_a_what_if_says_that_nothing_changed(lines: Callable[..., list[str]], session: Session) -> None:
+    shown = lines("what if the drogue is lost")
+    assert shown[0].startswith("If so: ") and "Nothing has been changed." in shown
+    assert not session.state.known()
+
+
+def test_what_now_does_not_repeat_itself(lines: Callable[..., list[str]]) -> None:
+    assert not any(line.startswith("Next: ") for line in lines("what now"))
+
+
+def test_a_next_step_that_is_the_first_advice_is_not_repeated(lines: Callable[..., list[str]]) -> None:
+    assert any(line.startswith("Next: 1. Step 1 above (") for line in lines("there is a hole in the tube"))
+
+
+QUESTIONS = ("what now", "there is a hole in the tube", "how much water each a day", "a ship is in sight", "why",
+             "what if we lose the drogue", "somebody is bleeding and the floor is flat", "undo", "what is in the pack")
+
+
+@pytest.mark.parametrize("width", [40, 41, 57, 60, 80, 133, 200])
+def test_never_wider_than_asked(session: Session, width: int) -> None:
+    for question in QUESTIONS:
+        shown = turn_lines(session.answer(question), session.knowledge, width=width)
+        assert shown and max(map(columns, shown)) <= width
+
+
+@pytest.mark.parametrize("most", [1, 4, 7, 15, 20])
+def test_screens_hold_everything_once_and_no_more_rows_than_asked(session: Session, most: int) -> None:
+    for question in QUESTIONS:
+        turn = session.answer(question)
+        parts = screens(turn, session.knowledge, width=60, most=most)
+        limit = max(most, 2)
+        assert all(len(part) <= limit for part in parts)
+        assert all(part[-1].text == MORE for part in parts[:-1])
+        rows = [row.text for part in parts for row in part if row.kind != "more"]
+        assert sorted(rows) == sorted(turn_lines(turn, session.knowledge, width=60))
+
+
+def test_cautions_come_before_steps_that_can_wait(session: Session) -> None:
+    turn = session.answer("there is a hole in the tube")
+    shown = turn_lines(turn, session.knowledge, most=14)
+    assert shown[-1] == MORE
+    assert sum(line.startswith("CAUTION: ") for line in shown) == len(turn.cautions) > 0
+
+
+def test_control_characters_are_never_echoed(started: Started) -> None:
+    said = 'Taken back: "\x1b[31mred\x07 \u202eover\x9b2J\r\n".'
+    shown = turn_lines(Turn("", "answered", "take_back", notes=(said,)), started.knowledge)
+    assert not [c for line in shown for c in line if unicodedata.category(c)[0] == "C"]
+
+
+@settings(max_examples=200, deadline=None)
+@given(st.text(max_size=300), st.integers(40, 200), st.sampled_from(["", "1. ", "CAUTION: "]), st.integers(0, 9))
+def test_wrapping_any_text(text: str, width: int, lead: str, hang: int) -> None:
+    shown = wrapped(text, width, lead, hang)
+    assert shown and max(map(columns, shown)) <= width
+    assert not [c for line in shown for c in line if unicodedata.category(c)[0] == "C"]
+
+
+def test_wide_characters_take_two_columns() -> None:
+    assert columns("救命") == 4 and columns("e\u0301") == 1
+    assert wrapped("救" * 30, 40) == ["救" * 20, "救" * 10]
+
+
+def test_quantities_and_lost_facts_in_words(started: Started) -> None:
+    facts = started.knowledge.facts
+    assert fact_words(facts["water"], 4.0) == "water: 4 L"
+    assert fact_words(facts["sea_temperature"], 12.5) == "sea temperature: 12.5 °C"
+    assert fact_words(facts["drogue_set"], None).startswith("no longer known whether ")
+    assert fact_words(facts["water"], None).startswith("no longer known - ")
+    assert quantity(1_000_000.0, "kcal") == "1000000 kcal" and quantity(6, "persons") == "6"
+
+
+def test_changes_of_unknown_facts_do_not_break(started: Started) -> None:
+    assert turn_lines(Turn("", "answered", None, changes=(Change("no_such", None, 1),)), started.knowledge)
+
+
+def test_explaining_names_words_and_the_runner_up(session: Session, started: Started) -> None:
+    shown = explain_lines(session.answer("the drogue is gone and how do i pump up the floor"), started.reader)
+    text = " ".join(" ".join(shown).split())
+    assert '"the drogue is gone" - report' in text and "drogue_set = false" in text
+    assert 'inflate_floor rests on: ' in text and 'word "floor"' in text and " behind, most of it for: " in text
+    assert max(map(columns, shown)) <= 80
+    assert explain_lines(Turn("", "answered", None), started.reader)
+
+
+def test_the_status_says_what_is_in_force(session: Session, started: Started) -> None:
+    session.given({"persons": 6, "water": 4.0, "rocket_flares": 1, "hours_adrift": 2.0})
+    turn = session.answer("there is a hole in the tube")
+    (line,) = status_lines(session.state, turn.next, started.knowledge, "2030-01-01T13:30:00+00:00", width=200)
+    assert line.startswith("EMERGENCY: ")
+    assert line.endswith("adrift 3 h 30 min; 6 people; water 4 L; signals left: 1 rocket")
+    for width in (20, 40, 60, 80):
+        assert max(map(columns, status_lines(session.state, turn.next, started.knowledge, AT, width=width))) <= width
