@@ -8,6 +8,7 @@ from guide.knowledge.compiling import Knowledge
 from guide.language.labels import OUTSIDE
 from guide.language.matching import Candidate
 from guide.language.reading import Told, Utterance
+from guide.language.wording import tokens
 
 CLEAR = 0.10
 """Evidence by which the best topic must lead the second before the guide answers instead of asking."""
@@ -23,6 +24,14 @@ FOREIGN_PULL = 0.3
 """How much words unknown to the subject speak for a refusal."""
 
 
+LEAN = 0.4
+"""Evidence that the topic of the turn before has in a question that points back to it."""
+POINTS_BACK_WITHIN = 14
+"""Words within which `it` points back to the turn before; a longer sentence carries its own subject."""
+_POINTERS = frozenset("it its that this one ones them they those these him he his her she there".split())
+_NOT_A_SUBJECT = frozenset(("what_now", "what_done", "why", "take_back", "what_can_you_do"))
+
+
 @dataclass(frozen=True, slots=True)
 class Decision:
     """`answered`, `unsure` or `outside`, with the topics in order, the best first."""
@@ -31,21 +40,30 @@ class Decision:
     topics: tuple[str, ...]
 
 
-def decide(knowledge: Knowledge, utterance: Utterance) -> Decision:
-    """An emergency told goes before a question, a question before a report."""
+def decide(knowledge: Knowledge, utterance: Utterance, last_topic: str | None = None) -> Decision:
+    """An emergency told goes before a question, a question before a report. A question that points back (`it`, `that one`)
+    leans to the topic of the turn before and its neighbours."""
     if any(reading.kind == "what_if" for reading in utterance.readings):
         return _supposed(knowledge, utterance)
     told = [t for reading in utterance.readings if reading.kind == "report" for t in reading.told]
     about = told_topics(knowledge, told)
     urgent = [topic for topic in about if knowledge.topics[topic].band != "ordered"]
     asked = any(reading.kind == "question" for reading in utterance.readings)
-    ranked = _ranked(utterance)
+    ranked = _leaning(knowledge, _ranked(utterance), utterance.text, last_topic)
     if asked or not about:
         decision = _by_evidence(ranked, utterance)
         if about and (decision.outcome != "answered" or urgent and not _fits(knowledge, decision.topics[0])):
             return Decision("answered", tuple(urgent or about))
         return decision
-    return Decision("answered", tuple(about))
+    return Decision("answered", _closer(knowledge, about, ranked))
+
+
+def _closer(knowledge: Knowledge, about: list[str], ranked: list[Candidate]) -> tuple[str, ...]:
+    """A report's own topic, or the neighbour of it that the words clearly speak for (a ship: alongside; a helicopter: its wire)."""
+    best = ranked[0] if ranked else None
+    if best and best.evidence > 0.0 and best.label not in about and best.label in knowledge.topics[about[0]].see:
+        return (best.label, *about)
+    return tuple(about)
 
 
 def _supposed(knowledge: Knowledge, utterance: Utterance) -> Decision:
@@ -70,6 +88,14 @@ def told_topics(knowledge: Knowledge, told: Iterable[Told]) -> list[str]:
 def _fits(knowledge: Knowledge, topic: str) -> bool:
     """Whether a question's topic is itself urgent enough to stand before a report's emergency."""
     return knowledge.topics[topic].band in ("emergency", "chance") or knowledge.topics[topic].priority == "protection"
+
+
+def _leaning(knowledge: Knowledge, ranked: list[Candidate], text: str, last_topic: str | None) -> list[Candidate]:
+    words = tokens(text)
+    if last_topic is None or last_topic not in knowledge.topics or last_topic in _NOT_A_SUBJECT or len(words) > POINTS_BACK_WITHIN or not _POINTERS.intersection(words):
+        return ranked
+    near = {last_topic: LEAN, **{name: LEAN / 2 for name in knowledge.topics[last_topic].see}}
+    return sorted((c._replace(evidence=c.evidence + near.get(c.label, 0.0)) for c in ranked), key=lambda c: -c.evidence)
 
 
 def _ranked(utterance: Utterance) -> list[Candidate]:

@@ -14,6 +14,7 @@ from prompt_toolkit.application import create_app_session
 from prompt_toolkit.input import PipeInput, create_pipe_input
 from prompt_toolkit.output import DummyOutput
 
+from guide.session import Session
 from guide.starting import Started, start
 from guide.state.journal import JournalError, read
 from guide.terminal import chat, keeping
@@ -49,7 +50,7 @@ def test_plain_lines_answer_and_say_where_all_is_saved(started: Started, session
     said = talked(started, "six of us\n\nhow do i pump up the floor\n")
     assert "Understood: persons: 6." in said and "About: pumping up the floor" in said
     (path,) = sessions.glob("*.jsonl")
-    assert said.endswith(f"All is saved in {path}.\n") or "All is saved in" in said
+    assert "".join(said.split()).endswith(f"Allissavedin{path}.")
     assert "\x1b" not in said and "> " not in said
 
 
@@ -65,7 +66,8 @@ def test_new_starts_afresh_and_both_are_kept(started: Started, sessions: Path) -
     said = talked(started, "six of us\nnew\nthe drogue is out\nquit\n")
     assert "A new conversation" in said
     kept = [read(path)[0] for path in sessions.glob("*.jsonl")]
-    assert sorted(events[0].name for events in kept) == ["drogue_set", "persons"]
+    names = [[event.name for event in events if event.kind == "fact"] for events in kept]
+    assert sorted(names) == [["drogue_set"], ["persons"]]
 
 
 def test_nothing_said_leaves_no_file(started: Started, sessions: Path) -> None:
@@ -81,7 +83,7 @@ def test_given_facts_are_kept(started: Started, sessions: Path) -> None:
 
 def test_a_folder_that_refuses_is_one_line_and_the_talk_goes_on(started: Started, home: Path) -> None:
     home.write_text("a file where the folder should be")
-    said = talked(started, "six of us\n")
+    said = " ".join(talked(started, "six of us\n").split())
     assert said.count("goes on in memory") == 1
     assert "Understood: persons: 6." in said and "Not saved: 1 turn" in said
 
@@ -107,7 +109,7 @@ def test_a_disk_that_is_full_for_a_while_loses_nothing(started: Started, tmp_pat
         real(events)  # type: ignore[arg-type]
 
     monkeypatch.setattr(kept.journal, "append", append)
-    session = chat.Session(started.knowledge, started.reader, lambda: AT, keeper=kept)
+    session = Session(started.knowledge, started.reader, lambda: AT, keeper=kept)
     session.answer("six of us")
     session.answer("the drogue is out")
     assert len(kept.lines) == 1 and "No space left" in kept.lines[0] and "Not saved: 2 turns" in kept.farewell()
@@ -184,7 +186,7 @@ def test_ctrl_c_clears_the_line(started: Started, keyboard: PipeInput, tmp_path:
 def test_the_keys_for_done_and_undo(started: Started, keyboard: PipeInput, tmp_path: Path) -> None:
     f2, f3 = "\x1bOQ", "\x1bOR"
     kept = interacted(started, keyboard, f"what now\r{f2}{f3}\x04", tmp_path)
-    assert kept[0][0] == "done" and kept[-1] == ("undo", "turn")
+    assert "done" in [kind for kind, _ in kept] and kept[-1] == ("undo", "turn")
 
 
 def test_what_is_being_typed_survives_a_key(started: Started, keyboard: PipeInput, tmp_path: Path) -> None:

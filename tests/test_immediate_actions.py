@@ -44,7 +44,7 @@ PART_B = (
     Action("a657-b.8", "watches and duties", ("watches_set", "leader_jobs")),
     Action("a657-b.9", "go over the raft, find and mend damage", ("top_up_check", "leak_find")),
     Action("a657-b.10", "the canopy light, off by day", ("lights_day_off", "lights_night_on")),
-    Action("a657-b.11", "set the openings for shelter or air", ("hot_shade", "close_canopy_open_when")),
+    Action("a657-b.11", "set the openings for shelter or air", ("stale_air_open", "hot_shade", "close_canopy_open_when")),
     Action("a657-b.12", "ready what helps to be found, radio too", ("epirb_switch_on", "flare_ready")),
     Action("a657-b.13", "gather useful things afloat", ("inventory_flotsam",)),
     Action("a657-b.14", "shield all from cold, heat and wet", ("cold_huddle", "cold_order", "hot_shade")),
@@ -52,7 +52,7 @@ PART_B = (
     Action("a657-b.16", "keep spirits up", ("spirits_jobs", "spirits_do")),
     Action("a657-b.17", "arrange for body waste", ("toilet_arrange",)),
     Action("a657-b.18", "keep tubes and arch topped up", ("top_up_pump", "top_up_check", "canopy_torn_arch")),
-    Action("a657-b.19", "use the equipment the right way", ("inventory_learn",), planned=False),
+    Action("a657-b.19", "use the equipment the right way", ("inventory_learn",)),
     Action("a657-b.20", "ready for rescue craft, tow, helicopter, beach",
            ("rescue_prepare", "ship_ready", "ship_rescue_tow", "helo_ready", "landing_surf")),
 )

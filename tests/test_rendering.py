@@ -10,8 +10,17 @@ from hypothesis import strategies as st
 
 from guide.session import Session
 from guide.starting import Started, start
-from guide.terminal.rendering import (MORE, OUTSIDE, columns, explain_lines, fact_words, quantity, screens, turn_lines,
-                                      wrapped)
+from guide.terminal.rendering import (
+    MORE,
+    OUTSIDE,
+    columns,
+    explain_lines,
+    fact_words,
+    quantity,
+    screens,
+    turn_lines,
+    wrapped,
+)
 from guide.terminal.status import status_lines
 from guide.turn import Change, Turn
 

@@ -2,7 +2,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Protocol, TypeVar
 
@@ -11,7 +11,7 @@ from guide.knowledge.conditions import Condition
 from guide.knowledge.problems import Place, Problem, did_you_mean
 from guide.knowledge.reading import Harvest
 from guide.knowledge.records import (COMMON_PRACTICE, UNVERIFIED, Caution, Clause, Computed, Dispute, Equipment, Fact, Language,
-                                     Pack, Phrase, Presumption, Priority, Source, Step, Topic)
+                                     Pack, Phrase, Presumption, Priority, Source, Step, Stores, Topic)
 
 _SHIPPED = Path(__file__).resolve().parent.parent / "shipped"
 _CHECKOUT = Path(__file__).resolve().parent.parent.parent / "knowledge"
@@ -44,6 +44,7 @@ class Knowledge:
     disputes: Mapping[str, Dispute]
     computed: tuple[Computed, ...]
     language: Language
+    stores: Stores = field(default_factory=Stores)
 
     def cite(self, source: str) -> str:
         """A source id as a person reads it: `LSA Code 4.1.5.1.3`, with its mark where it was not read."""
@@ -75,7 +76,7 @@ def load(folder: Path | None = None) -> tuple[Knowledge, list[Problem]]:
         root = nodes.read(path, path.relative_to(folder).as_posix(), problems)
         if root is not None:
             reading.read_file(root, harvest)
-    return _link(harvest, problems), sorted(problems)
+    return _link(harvest, problems), sorted(set(problems))
 
 
 def _by_id(records: Iterable[R], kind: str, problems: list[Problem]) -> dict[str, R]:
@@ -103,9 +104,15 @@ def _link(harvest: Harvest, problems: list[Problem]) -> Knowledge:
         _by_id(harvest.clauses, "clause", problems), facts, tuple(harvest.presumptions), equipment,
         _by_id(harvest.packs, "pack", problems), _by_id(harvest.cautions, "caution", problems),
         _by_id(harvest.steps, "step", problems), _by_id(harvest.topics, "topic", problems),
-        _by_id(harvest.disputes, "dispute", problems), tuple(harvest.computed), language)
+        _by_id(harvest.disputes, "dispute", problems), tuple(harvest.computed), language, _stores(harvest, problems))
     problems.extend(_dangling(knowledge))
     return knowledge
+
+
+def _stores(harvest: Harvest, problems: list[Problem]) -> Stores:
+    return Stores(_by_id(harvest.waters, "waters rule", problems), _by_id(harvest.serves, "served item", problems),
+                  _by_id(harvest.substitutes, "substitute", problems), tuple(harvest.dated),
+                  _by_id(harvest.bag, "bag item", problems))
 
 
 def _has_fact(item: Equipment) -> Fact:
@@ -123,7 +130,8 @@ def _dangling(k: Knowledge) -> Iterator[Problem]:
     for clause in k.clauses.values():
         if clause.source not in k.sources:
             yield _unknown(clause.place, f"clause {clause.id}, source", clause.source, k.sources)
-    for record in (*k.cautions.values(), *k.steps.values(), *k.equipment.values()):
+    sourced: tuple[Caution | Step | Equipment, ...] = (*k.cautions.values(), *k.steps.values(), *k.equipment.values())
+    for record in sourced:
         yield from _bad_sources(k, record.place, record.id, record.sources)
     for dispute in k.disputes.values():
         for position in dispute.positions:
@@ -144,6 +152,7 @@ def _dangling(k: Knowledge) -> Iterator[Problem]:
     yield from _dangling_steps(k)
     yield from _dangling_topics(k)
     yield from _dangling_phrases(k)
+    yield from _dangling_stores(k)
 
 
 def _bad_sources(k: Knowledge, place: Place, owner: str, sources: tuple[str, ...]) -> Iterator[Problem]:
@@ -214,6 +223,27 @@ def _dangling_phrases(k: Knowledge) -> Iterator[Problem]:
         fact = phrase.means.partition("=")[0]
         if fact not in k.facts:
             yield _unknown(phrase.place, "phrase", fact, k.facts)
+
+
+def _dangling_stores(k: Knowledge) -> Iterator[Problem]:
+    stores = k.stores
+    for record in (*stores.waters.values(), *stores.substitutes.values(), *stores.bag.values()):
+        yield from _bad_sources(k, record.place, record.id, record.sources)
+    for rule in stores.waters.values():
+        if rule.pack and rule.pack not in k.packs:
+            yield _unknown(rule.place, f"waters rule {rule.id}, pack", rule.pack, k.packs)
+    for serving in stores.serves.values():
+        if serving.priority not in k.priorities:
+            yield _unknown(serving.place, "serves, priority", serving.priority, k.priorities)
+    items = [(r.place, r.id) for r in (*stores.serves.values(), *stores.substitutes.values(), *stores.bag.values())]
+    items += [(s.place, s.stands_for) for s in stores.substitutes.values()]
+    for place, item in items:
+        if item not in k.equipment:
+            yield _unknown(place, "stores, item", item, k.equipment)
+    packed = [(pack.place, item) for pack in k.packs.values() for item in pack.items] if stores.serves else []
+    for place, item in (*packed, *((b.place, b.id) for b in stores.bag.values())):
+        if item not in stores.serves:
+            yield Problem(place, "error", "K035", f"{item} serves no priority: name it under `serves`")
 
 
 def by_meaning(phrases: Iterable[Phrase]) -> dict[str, list[Phrase]]:

@@ -1,5 +1,7 @@
 """Conditions on the state, as the knowledge writes them: `drogue_set is not true or has spare_drogue`.
 
+`and` binds tighter than `or`: `rough is true and night is true or has torch` is one condition of two alternatives.
+
 Three-valued facts, two-valued answers: an unknown fact is neither true nor false, so `is true` and
 `is false` both fail on it while `is not true` and `is unknown` hold. A comparison with an unknown
 amount fails.
@@ -49,17 +51,26 @@ class Atom(NamedTuple):
 
 
 class Condition(NamedTuple):
-    """Atoms of which at least one must hold."""
+    """Alternatives of which at least one must hold; an alternative holds when every atom of it does."""
 
-    any_of: tuple[Atom, ...]
+    alternatives: tuple[tuple[Atom, ...], ...]
+
+    @property
+    def any_of(self) -> tuple[Atom, ...]:
+        """Every atom of every alternative, in the order written."""
+        return tuple(atom for atoms in self.alternatives for atom in atoms)
+
+    def met(self, lookup: Lookup) -> tuple[Atom, ...]:
+        """The atoms of the first alternative that holds; none where none does."""
+        return next((atoms for atoms in self.alternatives if all(atom.holds(lookup) for atom in atoms)), ())
 
     def holds(self, lookup: Lookup) -> bool:
-        """Whether any atom holds."""
-        return any(atom.holds(lookup) for atom in self.any_of)
+        """Whether any alternative holds."""
+        return bool(self.met(lookup))
 
     def words(self) -> str:
         """The condition as plain words."""
-        return " or ".join(atom.words() for atom in self.any_of)
+        return " or ".join(" and ".join(atom.words() for atom in atoms) for atoms in self.alternatives)
 
 
 def _same(found: object, wanted: object) -> bool:
@@ -76,19 +87,29 @@ def _same(found: object, wanted: object) -> bool:
 
 def parse(text: str) -> Condition | str:
     """The condition, or one line saying what cannot be read."""
-    atoms = []
-    for part in text.split(" or "):
-        match = _ATOM.fullmatch(part.strip())
-        if not match:
-            return f'cannot read the condition "{part.strip()}"; write FACT is [not] VALUE, FACT < NUMBER, has ITEM or lacks ITEM'
-        if match["possess"]:
-            atoms.append(Atom(match["item"], match["possess"], None))
-        elif match["op"]:
-            atoms.append(Atom(match["fact"], match["op"], float(match["number"])))
-        else:
-            value: object = {"true": True, "false": False}.get(match["value"], match["value"])
-            atoms.append(Atom(match["fact"], "not" if match["no"] else "is", value))
-    return Condition(tuple(atoms))
+    alternatives = []
+    for alternative in text.split(" or "):
+        atoms = []
+        for part in alternative.split(" and "):
+            atom = _atom(part.strip())
+            if atom is None:
+                return (f'cannot read the condition "{part.strip()}"; '
+                        "write FACT is [not] VALUE, FACT < NUMBER, has ITEM or lacks ITEM")
+            atoms.append(atom)
+        alternatives.append(tuple(atoms))
+    return Condition(tuple(alternatives))
+
+
+def _atom(text: str) -> Atom | None:
+    match = _ATOM.fullmatch(text)
+    if not match:
+        return None
+    if match["possess"]:
+        return Atom(match["item"], match["possess"], None)
+    if match["op"]:
+        return Atom(match["fact"], match["op"], float(match["number"]))
+    value: object = {"true": True, "false": False}.get(match["value"], match["value"])
+    return Atom(match["fact"], "not" if match["no"] else "is", value)
 
 
 def all_hold(conditions: tuple[Condition, ...], lookup: Lookup) -> bool:

@@ -56,6 +56,12 @@ def build(k: Knowledge) -> networkx.MultiDiGraph[Any]:
     return graph
 
 
+def _from_first(ring: list[str], k: Knowledge) -> list[str]:
+    """A ring of steps, begun at the one that stands first in the files."""
+    start = ring.index(min(ring, key=lambda name: k.steps[name].place))
+    return ring[start:] + ring[:start]
+
+
 def problems(k: Knowledge) -> list[Problem]:
     """What only the whole shows: steps that come after themselves, stand-ins in a ring, steps no topic calls for."""
     import networkx
@@ -64,7 +70,7 @@ def problems(k: Knowledge) -> list[Problem]:
     for link, code, what in ((AFTER, "K040", "come after each other"), (INSTEAD, "K041", "replace each other in a ring")):
         part = networkx.DiGraph((a, b) for a, b, t in graph.edges(data="type") if t == link)
         for ring in networkx.simple_cycles(part):
-            ids = [name.partition(":")[2] for name in ring]
+            ids = _from_first([name.partition(":")[2] for name in ring], k)
             found.append(Problem(k.steps[ids[0]].place, "error", code, f"steps {what}: {', '.join(ids)}"))
     for step in k.steps.values():
         links = graph.in_edges(f"step:{step.id}", data="type")

@@ -18,6 +18,7 @@ from guide.knowledge.problems import Place, Problem, did_you_mean
 
 _LOADER: Any = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
 _SIZE_LIMIT = 8_000_000
+_PLAIN_TAGS = frozenset(f"tag:yaml.org,2002:{kind}" for kind in ("str", "seq", "map"))
 
 
 class Node:
@@ -66,6 +67,14 @@ class Node:
         if re.fullmatch(r"[+-]?(\d+(\.\d*)?|\.\d+)([eE][+-]?\d+)?", value):
             return float(value)
         self.problem("K012", f'"{value}" is not a number')
+        return default
+
+    def whole(self, default: int = 0) -> int:
+        """The scalar as a whole number."""
+        value = self.text()
+        if re.fullmatch(r"[+-]?\d{1,9}", value):
+            return int(value)
+        self.problem("K012", f'"{value}" is not a whole number')
         return default
 
     def items(self) -> list[Node]:
@@ -122,7 +131,7 @@ def _ban(root: yaml.Node, file: str, problems: list[Problem]) -> None:
             problems.append(Problem(place, "error", "K003", "anchors and aliases are not allowed: write the value out"))
             continue
         seen.add(id(node))
-        if node.tag and not node.tag.startswith("tag:yaml.org,2002:"):
+        if node.tag not in _PLAIN_TAGS:
             problems.append(Problem(place, "error", "K004", f"tag {node.tag} is not allowed"))
         if isinstance(node, yaml.SequenceNode):
             stack.extend(node.value)

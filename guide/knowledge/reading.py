@@ -7,8 +7,9 @@ from dataclasses import dataclass, field
 
 from guide.knowledge import conditions
 from guide.knowledge.nodes import Node
-from guide.knowledge.records import (BANDS, MARKS, Caution, Clause, Computed, Dispute, Equipment, Fact, Pack, PackLine, Phrase,
-                                     Position, Presumption, Priority, Source, StandIn, Step, Topic, Value)
+from guide.knowledge.records import (BANDS, MARKS, BagItem, Caution, Clause, Computed, Dispute, Equipment, Fact, Pack, PackLine, Phrase,
+                                     Position, Presumption, Priority, Serving, Source, StandIn, Step, Substitute, Topic, Value,
+                                     WatersRule)
 
 _UNITS = {"s": 1.0, "min": 60.0, "h": 3600.0, "day": 86400.0, "days": 86400.0}
 
@@ -29,6 +30,11 @@ class Harvest:
     topics: list[Topic] = field(default_factory=list)
     disputes: list[Dispute] = field(default_factory=list)
     computed: list[Computed] = field(default_factory=list)
+    waters: list[WatersRule] = field(default_factory=list)
+    serves: list[Serving] = field(default_factory=list)
+    substitutes: list[Substitute] = field(default_factory=list)
+    dated: list[Serving] = field(default_factory=list)
+    bag: list[BagItem] = field(default_factory=list)
     concepts: dict[str, tuple[str, ...]] = field(default_factory=dict)
     words: dict[str, tuple[str, ...]] = field(default_factory=dict)
     phrases: dict[str, list[Phrase]] = field(default_factory=lambda: {name: [] for name in PHRASE_SECTIONS})
@@ -143,7 +149,7 @@ def _pack_line(item: Node) -> PackLine:
     f = item.fields(("item", "sources"), ("count", "from", "each", "share", "least", "unit", "note"))
     if not {"count", "each", "share"} & f.keys():
         item.problem("K022", "a pack line needs count, each or share")
-    steps = {int(key.number()): value.number() for key, value in f["from"].pairs()} if "from" in f else {}
+    steps = {key.whole(): value.number() for key, value in f["from"].pairs()} if "from" in f else {}
     return PackLine(_text(f, "item"), _number(f, "count"), steps, _number(f, "each"), _number(f, "share"),
                     _number(f, "least"), _text(f, "unit"), _text(f, "note"), _texts(f, "sources"))
 
@@ -197,17 +203,77 @@ def read_disputes(node: Node, into: Harvest) -> None:
                                      _text(f, "default"), _text(f, "because"), _text(f, "care")))
 
 
-def _input(text: str) -> tuple[str, float]:
+def _input(node: Node) -> tuple[str, float]:
     """`wind_speed * 0.514444` → the fact and its factor; a fixed value stands alone."""
-    name, _, factor = text.partition("*")
-    return name.strip(), float(factor) if factor.strip() else 1.0
+    name, star, factor = node.text().partition("*")
+    if not star:
+        return name.strip(), 1.0
+    if not re.fullmatch(r"\s*\d+(?:\.\d+)?\s*", factor):
+        node.problem("K012", f'"{factor.strip()}" is not a factor; write FACT * NUMBER')
+        return name.strip(), 1.0
+    return name.strip(), float(factor)
 
 
 def read_computed(node: Node, into: Harvest) -> None:
     for item in node.items():
         f = item.fields(("topic", "figure", "inputs"), ("follows",))
-        inputs = {name: _input(value) for name, value in _mapping(f, "inputs").items()}
+        inputs = {key.text(): _input(value) for key, value in f["inputs"].pairs()} if "inputs" in f else {}
         into.computed.append(Computed(item.place, _text(f, "topic"), _text(f, "figure"), inputs, _text(f, "follows")))
+
+
+def _numbers(fields: dict[str, Node], name: str) -> dict[float, float]:
+    return {key.number(): value.number() for key, value in fields[name].pairs()} if name in fields else {}
+
+
+def _water(fields: dict[str, Node]) -> str:
+    return fields["water"].choice(("cold", "warm", "any"), "any") if "water" in fields else "any"
+
+
+def read_waters(node: Node, into: Harvest) -> None:
+    endless = float("inf")
+    for item in node.items():
+        f = item.fields(("id", "basis", "calls_for", "sources"),
+                        ("at_least", "beyond", "inside", "upto", "water", "length_from_ft", "length_below_ft", "persons_upto", "pack"))
+        basis = f["basis"].choice(("us_rule", "practice"), "practice") if "basis" in f else "practice"
+        into.waters.append(WatersRule(
+            _text(f, "id"), item.place, basis, _water(f), _number(f, "at_least"), _number(f, "beyond", -1.0),
+            _number(f, "inside", endless), _number(f, "upto", endless), _number(f, "length_from_ft"),
+            _number(f, "length_below_ft", endless), _number(f, "persons_upto", endless), _text(f, "pack"),
+            _text(f, "calls_for"), _texts(f, "sources")))
+
+
+def read_serves(node: Node, into: Harvest) -> None:
+    for key, items in node.pairs():
+        into.serves += [Serving(item.text(), item.place, key.text()) for item in items.items()]
+
+
+def read_substitutes(node: Node, into: Harvest) -> None:
+    for item in node.items():
+        f = item.fields(("item", "for", "says", "sources"), ("each", "all"))
+        into.substitutes.append(Substitute(_text(f, "item"), item.place, _text(f, "for"), _number(f, "each"),
+                                           _yes(f, "all"), _text(f, "says"), _texts(f, "sources")))
+
+
+def read_dated(node: Node, into: Harvest) -> None:
+    into.dated += node.texts()
+
+
+def read_bag(node: Node, into: Harvest) -> None:
+    for item in node.items():
+        f = item.fields(("item", "weight_kg", "volume_l", "worth", "why", "sources"),
+                        ("unit", "size", "figure", "a_day", "count", "farther", "each", "water", "beyond", "days", "need"))
+        if not {"count", "each", "figure"} & f.keys():
+            item.problem("K022", "a bag item needs count, each or figure")
+        figure = f["figure"].choice(("water_days", "food_days"), "") if "figure" in f else ""
+        if figure and not {"size", "a_day"} <= f.keys():
+            item.problem("K022", "a bag item with a figure needs size and a_day")
+        a_day = f["a_day"].fields(("cold", "warm")) if "a_day" in f else {}
+        worth = f["worth"].choice(("1", "2", "3"), "3") if "worth" in f else "3"
+        into.bag.append(BagItem(
+            _text(f, "item"), item.place, _text(f, "unit"), _number(f, "size"), figure,
+            {water: value.number() for water, value in a_day.items()}, _number(f, "count"), _numbers(f, "farther"),
+            _number(f, "each"), _water(f), _number(f, "beyond", -1.0), _number(f, "days"), _text(f, "need"),
+            _number(f, "weight_kg"), _number(f, "volume_l"), int(worth), _text(f, "why"), _texts(f, "sources")))
 
 
 def _word_lists(node: Node) -> dict[str, tuple[str, ...]]:
@@ -256,19 +322,20 @@ _SECTIONS: dict[str, Callable[[Node, Harvest], None]] = {
     "priorities": read_priorities, "sources": read_sources, "clauses": read_clauses, "facts": read_facts,
     "presumptions": read_presumptions, "equipment": read_equipment, "packs": read_packs, "cautions": read_cautions,
     "steps": read_steps, "topics": read_topics, "disputes": read_disputes, "computed": read_computed, "concepts": read_concepts,
-    "words": read_words}
+    "words": read_words, "waters": read_waters, "serves": read_serves, "substitutes": read_substitutes, "dated": read_dated,
+    "bag": read_bag}
 
 KINDS: dict[str, tuple[str, ...]] = {
     "priorities": ("priorities",), "sources": ("sources", "clauses"), "facts": ("facts", "presumptions"),
     "equipment": ("equipment",), "packs": ("packs",), "cautions": ("cautions",), "steps": ("steps",),
-    "topics": ("topics",), "disputes": ("disputes",), "computed": ("computed",), "lexicon": ("concepts", "words"), "phrases": PHRASE_SECTIONS}
+    "topics": ("topics",), "disputes": ("disputes",), "computed": ("computed",), "waters": ("waters",),
+    "stores": ("serves", "substitutes", "dated", "bag"), "lexicon": ("concepts", "words"), "phrases": PHRASE_SECTIONS}
 
 
 def read_file(root: Node, into: Harvest) -> None:
     """Read one file by its `kind`."""
-    names = [key.text() for key, _ in root.pairs()]
     kind_node = next((value for key, value in root.pairs() if key.text() == "kind"), None)
-    if not names or kind_node is None:
+    if kind_node is None:
         root.problem("K006", "the first line must be `kind:` and one of " + ", ".join(KINDS))
         return
     kind = kind_node.choice(KINDS, "")

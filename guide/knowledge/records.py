@@ -237,6 +237,98 @@ class Priority:
 
 
 @dataclass(frozen=True, slots=True)
+class WatersRule:
+    """What a raft's pack is called for by. `at_least` and `upto` (nautical miles) include the number, the others do not."""
+
+    id: str
+    place: Place
+    basis: str
+    """us_rule, or practice where no source was found."""
+    water: str
+    """cold, warm or any."""
+    at_least: float
+    beyond: float
+    inside: float
+    upto: float
+    length_from_ft: float
+    length_below_ft: float
+    persons_upto: float
+    pack: str
+    """The least pack, or nothing where no pack is called for."""
+    calls_for: str
+    sources: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Serving:
+    """The priority that an item serves first."""
+
+    id: str
+    place: Place
+    priority: str
+
+
+@dataclass(frozen=True, slots=True)
+class Substitute:
+    """What a rule lets stand in for an item of a pack's list."""
+
+    id: str
+    """The item that stands in."""
+    place: Place
+    stands_for: str
+    each: float
+    """How much of the line it replaces for each place; 0 where pieces count alike."""
+    whole: bool
+    """One replaces the whole line."""
+    says: str
+    sources: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class BagItem:
+    """What a grab bag adds, and for which waters, time and needs."""
+
+    id: str
+    """The item."""
+    place: Place
+    unit: str
+    size: float
+    """How much a piece holds: litres of water or kcal of food."""
+    figure: str
+    """The figure that says how long a stock lasts, or nothing where pieces are counted."""
+    a_day: Mapping[str, float]
+    """cold and warm → issue for each person a day, in the unit of `size`."""
+    count: float
+    farther: Mapping[float, float]
+    """Nautical miles from which the count is another."""
+    each: float
+    water: str
+    beyond: float
+    days: float
+    """Only for this many days or more."""
+    need: str
+    """Only for a crew with this need."""
+    weight_kg: float
+    volume_l: float
+    worth: int
+    """1 nothing in the raft replaces it, 2 spares great suffering, 3 helps."""
+    why: str
+    sources: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Stores:
+    """What the commands on packs, inventories and grab bags read."""
+
+    waters: Mapping[str, WatersRule] = field(default_factory=dict)
+    serves: Mapping[str, Serving] = field(default_factory=dict)
+    substitutes: Mapping[str, Substitute] = field(default_factory=dict)
+    dated: tuple[str, ...] = ()
+    """Items that carry a date."""
+    bag: Mapping[str, BagItem] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
 class Phrase:
     """A line of the phrase bank."""
 

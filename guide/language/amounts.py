@@ -231,7 +231,7 @@ def _counts(words: list[str], found: list[Number], units: Units) -> Iterator[Amo
         if at < 0:
             continue
         end = units.at(noun, words, at)
-        if _right_before(words, at, units):
+        if _right_before(words, at, units) and not ("more" in words[max(0, at - 2):at] and how == "set"):
             yield Amount(fact, 0.0, "set")
             continue
         number = next((n for n in reversed(found) if n.stop <= at and at - n.stop <= 4 and not _other_noun(words, n.stop, at, units, fact)), None)
@@ -242,8 +242,8 @@ def _counts(words: list[str], found: list[Number], units: Units) -> Iterator[Amo
         elif "other" in before and how == "used":
             yield Amount(fact, 1.0, "used")
         elif number and number.value == int(number.value) and not (number.bare_article and how == "set"):
-            both_none = number.value == 0
-            yield Amount(fact, number.value, "set" if both_none else how)
+            none = number.value == 0 or words[number.start - 1:number.start] == ["not"]
+            yield Amount(fact, 0.0, "set") if none else Amount(fact, number.value, how)
         elif _none_left(words, units, noun):
             yield Amount(fact, 0.0, "set")
         elif how == "used" and not number and before[-1:] not in (["the"], ["our"], ["some"], ["those"]) and "not" not in words:

@@ -33,6 +33,7 @@ class Matcher:
         topics = models["topics"]
         self._vocabulary = sorted(name[1:] for name in topics.features() if name[0] == "w" and len(name) > 4)
         self._mend = lru_cache(maxsize=4096)(self._mended)
+        self.shown = lru_cache(maxsize=256)(self._shown)
 
     def _mended(self, word: str) -> str:
         root = stem(word)
@@ -41,7 +42,7 @@ class Matcher:
         hit = process.extractOne(root, self._vocabulary, scorer=DamerauLevenshtein.normalized_similarity, score_cutoff=0.74)
         return hit[0] if hit and hit[0][0] == root[0] else word
 
-    def shown(self, text: str) -> dict[str, float]:
+    def _shown(self, text: str) -> dict[str, float]:
         """The features of a sentence, misspellings mended."""
         return features([self._mend(word) for word in mask_amounts(text).split()], self._lexicon)
 

@@ -12,6 +12,7 @@ from guide.language import amounts as amounts_of
 from guide.language import clauses
 from guide.language.amounts import Amount, Units
 from guide.language.features import Lexicon
+from guide.language.frames import Frames
 from guide.language.labels import NONE, OUTSIDE
 from guide.language.matching import Candidate, Matcher
 from guide.language.weights import Model
@@ -86,6 +87,7 @@ class Reader:
     def __init__(self, knowledge: Knowledge, models: Mapping[str, Model]) -> None:
         self._knowledge = knowledge
         self.matcher = Matcher(models, Lexicon(knowledge.language.concepts))
+        self._frames = Frames(knowledge.language.frames)
         self._units = Units(knowledge.language.words)
 
     def read(self, text: str) -> Utterance:
@@ -94,7 +96,7 @@ class Reader:
         readings: list[Reading] = []
         for sentence in clauses.sentences(text):
             readings += self._sentence(sentence)
-        whole = self.matcher.rank("topics", text)
+        whole = self.matcher.rank("topics", text, most=200)
         return Utterance(text, tuple(readings), tuple(whole), self._outside(text), self.matcher.foreign(text),
                          bool(_CORRECTS.search(regular(text))))
 
@@ -170,9 +172,13 @@ class Reader:
 
     def _yes_no(self, piece: str, least: float) -> Told | None:
         """The yes/no fact that a statement is about, if it is clear of having none and of its opposite."""
+        piece = clauses.lead_off(piece)
         words = tokens(piece)
         if clauses.only_filler(piece):
             return None
+        sure = self._frames.told(piece)
+        if sure:
+            return Told(sure.partition("=")[0], sure.endswith("=true"), "set")
         evidence = self._fact_evidence(piece)
         best = max(evidence, key=lambda label: (label != NONE, evidence[label]))
         if evidence[best] < (max(least, ONE_WORD_EVIDENCE) if len(words) == 1 else least):
@@ -180,8 +186,8 @@ class Reader:
         fact, _, value = best.partition("=")
         if value not in ("true", "false"):
             return Told(fact, value, "set") if evidence[best] > 0 else None
-        rival = max(evidence.get(_opposite(best), -9.0), evidence.get(NONE, -9.0))
-        return Told(fact, value == "true", "set") if evidence[best] - rival >= FACT_CLEAR else None
+        clear = evidence[best] - evidence.get(_opposite(best), -9.0) >= FACT_CLEAR and evidence[best] > evidence.get(NONE, -9.0)
+        return Told(fact, value == "true", "set") if clear else None
 
     def _fact_evidence(self, piece: str) -> dict[str, float]:
         """Evidence for each `fact=value`. Where something is denied, what it would say undenied speaks for the opposite."""

@@ -69,13 +69,13 @@ def answer(view: View, step_ids: Iterable[str], skip_done: bool = False) -> tupl
     """At most nine steps to show as advice, and one sentence for each item missing without a stand-in.
 
     Left out: what must not be done now, the side not taken in a dispute, and what lacks an item;
-    with `skip_done` what is done as well.
+    with `skip_done` what is done as well, unless it returns.
     """
     shown: dict[str, Step] = {}
     missing: dict[str, None] = {}
     for name in step_ids:
         step = view.knowledge.steps[name]
-        if not view.chosen(step.dispute) or (skip_done and done(view, step)):
+        if not view.chosen(step.dispute) or (skip_done and not step.again_s and done(view, step)):
             continue
         usable = _usable(view, step)
         if usable is not None:

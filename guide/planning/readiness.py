@@ -22,8 +22,7 @@ def lacking(view: View, step: Step) -> tuple[str, ...]:
 
 def absent(view: View, step: Step) -> tuple[str, ...]:
     """The items whose absence keeps the step from being shown: those it needs, and those it is no use without."""
-    useless = [atom.fact for condition in step.unless for atom in condition.any_of
-               if atom.op == "lacks" and atom.holds(view.lookup)]
+    useless = [atom.fact for condition in step.unless for atom in condition.met(view.lookup) if atom.op == "lacks"]
     return tuple(dict.fromkeys([*lacking(view, step), *useless]))
 
 

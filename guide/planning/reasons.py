@@ -76,8 +76,9 @@ def atom_reason(view: View, atom: Atom) -> Reason:
 
 
 def holding(view: View, condition: Condition) -> Reason:
-    """What makes a condition hold: its first atom that does."""
-    return next(atom_reason(view, atom) for atom in condition.any_of if atom.holds(view.lookup))
+    """What makes a condition hold: the atoms of its first alternative that does."""
+    found = tuple(atom_reason(view, atom) for atom in condition.met(view.lookup))
+    return found[0] if len(found) == 1 else Reason("rule", condition.words(), found)
 
 
 def failing(view: View, condition: Condition) -> Reason:

@@ -58,17 +58,18 @@ def screens(turn: Turn, knowledge: Knowledge, *, width: int = 80, most: int | No
 
 def _fitting(items: list[_Item], room: int) -> tuple[list[_Item], list[_Item]]:
     """What is shown in `room` rows, and what is left; an item longer than a screen is cut at a row."""
+    order = sorted(range(len(items)), key=lambda n: (items[n].rank, n))
     chosen: set[int] = set()
     used = 0
-    for at in sorted(range(len(items)), key=lambda n: (items[n].rank, n)):
+    for at in order:
         used += len(items[at].rows)
         if used > room:
             break
         chosen.add(at)
     if chosen:
         return [item for n, item in enumerate(items) if n in chosen], [item for n, item in enumerate(items) if n not in chosen]
-    first, *others = items
-    return [first._replace(rows=first.rows[:room])], [first._replace(rows=first.rows[room:]), *others]
+    at, rows = order[0], items[order[0]].rows
+    return [_Item(0, rows[:room])], [*items[:at], items[at]._replace(rows=rows[room:]), *items[at + 1:]]
 
 
 def _items(turn: Turn, knowledge: Knowledge, width: int) -> Iterator[_Item]:
