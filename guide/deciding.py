@@ -24,6 +24,8 @@ FOREIGN_PULL = 0.3
 """How much words unknown to the subject speak for a refusal."""
 
 
+WHOLE = 0.9
+"""How much the utterance as one counts for its topic; the rest is its last question by itself."""
 LEAN = 0.4
 """Evidence that the topic of the turn before has in a question that points back to it."""
 POINTS_BACK_WITHIN = 14
@@ -105,12 +107,12 @@ def _ranked(utterance: Utterance) -> list[Candidate]:
     second = questions[-1].candidates if questions else utterance.readings[-1].candidates if reports else ()
     if not second or len(utterance.readings) == 1 and not reports:
         return list(utterance.whole)
-    evidence = {c.label: 0.65 * c.evidence for c in utterance.whole}
+    evidence = {c.label: WHOLE * c.evidence for c in utterance.whole}
     floor_one = min((c.evidence for c in utterance.whole), default=-1.0)
     floor_two = min(c.evidence for c in second)
-    merged = {label: value + 0.35 * floor_two for label, value in evidence.items()}
+    merged = {label: value + (1 - WHOLE) * floor_two for label, value in evidence.items()}
     for c in second:
-        merged[c.label] = evidence.get(c.label, 0.65 * floor_one) + 0.35 * c.evidence
+        merged[c.label] = evidence.get(c.label, WHOLE * floor_one) + (1 - WHOLE) * c.evidence
     return sorted((Candidate(label, value, 0.0) for label, value in merged.items()), key=lambda c: -c.evidence)
 
 

@@ -15,6 +15,8 @@ from guide.turn import Advice, Turn
 
 Parts = tuple[tuple[Advice, ...], tuple[str, ...], tuple[dict[str, object], ...], tuple[str, ...]]
 _MOST_CAUTIONS = 5
+_MOST_AFTER_REPORT = 3
+"""Steps shown after a plain report: what matters then is what comes next, not the whole lesson."""
 
 
 class Guidance:
@@ -38,6 +40,8 @@ class Guidance:
             return self._shown(view, *self._of_topic(view, topic), notes=self._why(view, last))
         figures, asked = self._computing.of(topic, view, readings)
         listed, missing = self._of_topic(view, topic, skip_done=reported)
+        if reported and self._knowledge.topics[topic].band == "ordered" and not any(r.kind == "question" for r in readings):
+            listed = listed[:_MOST_AFTER_REPORT]
         return self._shown(view, listed, missing, figures=figures, notes=asked)
 
     def _of_topic(self, view: View, topic: str, skip_done: bool = False) -> tuple[list[Step], list[str]]:

@@ -111,7 +111,7 @@ def _link(harvest: Harvest, problems: list[Problem]) -> Knowledge:
 
 def _stores(harvest: Harvest, problems: list[Problem]) -> Stores:
     return Stores(_by_id(harvest.waters, "waters rule", problems), _by_id(harvest.serves, "served item", problems),
-                  _by_id(harvest.substitutes, "substitute", problems), tuple(harvest.dated),
+                  _by_id(harvest.substitutes, "substitute", problems), dict(harvest.dated),
                   _by_id(harvest.bag, "bag item", problems))
 
 
@@ -237,6 +237,7 @@ def _dangling_stores(k: Knowledge) -> Iterator[Problem]:
             yield _unknown(serving.place, "serves, priority", serving.priority, k.priorities)
     items = [(r.place, r.id) for r in (*stores.serves.values(), *stores.substitutes.values(), *stores.bag.values())]
     items += [(s.place, s.stands_for) for s in stores.substitutes.values()]
+    items += [(place, item) for item, place in stores.dated.items()]
     for place, item in items:
         if item not in k.equipment:
             yield _unknown(place, "stores, item", item, k.equipment)

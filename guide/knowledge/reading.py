@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 from guide.knowledge import conditions
 from guide.knowledge.nodes import Node
+from guide.knowledge.problems import Place
 from guide.knowledge.records import (BANDS, MARKS, BagItem, Caution, Clause, Computed, Dispute, Equipment, Fact, Pack, PackLine, Phrase,
                                      Position, Presumption, Priority, Serving, Source, StandIn, Step, Substitute, Topic, Value,
                                      WatersRule)
@@ -33,7 +34,7 @@ class Harvest:
     waters: list[WatersRule] = field(default_factory=list)
     serves: list[Serving] = field(default_factory=list)
     substitutes: list[Substitute] = field(default_factory=list)
-    dated: list[Serving] = field(default_factory=list)
+    dated: dict[str, Place] = field(default_factory=dict)
     bag: list[BagItem] = field(default_factory=list)
     concepts: dict[str, tuple[str, ...]] = field(default_factory=dict)
     words: dict[str, tuple[str, ...]] = field(default_factory=dict)
@@ -255,7 +256,7 @@ def read_substitutes(node: Node, into: Harvest) -> None:
 
 
 def read_dated(node: Node, into: Harvest) -> None:
-    into.dated += node.texts()
+    into.dated.update({item.text(): item.place for item in node.items()})
 
 
 def read_bag(node: Node, into: Harvest) -> None:

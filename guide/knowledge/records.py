@@ -323,7 +323,7 @@ class Stores:
     waters: Mapping[str, WatersRule] = field(default_factory=dict)
     serves: Mapping[str, Serving] = field(default_factory=dict)
     substitutes: Mapping[str, Substitute] = field(default_factory=dict)
-    dated: tuple[str, ...] = ()
+    dated: Mapping[str, Place] = field(default_factory=dict)
     """Items that carry a date."""
     bag: Mapping[str, BagItem] = field(default_factory=dict)
 

@@ -28,6 +28,9 @@ _NEVER_ASSERTS = re.compile(
     r"\b(?:booklet|manual|book|card|instructions?|instructor|leaflet|poster) (?:says?|said|reads|tells|reckons)\b|\b(?:was|were|been|got|am|are) told\b|"
     r"\b(?:wish|hope|hoping|hopefully|if only|not sure|unsure|do not know|no idea|not certain|wonder|wondering|told me whether|could do with|"
     r"last (?:month|year|week|time|drill|spring|summer|winter)|in training|on the course|ought to|oughta|should|had better|going to|about to|ready to|"
+    r"must be|must have|on the point of|(?:not known|asked|asks|wonders|checking|know|tell me|see) (?:whether|if)|regulations?|the rules? (?:is|says?|are)|see to it|i have heard|heard (?:that|of)|"
+    r"previous|during (?:the|our|a|last) (?:drill|exercise|audit|course|class)|(?:my|our|the) (?:last|old|previous) (?:ship|boat|raft|crew)|in (?:the|a|that) (?:film|movie|video|story|book|pool)|"
+    r"our drill|the drill|most common\w*|commonly|people do|it is said|they say|the law|"
     r"standing by|stand by|planning to|plan to|intend\w*|tell me when|let me know when|make sure|ensure|remember to|do not forget|might|maybe|perhaps|"
     r"may be|looks like it (?:will|is going|might|may)|used to|would be|would have|supposed to be|meant to be|in a (?:minute|moment|sec|bit)|"
     r"someone ought|somebody ought|do not (?:cut|fire|touch|open|let|throw|drink|eat|leave|inflate|pump|forget|shut|close|plug|pull|switch|turn|take|put|go|use))\b")

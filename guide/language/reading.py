@@ -18,7 +18,7 @@ from guide.language.matching import Candidate, Matcher
 from guide.language.weights import Model
 from guide.language.wording import clean, regular, tokens
 
-FACT_EVIDENCE = -0.35
+FACT_EVIDENCE = -0.25
 """Below this a fact is not taken from a statement: the bank's held-out voices put wrong ones there."""
 FACT_CLEAR = 0.25
 """How far a fact must be clear of its opposite."""
@@ -63,7 +63,7 @@ SHY = 0.3
 """How far the evidence for an order or an unmarked question must lead that for a statement."""
 VERY_SHY = 1.0
 """The same for a question without any asking word."""
-SUPPOSED_EVIDENCE = -0.6
+SUPPOSED_EVIDENCE = -0.55
 """As FACT_EVIDENCE for what-ifs, where a wrong reading changes nothing and is echoed."""
 
 TURNED = 0.8
