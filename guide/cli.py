@@ -7,7 +7,7 @@ from __future__ import annotations
 import argparse
 import json
 import sys
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -30,7 +30,7 @@ def _parser() -> argparse.ArgumentParser:
         prog="guide", description="Offline guidance for the crew of an inflatable liferaft. " + _SAFETY,
         epilog="Without a command it starts the chat. Example: guide ask --given pack=solas_b \"how do i pump up the floor\"")
     parser.add_argument("--version", action="version", version=_version())
-    commands = parser.add_subparsers(dest="command", metavar="COMMAND")
+    commands = parser.add_subparsers(dest="command", metavar="COMMAND", required=True)
     _add_chat(commands.add_parser("chat", help="talk with the guide (the default)",
                                   epilog="Example: guide chat --given pack=solas_a --given persons=6"))
     ask = commands.add_parser("ask", help="one question, one answer", epilog='Example: guide ask "the floor is flat"')
@@ -41,8 +41,12 @@ def _parser() -> argparse.ArgumentParser:
     _add_given(ask)
     check = commands.add_parser("check", help="read the knowledge and print its problems", epilog="Example: guide check knowledge")
     check.add_argument("folder", nargs="?", type=Path, help="a knowledge folder; the shipped one if left out")
+    check.add_argument("--overlay", type=Path, metavar="FILE", help="a vessel's own file to check with it")
     figure = commands.add_parser("figure", help="compute one of the trade's figures", add_help=False)
     figure.add_argument("rest", nargs=argparse.REMAINDER)
+    for name, about in (("pack", "what a pack holds, several side by side"), ("waters", "which pack the waters call for"),
+                        ("inventory", "what was found in a pack against its list"), ("bag", "what a grab bag adds to a pack")):
+        commands.add_parser(name, help=about, add_help=False)
     replay = commands.add_parser("replay", help="play a demo conversation and compare every line",
                                  epilog="Example: guide replay transcripts_demo/010_cold_night.talk")
     replay.add_argument("files", nargs="+", type=Path)
@@ -58,6 +62,7 @@ def _version() -> str:
 def _add_given(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--given", action="append", default=[], metavar="FACT=VALUE", help="a fact known before the first utterance")
     parser.add_argument("--knowledge", type=Path, metavar="DIR", help="another knowledge folder")
+    parser.add_argument("--overlay", type=Path, metavar="FILE", help="your vessel's own raft, bag, numbers and choices")
 
 
 def _add_chat(parser: argparse.ArgumentParser) -> None:
@@ -74,10 +79,12 @@ def main(argv: list[str] | None = None) -> int:
     if arguments[:1] == ["figure"]:
         from guide.figures import command
         return command.run(arguments[1:])
+    if arguments and arguments[0] in _STORES:
+        return _STORES[arguments[0]](arguments[1:])
     parser = _parser()
     args = parser.parse_args(arguments or ["chat"])
     try:
-        return _COMMANDS[args.command](args) if args.command else parser.print_help() or 2
+        return _COMMANDS[args.command](args)
     except Misuse as error:
         print(f"guide: {error}", file=sys.stderr)
         return 2
@@ -90,7 +97,7 @@ def main(argv: list[str] | None = None) -> int:
 def _start(args: argparse.Namespace) -> Started:
     from guide.starting import start
     try:
-        return start(args.knowledge)
+        return start(args.knowledge, args.overlay)
     except OSError as error:
         raise Misuse(str(error)) from error
 
@@ -186,7 +193,7 @@ def _chat_json(args: argparse.Namespace, started: Started, given: Mapping[str, V
 
 def _check(args: argparse.Namespace) -> int:
     from guide.knowledge.checking import check
-    return check(args.folder)
+    return check(args.folder, args.overlay)
 
 
 def _replay(args: argparse.Namespace) -> int:
@@ -194,4 +201,26 @@ def _replay(args: argparse.Namespace) -> int:
     return replay_files(args.files, rerecord=args.rerecord)
 
 
-_COMMANDS = {"ask": _ask, "chat": _chat, "check": _check, "replay": _replay}
+def _pack(words: list[str]) -> int:
+    from guide.stores import command
+    return command.pack(words)
+
+
+def _waters(words: list[str]) -> int:
+    from guide.stores import command
+    return command.which_waters(words)
+
+
+def _inventory(words: list[str]) -> int:
+    from guide.stores import command
+    return command.check_inventory(words)
+
+
+def _bag(words: list[str]) -> int:
+    from guide.stores import command
+    return command.bag(words)
+
+
+_STORES = {"pack": _pack, "waters": _waters, "inventory": _inventory, "bag": _bag}
+"""Commands that read their own words."""
+_COMMANDS: dict[str, Callable[[argparse.Namespace], int]] = {"ask": _ask, "chat": _chat, "check": _check, "replay": _replay}

@@ -19,7 +19,7 @@ class Computing:
 
     def of(self, topic: str, view: View, readings: Sequence[Reading]) -> tuple[list[dict[str, object]], list[str]]:
         """The figures of a topic, and a line asking by name for what is not known. Nothing is computed from a guess."""
-        told = {t.fact: t.value for reading in readings for t in reading.told if t.how == "set" and t.value is not None}
+        told: dict[str, object] = {t.fact: t.value for reading in readings for t in reading.told if t.how == "set" and t.value is not None}
         figures: list[dict[str, object]] = []
         notes: list[str] = []
         for computed in self._knowledge.computed:

@@ -1,7 +1,7 @@
 """What an utterance is about: the topic, or a question back, or a refusal."""
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from guide.knowledge.compiling import Knowledge
@@ -10,9 +10,9 @@ from guide.language.matching import Candidate
 from guide.language.reading import Told, Utterance
 from guide.language.wording import tokens
 
-CLEAR = 0.10
+CLEAR = 0.15
 """Evidence by which the best topic must lead the second before the guide answers instead of asking."""
-STRONG = -0.45
+STRONG = -0.3
 """Evidence at which the best topic is taken even with a close second."""
 WEAK = -0.93
 """Evidence below which nothing in the bank speaks for the best topic: refuse rather than guess."""
@@ -42,13 +42,14 @@ class Decision:
     topics: tuple[str, ...]
 
 
-def decide(knowledge: Knowledge, utterance: Utterance, last_topic: str | None = None) -> Decision:
+def decide(knowledge: Knowledge, utterance: Utterance, last_topic: str | None = None,
+           known: Mapping[str, object] | None = None) -> Decision:
     """An emergency told goes before a question, a question before a report. A question that points back (`it`, `that one`)
     leans to the topic of the turn before and its neighbours."""
     if any(reading.kind == "what_if" for reading in utterance.readings):
-        return _supposed(knowledge, utterance)
+        return _supposed(knowledge, utterance, known or {})
     told = [t for reading in utterance.readings if reading.kind == "report" for t in reading.told]
-    about = told_topics(knowledge, told)
+    about = told_topics(knowledge, told, known or {})
     urgent = [topic for topic in about if knowledge.topics[topic].band != "ordered"]
     asked = any(reading.kind == "question" for reading in utterance.readings)
     ranked = _leaning(knowledge, _ranked(utterance), utterance.text, last_topic)
@@ -68,19 +69,21 @@ def _closer(knowledge: Knowledge, about: list[str], ranked: list[Candidate]) -> 
     return tuple(about)
 
 
-def _supposed(knowledge: Knowledge, utterance: Utterance) -> Decision:
+def _supposed(knowledge: Knowledge, utterance: Utterance, known: Mapping[str, object]) -> Decision:
     """A what-if is about what it supposes; without a fact, about what its words say."""
-    about = told_topics(knowledge, [t for r in utterance.readings if r.kind == "what_if" for t in r.told])
+    about = told_topics(knowledge, [t for r in utterance.readings if r.kind == "what_if" for t in r.told], known)
     return Decision("answered", tuple(about)) if about else _by_evidence(_ranked(utterance), utterance)
 
 
-def told_topics(knowledge: Knowledge, told: Iterable[Told]) -> list[str]:
-    """The topics that reports of these facts are about, emergencies and chances first."""
+def told_topics(knowledge: Knowledge, told: Iterable[Told], known: Mapping[str, object]) -> list[str]:
+    """The topics that reports of these facts are about, emergencies and chances first. What was so and has ended may be
+    about something else than what never was: a drogue lost, a drogue not yet out."""
     found: list[str] = []
     for item in told:
         topics = knowledge.facts[item.fact].topics
         value = f"{item.value:g}" if isinstance(item.value, float) else str(item.value).lower()
-        topic = topics.get(value, topics.get("any", ""))
+        ended = topics.get("ended", "") if item.value is False and known.get(item.fact) is True else ""
+        topic = ended or topics.get(value, topics.get("any", ""))
         if topic and topic in knowledge.topics and topic not in found:
             found.append(topic)
     order = {"emergency": 0, "chance": 1}

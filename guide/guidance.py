@@ -11,6 +11,7 @@ from guide.language.reading import Reading
 from guide.planning.items import View
 from guide.planning.planner import NextStep, answer, open_reason
 from guide.planning.reasons import fact_words
+from guide.recognising import likely_items
 from guide.turn import Advice, Turn
 
 Parts = tuple[tuple[Advice, ...], tuple[str, ...], tuple[dict[str, object], ...], tuple[str, ...]]
@@ -38,6 +39,10 @@ class Guidance:
             return self._shown(view, *self._of_topic(view, topic), notes=self._status(view))
         if topic == "why":
             return self._shown(view, *self._of_topic(view, topic), notes=self._why(view, last))
+        if topic == "unknown_item":
+            likely = likely_items(" ".join(r.clause for r in readings), self._knowledge.equipment)
+            return self._shown(view, *self._of_topic(view, topic),
+                               notes=[f"It may be the {item.name}: {item.what} {item.use}" for item in likely])
         figures, asked = self._computing.of(topic, view, readings)
         listed, missing = self._of_topic(view, topic, skip_done=reported)
         if reported and self._knowledge.topics[topic].band == "ordered" and not any(r.kind == "question" for r in readings):

@@ -151,7 +151,7 @@ class Session:
 
     def _read(self, text: str) -> Turn:
         utterance = self._reader.read(text)
-        decision = decide(self.knowledge, utterance, self.last.topic if self.last else None)
+        decision = decide(self.knowledge, utterance, self.last.topic if self.last else None, self._state.known())
         before = self._state
         if any(reading.kind == "what_if" for reading in utterance.readings):
             return self._suppose(text, utterance, decision)

@@ -12,6 +12,7 @@ from guide.language import weights
 from guide.language.reading import Reader
 from guide.session import Session
 from guide.state.journal import Journal
+from guide.values import ValueProblem, read_value
 
 
 def now() -> str:
@@ -28,20 +29,31 @@ class Started:
 
     def session(self, journal: Path | None = None, clock: Callable[[], str] = now) -> Session:
         """A fresh session, or the one that a journal holds."""
+        positions = self.knowledge.overlay.positions
         if journal is None:
-            return Session(self.knowledge, self.reader, clock)
-        keeper = Journal(journal, clock())
-        return Session(self.knowledge, self.reader, clock, events=keeper.events, keeper=keeper)
+            session = Session(self.knowledge, self.reader, clock, positions=positions)
+        else:
+            keeper = Journal(journal, clock())
+            session = Session(self.knowledge, self.reader, clock, events=keeper.events, keeper=keeper, positions=positions)
+        if not session.events:
+            session.given({name: read_value(self.knowledge.facts[name], text)
+                           for name, text in self.knowledge.overlay.given.items()})
+        return session
 
 
-def start(folder: Path | None = None) -> Started:
+def start(folder: Path | None = None, overlay: Path | None = None) -> Started:
     """Read the knowledge and the weights beside it. OSError with one clear line where either is unusable."""
     folder = folder or compiling.default_folder()
-    knowledge, problems = compiling.load(folder)
+    knowledge, problems = compiling.load(folder, bank=False, overlay=overlay)
     errors = [p for p in problems if p.level == "error"]
     if errors:
         raise OSError(f"{errors[0].line()}; {len(errors)} error(s) in all: run `guide check {folder}`")
     made_from, models = weights.read(folder / weights.FILE)
     if not models:
         raise OSError(f"{folder / weights.FILE} is missing or damaged: run `python -m guide.language.training {folder}`")
+    for name, text in knowledge.overlay.given.items():
+        try:
+            read_value(knowledge.facts[name], text)
+        except ValueProblem as error:
+            raise OSError(f"{knowledge.overlay.places[name]}: error: {error}") from error
     return Started(knowledge, Reader(knowledge, models))

@@ -8,6 +8,7 @@ from typing import Protocol, TypeVar
 
 from guide.knowledge import nodes, reading
 from guide.knowledge.conditions import Condition
+from guide.knowledge.overlay import Overlay, lay_over
 from guide.knowledge.problems import Place, Problem, did_you_mean
 from guide.knowledge.reading import Harvest
 from guide.knowledge.records import (COMMON_PRACTICE, UNVERIFIED, Caution, Clause, Computed, Dispute, Equipment, Fact, Language,
@@ -45,6 +46,7 @@ class Knowledge:
     computed: tuple[Computed, ...]
     language: Language
     stores: Stores = field(default_factory=Stores)
+    overlay: Overlay = field(default_factory=Overlay)
 
     def cite(self, source: str) -> str:
         """A source id as a person reads it: `LSA Code 4.1.5.1.3`, with its mark where it was not read."""
@@ -64,19 +66,26 @@ def default_folder() -> Path:
     return _SHIPPED if _SHIPPED.is_dir() else _CHECKOUT
 
 
-def load(folder: Path | None = None) -> tuple[Knowledge, list[Problem]]:
-    """Read and link a folder. The knowledge is usable even with problems: what is broken is left out."""
+BANK = "phrases"
+"""The folder of the phrase bank: read to learn from and to check, not to answer."""
+
+
+def load(folder: Path | None = None, *, bank: bool = True, overlay: Path | None = None) -> tuple[Knowledge, list[Problem]]:
+    """Read and link a folder, with or without its phrase bank, under a vessel's overlay. The knowledge is usable even
+    with problems: what is broken is left out."""
     folder = folder or default_folder()
     problems: list[Problem] = []
     harvest = Harvest()
-    files = sorted(folder.rglob("*.yaml"))
+    files = [path for path in sorted(folder.rglob("*.yaml")) if bank or path.relative_to(folder).parts[0] != BANK]
     if not files:
         problems.append(Problem(Place(str(folder), 1, 1), "error", "K001", "no knowledge files (*.yaml) here"))
     for path in files:
         root = nodes.read(path, path.relative_to(folder).as_posix(), problems)
         if root is not None:
             reading.read_file(root, harvest)
-    return _link(harvest, problems), sorted(set(problems))
+    own = lay_over(overlay, harvest, problems) if overlay else Overlay()
+    knowledge = _link(harvest, own, problems)
+    return knowledge, sorted(set(problems))
 
 
 def _by_id(records: Iterable[R], kind: str, problems: list[Problem]) -> dict[str, R]:
@@ -90,7 +99,7 @@ def _by_id(records: Iterable[R], kind: str, problems: list[Problem]) -> dict[str
     return found
 
 
-def _link(harvest: Harvest, problems: list[Problem]) -> Knowledge:
+def _link(harvest: Harvest, overlay: Overlay, problems: list[Problem]) -> Knowledge:
     facts = _by_id(harvest.facts, "fact", problems)
     equipment = _by_id(harvest.equipment, "item", problems)
     for item in equipment.values():
@@ -104,7 +113,7 @@ def _link(harvest: Harvest, problems: list[Problem]) -> Knowledge:
         _by_id(harvest.clauses, "clause", problems), facts, tuple(harvest.presumptions), equipment,
         _by_id(harvest.packs, "pack", problems), _by_id(harvest.cautions, "caution", problems),
         _by_id(harvest.steps, "step", problems), _by_id(harvest.topics, "topic", problems),
-        _by_id(harvest.disputes, "dispute", problems), tuple(harvest.computed), language, _stores(harvest, problems))
+        _by_id(harvest.disputes, "dispute", problems), tuple(harvest.computed), language, _stores(harvest, problems), overlay)
     problems.extend(_dangling(knowledge))
     return knowledge
 
@@ -149,10 +158,25 @@ def _dangling(k: Knowledge) -> Iterator[Problem]:
                 yield _unknown(item.place, f"item {item.id}, stand-in", other.item, k.equipment)
         if item.amount and item.amount not in k.facts:
             yield _unknown(item.place, f"item {item.id}, amount", item.amount, k.facts)
+    yield from _dangling_overlay(k)
     yield from _dangling_steps(k)
     yield from _dangling_topics(k)
     yield from _dangling_phrases(k)
     yield from _dangling_stores(k)
+
+
+def _dangling_overlay(k: Knowledge) -> Iterator[Problem]:
+    own = k.overlay
+    named: list[tuple[str, Iterable[str], Mapping[str, object]]] = [
+        ("dispute", own.positions, k.disputes), ("fact", own.given, k.facts), ("topic", own.calls, k.topics)]
+    for what, names, known in named:
+        for name in names:
+            if name not in known:
+                yield _unknown(own.places[name], f"overlay, {what}", name, known)
+    for dispute, position in own.positions.items():
+        sides = [p.id for p in k.disputes[dispute].positions] if dispute in k.disputes else [position]
+        if position not in sides:
+            yield _unknown(own.places[dispute], f"overlay, position in {dispute}", position, sides)
 
 
 def _bad_sources(k: Knowledge, place: Place, owner: str, sources: tuple[str, ...]) -> Iterator[Problem]:
@@ -227,15 +251,18 @@ def _dangling_phrases(k: Knowledge) -> Iterator[Problem]:
 
 def _dangling_stores(k: Knowledge) -> Iterator[Problem]:
     stores = k.stores
-    for record in (*stores.waters.values(), *stores.substitutes.values(), *stores.bag.values()):
-        yield from _bad_sources(k, record.place, record.id, record.sources)
+    cited = [(r.place, r.id, r.sources) for r in stores.waters.values()]
+    cited += [(s.place, s.id, s.sources) for s in stores.substitutes.values()]
+    cited += [(b.place, b.id, b.sources) for b in stores.bag.values()]
+    for place, owner, sources in cited:
+        yield from _bad_sources(k, place, owner, sources)
     for rule in stores.waters.values():
         if rule.pack and rule.pack not in k.packs:
             yield _unknown(rule.place, f"waters rule {rule.id}, pack", rule.pack, k.packs)
     for serving in stores.serves.values():
         if serving.priority not in k.priorities:
             yield _unknown(serving.place, "serves, priority", serving.priority, k.priorities)
-    items = [(r.place, r.id) for r in (*stores.serves.values(), *stores.substitutes.values(), *stores.bag.values())]
+    items = [(s.place, s.id) for s in stores.serves.values()] + [(place, owner) for place, owner, _ in cited if owner not in stores.waters]
     items += [(s.place, s.stands_for) for s in stores.substitutes.values()]
     items += [(place, item) for item, place in stores.dated.items()]
     for place, item in items:

@@ -333,6 +333,11 @@ KINDS: dict[str, tuple[str, ...]] = {
     "stores": ("serves", "substitutes", "dated", "bag"), "lexicon": ("concepts", "words"), "phrases": PHRASE_SECTIONS}
 
 
+def read_section(name: str, node: Node, into: Harvest) -> None:
+    """Read one section of records."""
+    _SECTIONS[name](node, into)
+
+
 def read_file(root: Node, into: Harvest) -> None:
     """Read one file by its `kind`."""
     kind_node = next((value for key, value in root.pairs() if key.text() == "kind"), None)

@@ -98,6 +98,11 @@ def pack(made_from: str, models: Iterable[tuple[str, list[str], list[float], Row
     return _MAGIC + zlib.compress(struct.pack(">I", len(start)) + start + b"".join(blocks), 9)
 
 
+def made_from(path: Path) -> str:
+    """The digest of the bank that a weights file was learned from; empty where there is no usable file."""
+    return read(path)[0]
+
+
 def read(path: Path) -> tuple[str, dict[str, Model]]:
     """The digest a weights file was made from and its models; empty where there is no usable file."""
     try:

@@ -80,7 +80,7 @@ def _pieces(item: BagItem, voyage: Voyage) -> int:
         return _fewest(lambda pieces: _lasts(item, voyage, pieces))
     wanted = item.each * voyage.persons if item.each else item.count
     for miles in sorted(item.farther):
-        if voyage.miles > miles:
+        if voyage.miles >= miles:
             wanted = item.farther[miles]
     line = voyage.pack.items.get(item.id)
     held = line.number(voyage.persons) if line is not None else 0.0
@@ -124,7 +124,7 @@ def held_water(voyage: Voyage) -> float:
 def held_food(voyage: Voyage) -> float:
     """Kilocalories in the pack."""
     line = voyage.pack.items.get("food_ration")
-    return line.number(voyage.persons) / KJ_PER_KCAL if line is not None else 0.0
+    return float(round(line.number(voyage.persons) / KJ_PER_KCAL)) if line is not None else 0.0
 
 
 def figure_lines(knowledge: Knowledge, voyage: Voyage, lines: Sequence[BagLine]) -> list[str]:

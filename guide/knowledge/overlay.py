@@ -1,0 +1,82 @@
+"""A vessel's own file over the shipped knowledge: its raft, its bag, local numbers, its side in a dispute.
+
+The shipped files are never edited for that. Records replace those of the same id or are added; `calls` puts steps before
+those of a topic; what came from the overlay is marked.
+"""
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from pathlib import Path
+
+from guide.knowledge import nodes, reading
+from guide.knowledge.nodes import Node
+from guide.knowledge.problems import Place, Problem
+from guide.knowledge.reading import Harvest
+
+RECORDS = ("sources", "clauses", "equipment", "packs", "cautions", "steps")
+"""Sections of the shipped knowledge that an overlay may hold."""
+
+
+@dataclass(slots=True)
+class Overlay:
+    """What an overlay says beyond records."""
+
+    vessel: str = ""
+    positions: dict[str, str] = field(default_factory=dict)
+    """Dispute → the position this vessel follows."""
+    given: dict[str, str] = field(default_factory=dict)
+    """Facts that hold from the start, as text."""
+    calls: dict[str, tuple[str, ...]] = field(default_factory=dict)
+    """Topic → steps put before its own."""
+    places: dict[str, Place] = field(default_factory=dict)
+    """Name of a position, fact or topic → where the overlay says it."""
+    changed: frozenset[str] = frozenset()
+    """Ids of the records that the overlay added or replaced."""
+
+
+def lay_over(path: Path, harvest: Harvest, problems: list[Problem]) -> Overlay:
+    """Read an overlay file and put its records over those of `harvest`."""
+    overlay, own = Overlay(), Harvest()
+    root = nodes.read(path, path.name, problems)
+    if root is None:
+        return overlay
+    fields = root.fields(("kind", "vessel"), ("positions", "given", "aboard", "calls", *RECORDS))
+    if "kind" in fields:
+        fields["kind"].choice(("overlay",), "overlay")
+    overlay.vessel = fields["vessel"].text() if "vessel" in fields else ""
+    for name in RECORDS:
+        if name in fields:
+            reading.read_section(name, fields[name], own)
+    _read_extras(fields, overlay)
+    _put_over(harvest, own, overlay)
+    return overlay
+
+
+def _read_extras(fields: Mapping[str, Node], overlay: Overlay) -> None:
+    for name, into in (("positions", overlay.positions), ("given", overlay.given)):
+        for key, value in fields[name].pairs() if name in fields else ():
+            into[key.text()] = value.text()
+            overlay.places[key.text()] = key.place
+    for item in fields["aboard"].items() if "aboard" in fields else ():
+        overlay.given[f"has_{item.text()}"] = "true"
+        overlay.places[f"has_{item.text()}"] = item.place
+    for key, steps in fields["calls"].pairs() if "calls" in fields else ():
+        overlay.calls[key.text()] = steps.texts()
+        overlay.places[key.text()] = key.place
+
+
+def _put_over(harvest: Harvest, own: Harvest, overlay: Overlay) -> None:
+    changed: set[str] = set()
+    for name in RECORDS:
+        added = getattr(own, name)
+        ids = {record.id for record in added}
+        setattr(harvest, name, [r for r in getattr(harvest, name) if r.id not in ids] + added)
+        changed |= ids
+    for number, topic in enumerate(harvest.topics):
+        if topic.id in overlay.calls:
+            first = overlay.calls[topic.id]
+            harvest.topics[number] = replace(topic, steps=(*first, *(s for s in topic.steps if s not in first)))
+            changed.add(topic.id)
+    overlay.changed = frozenset(changed)
+
