@@ -18,6 +18,8 @@ WEAK = -0.93
 """Evidence below which nothing in the bank speaks for the best topic: refuse rather than guess."""
 REFUSE = -0.2
 """Evidence of being outside the subject above which the guide refuses."""
+PATIENCE = 0.3
+"""How much more has to speak for a refusal where one topic stands out among all the others."""
 SCOPE_PULL = 0.5
 """How much the score that only tells inside from outside counts beside the topics' own."""
 FOREIGN_PULL = 0.3
@@ -128,7 +130,8 @@ def _by_evidence(ranked: list[Candidate], utterance: Utterance) -> Decision:
     best = topics[0].evidence
     second = topics[1].evidence if len(topics) > 1 else -2.0
     outside = next((c.evidence for c in ranked if c.label == OUTSIDE), -1.2)
-    if outside - best + SCOPE_PULL * utterance.outside + FOREIGN_PULL * utterance.foreign > REFUSE:
+    patience = PATIENCE if best - second >= 2 * CLEAR else 0.0
+    if outside - best - patience + SCOPE_PULL * utterance.outside + FOREIGN_PULL * utterance.foreign > REFUSE:
         return Decision("outside", ())
     if best >= STRONG or best - second >= CLEAR:
         return Decision("answered", names)

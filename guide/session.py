@@ -185,7 +185,7 @@ class Session:
                     notes.append(f"{value} is not possible for: {self.knowledge.facts[told.fact].about}. Say it again?")
                 elif not _same(value, was):
                     values[told.fact] = value
-                    events.append(Event("fact", self._turns, at, "crew", told.fact, value, was, reading.clause))
+                    events.append(Event("fact", self._turns, at, "crew", told.fact, value, was, utterance.text))
         return events, notes
 
     @staticmethod

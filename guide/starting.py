@@ -48,7 +48,7 @@ def start(folder: Path | None = None, overlay: Path | None = None) -> Started:
     errors = [p for p in problems if p.level == "error"]
     if errors:
         raise OSError(f"{errors[0].line()}; {len(errors)} error(s) in all: run `guide check {folder}`")
-    made_from, models = weights.read(folder / weights.FILE)
+    _, models = weights.read(folder / weights.FILE)
     if not models:
         raise OSError(f"{folder / weights.FILE} is missing or damaged: run `python -m guide.language.training {folder}`")
     for name, text in knowledge.overlay.given.items():

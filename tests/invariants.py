@@ -205,7 +205,7 @@ def _beacon_off(view: View, step: Step) -> str | None:
     off = told(step, r"\b(switch|turn|turned|switched)\b.*\boff\b|\btake out the battery\b|\bsave the (beacon|battery)\b")
     about = step.topic in ("epirb", "beacon_life") or off is not None and re.search(r"\b(beacon|EPIRB|PLB)\b", off, re.I)
     until = off is not None and re.search(r"\b(rescuers|until|told|tell)\b", step.say, re.I)
-    return off if about and not until and "lamp" not in step.say else None
+    return off if about and not until and "lamps" not in step.say else None
 
 
 def _handles_cold(view: View, step: Step) -> str | None:
@@ -291,7 +291,7 @@ INVARIANTS: tuple[Invariant, ...] = (
     _word("hook_fast", "a winch wire or hook made fast to the raft", _makes_fast, "helo_ready", ({"say": "+Clip the hook to the raft."},),
           ("aircraft_in_sight",)),
     _word("plug_venting", "a relief valve plugged while venting over-pressure", _plugs, "valve_plugs_fit",
-          ({"when": ("aboard_raft is true",)}, {"cautions": ()}), ("tubes_firm", "valves_plugged")),
+          ({"when": ("aboard_raft is true",), "unless": ()}, {"cautions": ()}), ("tubes_firm", "valves_plugged")),
     _word("by_mouth", "anything by mouth to an unconscious person", _by_mouth, "seasick_tablets",
           ({"say": "Everyone takes a tablet.", "cautions": ()},), ("someone_unconscious",)),
     _word("beacon_off", "the beacon switched off", _beacon_off, "epirb_look_at", ({"say": "+Switch it off at night."},), ("epirb_on",)),

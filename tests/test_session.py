@@ -29,6 +29,12 @@ def started() -> Started:
     return start()
 
 
+@pytest.fixture
+def read_once(started: Started, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Commands run in this process share one reading of the knowledge."""
+    monkeypatch.setattr("guide.starting.start", lambda *_, **__: started)
+
+
 def talk(started: Started, *lines: str, given: Mapping[str, Value] | None = None) -> tuple[Session, list[Turn]]:
     session = started.session(clock=lambda: AT)
     session.given(given or {})
@@ -239,6 +245,7 @@ def test_a_turn_names_what_exists(started: Started) -> None:
 
 # ---- facts before the first utterance
 
+@pytest.mark.usefixtures("read_once")
 @pytest.mark.parametrize("command", [["ask", "--json"], ["ask"], ["chat", "--json"]])
 @pytest.mark.parametrize(("given", "names"), [
     ("no_such_fact=1", ["no_such_fact"]), ("person=6", ["person", "persons"]), ("persons=999", ["persons", "150"]),
@@ -253,6 +260,7 @@ def test_a_wrong_given_is_one_line(command: list[str], given: str, names: list[s
     assert all(name in err for name in names), err
 
 
+@pytest.mark.usefixtures("read_once")
 def test_given_facts_are_in_the_state(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["ask", "--json", "--given", "pack=coastal", "--given", "persons=4", "--given", "night=true", "what now"]) == 0
     state = json.loads(capsys.readouterr().out)["state"]
@@ -343,6 +351,7 @@ def test_a_torn_last_line_costs_nothing_before_it(tmp_path: Path, torn: bytes) -
     assert read(journal)[1] == []
 
 
+@pytest.mark.usefixtures("read_once")
 def test_a_journal_that_cannot_be_used_is_one_line(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     (tmp_path / "letter.txt").write_text("Dear all,\nhere is the list.\n")
     for path in (tmp_path / "letter.txt", tmp_path, tmp_path / "none" / "talk.jsonl"):

@@ -167,7 +167,7 @@ def position_after(latitude: float, longitude: float, bearing_deg: float, distan
     Degrees, north and east above 0; longitude comes back within -180 to 180. Valid anywhere.
     Source: World Geodetic System 1984, direct geodesic problem.
     """
-    from geographiclib.geodesic import Geodesic  # type: ignore[import-untyped]
+    from geographiclib.geodesic import Geodesic
 
     end = Geodesic.WGS84.Direct(latitude, longitude, bearing_deg, distance_km * 1000)
     return Answer(end["lat2"], {"latitude": end["lat2"], "longitude": end["lon2"]})

@@ -271,7 +271,7 @@ def _dangling_stores(k: Knowledge) -> Iterator[Problem]:
     packed = [(pack.place, item) for pack in k.packs.values() for item in pack.items] if stores.serves else []
     for place, item in (*packed, *((b.place, b.id) for b in stores.bag.values())):
         if item not in stores.serves:
-            yield Problem(place, "error", "K035", f"{item} serves no priority: name it under `serves`")
+            yield _unknown(place, "priority that an item of a pack or bag serves", item, stores.serves)
 
 
 def by_meaning(phrases: Iterable[Phrase]) -> dict[str, list[Phrase]]:

@@ -12,6 +12,7 @@ from guide.knowledge.records import (BANDS, MARKS, BagItem, Caution, Clause, Com
                                      Position, Presumption, Priority, Serving, Source, StandIn, Step, Substitute, Topic, Value,
                                      WatersRule)
 
+PHRASE_SECTIONS = ("frames", "questions", "reports", "facts", "amounts", "nothing", "suppose", "outside")
 _UNITS = {"s": 1.0, "min": 60.0, "h": 3600.0, "day": 86400.0, "days": 86400.0}
 
 
@@ -39,9 +40,6 @@ class Harvest:
     concepts: dict[str, tuple[str, ...]] = field(default_factory=dict)
     words: dict[str, tuple[str, ...]] = field(default_factory=dict)
     phrases: dict[str, list[Phrase]] = field(default_factory=lambda: {name: [] for name in PHRASE_SECTIONS})
-
-
-PHRASE_SECTIONS = ("frames", "questions", "reports", "facts", "amounts", "nothing", "suppose", "outside")
 
 
 def _text(fields: dict[str, Node], name: str, default: str = "") -> str:

@@ -68,10 +68,15 @@ SUPPOSED_EVIDENCE = -0.55
 
 TURNED = 0.8
 """What a denied statement says without its denial counts this much, turned round, beside the statement itself."""
+DEAF = 0.25
+"""Evidence that a denied statement must lose without its denial, or the denial was not understood."""
 ONE_WORD_EVIDENCE = 0.15
 """As FACT_EVIDENCE for a single word: `plane!` tells, `right` does not."""
 
 _ALL_HERE = re.compile(r"\ball (?:\w+ )?(?:\w+ )?of us\b.*\b(?:here|aboard|counted|present|accounted|in)\b|\ball \w+ (?:are |is )?(?:here|aboard|counted|present|accounted)\b")
+_NAMED_MISSING = re.compile(r"^(?:[Aa]nd |[Bb]ut )?[A-Z][a-z]+(?:'s| is| has gone)(?: still| gone)? (?:missing|unaccounted for|not here)\b")
+_EXCEPT = re.compile(r"\b(?:except|apart from|but for|bar|minus|all but)\b")
+_PAST = re.compile(r"\b(?:was|were|had been)\b")
 _CORRECTS = re.compile(r"^(?:no|sorry|wait|oops|correction|scrap|scratch|my mistake|actually|miscounted|hang on|hold on)\b"
                        r"|\b(?:take (?:that|it) back|my mistake|i meant|miscounted|correction)\b")
 
@@ -119,7 +124,8 @@ class Reader:
         for number, piece in enumerate(pieces):
             last = number == len(pieces) - 1
             kind = mood or self._kind(piece + ("?" if last and sentence.endswith("?") else ""), sentence)
-            told = self._told(clauses.supposed_part(piece) if kind == "what_if" else piece, kind)
+            over = kind == "report" and not last and " but " in sentence and bool(_PAST.search(regular(piece)))
+            told = () if over else self._told(clauses.supposed_part(piece) if kind == "what_if" else piece, kind)
             family = "reports" if kind == "report" else "topics"
             readings.append(Reading(piece, "command" if kind == "idle" else kind, tuple(self.matcher.rank(family, piece)), told))
         if whole_water and len(pieces) > 1 and readings[-1].kind == "report":
@@ -156,12 +162,18 @@ class Reader:
         told = [Told(a.fact, self._typed(a), a.how) for a in (*amounts_of.position(piece), *amounts_of.amounts(words, self._units))]
         if kind not in ("report", "what_if"):
             return tuple(told)
+        missing = next((t.value for t in told if t.fact == "persons_missing"), 1 if _NAMED_MISSING.search(piece) else None)
+        if isinstance(missing, int) and missing > 0:
+            told = [t for t in told if t.fact != "persons_missing"]
+            return (*told, Told("persons_missing", missing, "set"), Told("all_accounted", False, "set"))
         if any(t.fact == "persons" for t in told) and _ALL_HERE.search(words):
             told.append(Told("all_accounted", True, "set"))
         pack = self._pack(words)
         if pack:
             told.append(Told("pack", pack, "set"))
         yes_no = self._yes_no(piece, FACT_EVIDENCE if kind == "report" else SUPPOSED_EVIDENCE)
+        if yes_no and yes_no.fact == "all_accounted" and _EXCEPT.search(words):
+            yes_no = yes_no._replace(value=False)
         return (*told, yes_no) if yes_no and yes_no.fact not in {t.fact for t in told} else tuple(told)
 
     def _typed(self, amount: Amount) -> Value | None:
@@ -181,7 +193,7 @@ class Reader:
             return Told(sure.partition("=")[0], sure.endswith("=true"), "set")
         evidence = self._fact_evidence(piece)
         best = max(evidence, key=lambda label: (label != NONE, evidence[label]))
-        if evidence[best] < (max(least, ONE_WORD_EVIDENCE) if len(words) == 1 else least):
+        if best == NONE or evidence[best] < (max(least, ONE_WORD_EVIDENCE) if len(words) == 1 else least):
             return None
         fact, _, value = best.partition("=")
         if value not in ("true", "false"):
@@ -196,6 +208,9 @@ class Reader:
         if affirmed is None:
             return direct
         turned = {c.label: c.evidence for c in self.matcher.rank("facts", affirmed, most=200)}
+        best = max(direct, key=lambda label: direct[label])
+        if best != NONE and turned.get(best, -9.0) > max(0.0, direct[best] - DEAF):
+            return {NONE: 9.0}  # taking the `not` away changes nothing, so the `not` was not heard: tell nothing
         return {label: (value + TURNED * turned.get(_opposite(label), value)) / (1 + TURNED) if "=" in label else value
                 for label, value in direct.items()}
 

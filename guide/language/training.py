@@ -22,6 +22,8 @@ from guide.language.labels import INSIDE, NONE, OUTSIDE
 from guide.language.features import Lexicon, features
 from guide.language.wording import tokens
 
+HOUSE = "house"
+"""The voice of the knowledge itself."""
 _KEEP = 0.05
 
 Example = tuple[str, str, str]
@@ -34,6 +36,19 @@ def topic_examples(k: Knowledge) -> Iterator[Example]:
         yield phrase.text, phrase.means, phrase.voice
     for phrase in k.language.outside:
         yield phrase.text, OUTSIDE, phrase.voice
+    yield from house_examples(k)
+
+
+def house_examples(k: Knowledge) -> Iterator[Example]:
+    """The knowledge's own names for things, plainly asked about: a topic by its title, an item by its names."""
+    for topic in k.topics.values():
+        plain = topic.id.replace("_", " ")
+        for text in (topic.title, plain, f"how do we {plain}", f"tell me about {topic.title}"):
+            yield text, topic.id, HOUSE
+        item = k.equipment.get(topic.id)
+        for name in (item.name, *item.also) if item else ():
+            for text in (name, f"what is the {name} for", f"where is the {name}", f"is there a {name}", f"how do i use the {name}"):
+                yield text, topic.id, HOUSE
 
 
 def scope_examples(k: Knowledge) -> Iterator[Example]:
@@ -41,6 +56,8 @@ def scope_examples(k: Knowledge) -> Iterator[Example]:
     bank = k.language
     for phrase in (*bank.questions, *bank.reports, *bank.facts, *bank.amounts, *bank.nothing, *bank.suppose):
         yield phrase.text, INSIDE, phrase.voice
+    for text, _, voice in house_examples(k):
+        yield text, INSIDE, voice
     for phrase in bank.outside:
         yield phrase.text, OUTSIDE, phrase.voice
 

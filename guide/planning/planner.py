@@ -121,7 +121,8 @@ def _possible(view: View, step: Step, now_at: str) -> Step | None:
 
 def _open(view: View, now_at: str) -> dict[str, _Open]:
     steps = view.knowledge.steps
-    doing = {step.id: found for step in steps.values() if (found := _possible(view, step, now_at)) is not None}
+    doing = {step.id: found for step in steps.values()
+             if step.band != "note" and (found := _possible(view, step, now_at)) is not None}
     originals: dict[str, Step] = {}
     for name, step in doing.items():
         if name != step.id:

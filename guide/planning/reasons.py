@@ -115,6 +115,4 @@ def standing(step: Step, ahead: int) -> str:
     """Why the step stands where it does in the plan, `ahead` steps before it."""
     if step.band in ("emergency", "chance"):
         return _FIRST[step.band]
-    if ahead == 0:
-        return "nothing more urgent is open"
-    return f"{_FIRST[step.band]}; {ahead} more urgent before it"
+    return "nothing more urgent is open" if ahead == 0 else _FIRST[step.band]

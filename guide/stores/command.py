@@ -39,6 +39,8 @@ def _run(parser: argparse.ArgumentParser, words: list[str],
         errors = [problem for problem in problems if problem.level == "error"]
         if errors:
             raise StoresError(f"{errors[0].line()}; run `guide check` on that folder")
+        if not knowledge.stores.serves:
+            raise StoresError(f"{args.knowledge}: this knowledge says nothing of stores (a file of `kind: stores`)")
         return work(knowledge, args)
     except StoresError as error:
         text = str(error)

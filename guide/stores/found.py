@@ -11,6 +11,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
+from types import MappingProxyType
 from typing import NamedTuple
 
 from guide.knowledge import nodes
@@ -24,10 +25,11 @@ _MOST = 1_000_000
 _SIZE_LIMIT = 1_000_000
 _AMOUNT = re.compile(r"(\d+(?:[.,]\d+)?)\s*([a-zA-Z]*)", re.ASCII)
 _DATE = re.compile(r"(\d{4})-(\d\d)(?:-(\d\d))?", re.ASCII)
-_MEASURED = {"water": "L", "food": "kJ"}
-"""Fact that counts an item → the unit it is compared in."""
-_FACTORS = {("water", "l"): 1.0, ("water", "ml"): 0.001, ("food", "kj"): 1.0, ("food", "kcal"): KJ_PER_KCAL,
-            ("food", "mj"): 1000.0}
+MEASURED: Mapping[str, str] = MappingProxyType({"water": "L", "food": "kJ"})
+"""Fact that counts an item by measure → the unit it is compared in."""
+_UNITS: Mapping[str, str] = MappingProxyType({"water": "L or mL", "food": "kJ, kcal or MJ"})
+_FACTORS: Mapping[tuple[str, str], float] = MappingProxyType({
+    ("water", "l"): 1.0, ("water", "ml"): 0.001, ("food", "kj"): 1.0, ("food", "kcal"): KJ_PER_KCAL, ("food", "mj"): 1000.0})
 
 
 class Cell(NamedTuple):
@@ -182,18 +184,18 @@ def _found(row: Mapping[str, Cell], names: Mapping[str, Equipment], problems: li
 def _number(cell: Cell, item: Equipment | None, problems: list[Problem]) -> float | None:
     """Pieces, or litres of water or kJ of food, which need their unit: a packet can be any size."""
     match = _AMOUNT.fullmatch(cell.text)
-    fact = item.amount if item is not None and item.amount in _MEASURED else ""
-    units = [unit for known, unit in _FACTORS if known == fact]
+    fact = item.amount if item is not None and item.amount in MEASURED else ""
     if match is None or float(match[1].replace(",", ".")) > _MOST:
-        wanted = f"an amount in {' or '.join(units)}" if fact else "a whole number"
+        wanted = f"an amount in {_UNITS[fact]}" if fact else "a whole number"
         problems.append(_wrong(cell.place, "S006", f'"{shown(cell.text)}" is not {wanted} from 0 to {_MOST:,}'))
         return None
     number = float(match[1].replace(",", "."))
     if fact:
-        if match[2].lower() not in units:
-            problems.append(_wrong(cell.place, "S006", f'"{shown(cell.text)}": say how much there is with its unit, {" or ".join(units)}'))
+        factor = _FACTORS.get((fact, match[2].lower()))
+        if factor is None:
+            problems.append(_wrong(cell.place, "S006", f'"{shown(cell.text)}": say how much there is with its unit, {_UNITS[fact]}'))
             return None
-        return number * _FACTORS[fact, match[2].lower()]
+        return number * factor
     if item is not None and (match[2] or not number.is_integer()):
         problems.append(_wrong(cell.place, "S006", f'"{shown(cell.text)}" is not a whole number of pieces'))
         return None

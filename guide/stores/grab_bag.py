@@ -13,7 +13,6 @@ from guide.stores.packs import KJ_PER_KCAL, StoresError, shown
 
 CARRIED_KG = 10.0
 """What one person can grab and throw; common practice."""
-_MOST_PIECES = 1 << 20
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,7 +76,7 @@ def _asked_for(item: BagItem, voyage: Voyage) -> bool:
 def _pieces(item: BagItem, voyage: Voyage) -> int:
     """What is wanted in all, less what the pack holds."""
     if item.figure:
-        return _fewest(lambda pieces: _lasts(item, voyage, pieces))
+        return _fewest(lambda pieces: _lasts(item, voyage, pieces), _most(item, voyage))
     wanted = item.each * voyage.persons if item.each else item.count
     for miles in sorted(item.farther):
         if voyage.miles >= miles:
@@ -87,17 +86,20 @@ def _pieces(item: BagItem, voyage: Voyage) -> int:
     return max(0, math.ceil(wanted - held))
 
 
-def _fewest(enough: Callable[[int], bool]) -> int:
-    """The least whole number that is enough; what is enough stays so with more."""
-    low, high = 0, 1
-    while not enough(high) and high < _MOST_PIECES:
-        low, high = high, high * 2
-    if enough(0):
-        return 0
-    while high - low > 1:
+def _fewest(enough: Callable[[int], bool], most: int) -> int:
+    """The least whole number up to `most` that is enough; what is enough stays so with more."""
+    low, high = 0, most
+    while low < high:
         middle = (low + high) // 2
-        low, high = (low, middle) if enough(middle) else (middle, high)
+        low, high = (low, middle) if enough(middle) else (middle + 1, high)
     return high
+
+
+def _most(item: BagItem, voyage: Voyage) -> int:
+    """As many pieces as the figure takes on top of the pack."""
+    stock = next(wanted for wanted in catalogue.find(item.figure).inputs if wanted.name.startswith("stock_"))
+    held = held_water(voyage) if item.figure == "water_days" else held_food(voyage)
+    return int((stock.high - held) / item.size)
 
 
 def _lasts(item: BagItem, voyage: Voyage, pieces: int) -> bool:

@@ -9,12 +9,13 @@ from pathlib import Path
 from guide.knowledge.compiling import Knowledge
 from guide.knowledge.problems import NOWHERE, Place, did_you_mean, render
 from guide.knowledge.records import Equipment, Pack, PackLine, Value
-from guide.stores.found import Found, FoundFile, read, regular
+from guide.stores.found import MEASURED, Found, FoundFile, read, regular
 from guide.stores.packs import KJ_PER_KCAL, StoresError, amount, find_pack, shown
 
 KINDS = ("short", "expired", "expiring", "undated", "unknown", "surplus", "extra", "right")
 FAILING = ("short", "expired")
-_UNITS = {"water": "L", "food": "kJ"}
+_ROUNDING = 0.001
+"""10,000 kJ is labelled 2,390 kcal: so much less than the list is not short."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,10 +81,10 @@ def _counted(knowledge: Knowledge, found: Sequence[Found], check: Check, line: P
     place = mine[0].place if mine else NOWHERE
     called = f"{amount(wanted, line.unit)} called for"
     note = "".join(f"; {text}" for text in (*instead, line.note) if text)
-    if have < wanted - 1e-6:
+    if have < wanted * (1 - _ROUNDING):
         there = f"{amount(have, line.unit)} in date" if have else "none in date" if mine else "none found"
         yield Finding("short", line.item, place, f"{name}: {called}, {there}{note}")
-    elif number > wanted + 1e-6 and line.unit != "set":
+    elif number > wanted * (1 + _ROUNDING) and line.unit != "set":
         yield Finding("surplus", line.item, place, f"{name}: {called}, {amount(number, line.unit)} in date")
     else:
         tail = "".join(f"; {text}" for text in instead)
@@ -114,7 +115,7 @@ def _on_list(knowledge: Knowledge, item: Equipment, pack: Pack) -> bool:
 
 def _told(one: Found) -> str:
     name = one.item.name if one.item is not None else f'"{shown(one.typed)}"'
-    unit = _UNITS.get(one.item.amount, "") if one.item is not None else ""
+    unit = MEASURED.get(one.item.amount, "") if one.item is not None else ""
     note = f' ("{shown(one.note)}")' if one.note else ""
     return f"{name}: {amount(one.number, unit)}{note}"
 
