@@ -10,9 +10,9 @@ from guide.language.matching import Candidate
 from guide.language.reading import Told, Utterance
 from guide.language.wording import tokens
 
-CLEAR = 0.15
+CLEAR = 0.1
 """Evidence by which the best topic must lead the second before the guide answers instead of asking."""
-STRONG = -0.3
+STRONG = -0.4
 """Evidence at which the best topic is taken even with a close second."""
 WEAK = -0.93
 """Evidence below which nothing in the bank speaks for the best topic: refuse rather than guess."""
@@ -130,7 +130,7 @@ def _by_evidence(ranked: list[Candidate], utterance: Utterance) -> Decision:
     best = topics[0].evidence
     second = topics[1].evidence if len(topics) > 1 else -2.0
     outside = next((c.evidence for c in ranked if c.label == OUTSIDE), -1.2)
-    patience = PATIENCE if best - second >= 2 * CLEAR else 0.0
+    patience = PATIENCE if best - second >= 3 * CLEAR else 0.0
     if outside - best - patience + SCOPE_PULL * utterance.outside + FOREIGN_PULL * utterance.foreign > REFUSE:
         return Decision("outside", ())
     if best >= STRONG or best - second >= CLEAR:

@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import cache
 
 from guide.knowledge.compiling import Knowledge
 from guide.knowledge.conditions import Condition, parse
@@ -64,7 +65,12 @@ class Invariant:
 
 def told(step: Step, pattern: str) -> str | None:
     """The first sentence of the step that matches and neither forbids nor denies."""
-    return next((part for part in _advising(step.say) if re.search(pattern, part, re.I)), None)
+    return _told(step.say, pattern)
+
+
+@cache
+def _told(text: str, pattern: str) -> str | None:
+    return next((part for part in _advising(text) if re.search(pattern, part, re.I)), None)
 
 
 def _advising(text: str) -> Iterator[str]:
@@ -130,7 +136,7 @@ def _drinks_foul(view: View, step: Step) -> str | None:
 def _eats_dry(view: View, step: Step) -> str | None:
     if view.has("drinking_water") is not False:
         return None
-    return told(step, r"^(then |first |now |from the second day )?(eat|chew|nibble|fish from|share out the food|feed)\b|\b(eat|give) (a|about|the) "
+    return told(step, r"^(then |first |now |from the second day )?(eat(?! again only when)|chew|nibble|fish from|share out the food|feed)\b|\b(eat|give) (a|about|the) "
                       r"(third|ration|food)\b|\b(may|can) (be eaten|eat)\b|\bwith water to spare\b")
 
 

@@ -73,7 +73,7 @@ class Prover:
         atoms = [atom for c in (*step.when, *step.unless, *step.done_when) for atom in c.any_of]
         items = [*step.needs, *(atom.fact for atom in atoms if atom.op in ("has", "lacks"))]
         named = [atom.fact for atom in atoms if atom.op not in ("has", "lacks")]
-        return list(dict.fromkeys([*named, *(self._item_fact(item) for item in items), *invariant.reads]))
+        return list(dict.fromkeys([*named, *step.sets, *(self._item_fact(item) for item in items), *invariant.reads]))
 
     def _item_fact(self, item: str) -> str:
         return self.knowledge.equipment[item].amount or f"has_{item}"

@@ -14,7 +14,7 @@ def read(text: str) -> Condition:
     return found
 
 
-@pytest.mark.parametrize(("a", "b", "c"), itertools.product((None, True, False), repeat=3))
+@pytest.mark.parametrize(("a", "b", "c"), list(itertools.product((None, True, False), repeat=3)))
 def test_and_binds_tighter_than_or(a: object, b: object, c: object) -> None:
     known = {"a": a, "b": b, "c": c}
     assert read("a is true and b is not true or c is false").holds(known.get) is ((a is True and b is not True) or c is False)

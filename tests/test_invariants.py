@@ -16,7 +16,7 @@ from guide.state.facts import Event, State
 from tests.invariants import INVARIANTS, Invariant, Shown, told
 from tests.prove import Prover, view_of
 
-SAMPLE = 13
+SAMPLE = 40
 _SHIPPED = load()[0]
 _PROVER = Prover(_SHIPPED)
 NAMED = [pytest.param(item, id=item.name) for item in INVARIANTS]
@@ -27,7 +27,7 @@ def values_of(name: str) -> st.SearchStrategy[object]:
     return st.sampled_from([value for value in _PROVER.values(name) if value is not None])
 
 
-FACTS = st.sampled_from(sorted(_SHIPPED.facts)).flatmap(lambda name: st.tuples(st.just(name), values_of(name)))
+FACTS = st.sampled_from([name for name in sorted(_SHIPPED.facts) if len(_PROVER.values(name)) > 1]).flatmap(lambda name: st.tuples(st.just(name), values_of(name)))
 
 
 @pytest.mark.parametrize("item", NAMED)
@@ -40,7 +40,7 @@ def test_a_sample_of_steps_in_every_state(item: Invariant) -> None:
 
 
 @pytest.mark.parametrize("item", NAMED)
-def test_every_step_with_nothing_known_and_with_its_own_conditions_met(item: Invariant) -> None:
+def test_every_step_with_nothing_known_and_with_the_worst(item: Invariant) -> None:
     if not item.plans:
         views = [view_of(_SHIPPED, {}), view_of(_SHIPPED, {"aboard_raft": True, "water": 0.0, "someone_unconscious": True})]
         for view in views:
@@ -118,4 +118,4 @@ class Sessions(RuleBasedStateMachine):
 
 
 TestSessions = Sessions.TestCase
-TestSessions.settings = settings(max_examples=40, stateful_step_count=25, deadline=None)
+TestSessions.settings = settings(max_examples=25, stateful_step_count=20, deadline=None)

@@ -178,7 +178,7 @@ def test_a_repetition_changes_nothing(started: Started) -> None:
 
 
 def test_an_impossible_amount_is_asked_again(started: Started) -> None:
-    session, turns = talk(started, "there are 900 of us in the raft")
+    session, turns = talk(started, "there are 900 of us")
     assert session.state.value("persons") is None and turns[0].changes == ()
 
 

@@ -158,3 +158,13 @@ def test_the_csv_file_names_no_pack(knowledge: Knowledge) -> None:
     facts = inventory.facts_of_file(HERE / "found.csv", knowledge)
     assert "pack" not in facts and facts["water"] == 9 and facts["has_desalinator"] is True
     assert facts["food"] == pytest.approx(14_340)
+
+
+def test_every_problem_of_a_bad_file_in_one_run(capsys: pytest.CaptureFixture[str]) -> None:
+    words = ["--pack", "a", "--persons", "6", "--date", "2026-11-25"]
+    assert command.check_inventory([str(HERE / "bad.yaml"), *words]) == 2
+    shown = capsys.readouterr().err
+    assert [line.split(": ")[0].split(":")[1:] for line in shown.splitlines() if ": error: " in line] == [
+        ["2", "34"], ["3", "5"], ["3", "24"], ["4", "36"], ["5", "46"], ["6", "39"]]
+    assert command.check_inventory([str(HERE / "bad.csv"), *words]) == 2
+    assert f'{HERE / "bad.csv"}:1:13: error: unknown column "expire"' in capsys.readouterr().err

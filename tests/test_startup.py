@@ -1,0 +1,48 @@
+"""What a command loads: nobody waits for a library that the command does not use. Modules are counted, no clock is read."""
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).resolve().parent.parent
+HEAVY = {"yaml", "networkx", "rapidfuzz", "prompt_toolkit", "geographiclib", "sklearn", "numpy"}
+RUN = """
+import json, sys
+from guide.cli import main
+try:
+    status = main(sys.argv[1:])
+except SystemExit as stop:
+    status = stop.code
+print("\\n" + json.dumps([status or 0, sorted(name for name in sys.modules if "." not in name)]))
+"""
+
+
+def loaded(*words: str) -> set[str]:
+    """The top-level modules that a fresh process has loaded when the command has ended well."""
+    done = subprocess.run([sys.executable, "-c", RUN, *words], cwd=ROOT, capture_output=True, text=True, input="", timeout=60, check=True)
+    status, modules = json.loads(done.stdout.splitlines()[-1])
+    assert status == 0, done.stderr
+    return set(modules)
+
+
+@pytest.mark.parametrize("words", [("--help",), ("--version",), ("ask", "--help"), ("chat", "--help"),
+                                   ("figure", "horizon_distance", "eye_height_m=4")])
+def test_help_and_figures_load_no_library(words: tuple[str, ...]) -> None:
+    assert loaded(*words) & HEAVY == set()
+
+
+@pytest.mark.parametrize("words", [("ask", "the floor is flat"), ("ask", "--json", "what if the drogue parted"), ("chat", "--json")])
+def test_an_answer_loads_neither_the_graph_nor_the_prompt(words: tuple[str, ...]) -> None:
+    modules = loaded(*words)
+    assert modules & HEAVY == {"yaml", "rapidfuzz"}
+
+
+def test_the_check_loads_the_graph_and_no_prompt() -> None:
+    done = subprocess.run([sys.executable, "-c", RUN, "check"], cwd=ROOT, capture_output=True, text=True, timeout=60, check=True)
+    _, modules = json.loads(done.stdout.splitlines()[-1])
+    assert {"yaml", "networkx"} <= set(modules)
+    assert {"prompt_toolkit", "sklearn"} & set(modules) == set()
