@@ -62,6 +62,7 @@ def _version() -> str:
 def _add_given(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--given", action="append", default=[], metavar="FACT=VALUE", help="a fact known before the first utterance")
     parser.add_argument("--knowledge", type=Path, metavar="DIR", help="another knowledge folder")
+    parser.add_argument("--inventory", type=Path, metavar="FILE", help="what a look in the bag found: the guide advises from that")
     parser.add_argument("--overlay", type=Path, metavar="FILE", help="your vessel's own raft, bag, numbers and choices")
 
 
@@ -120,6 +121,19 @@ def read_given(knowledge: Knowledge, pairs: list[str]) -> dict[str, Value]:
     return facts
 
 
+def _given(args: argparse.Namespace, knowledge: Knowledge) -> dict[str, Value]:
+    """What is known before the first utterance: an inventory, and over it what was typed."""
+    facts: dict[str, Value] = {}
+    if args.inventory:
+        from guide.stores.inventory import facts_of_file
+        from guide.stores.packs import StoresError
+        try:
+            facts = facts_of_file(args.inventory, knowledge)
+        except StoresError as error:
+            raise Misuse(str(error)) from error
+    return {**facts, **read_given(knowledge, args.given)}
+
+
 def _ask(args: argparse.Namespace) -> int:
     started = _start(args)
     if args.lines:
@@ -134,7 +148,7 @@ def _ask(args: argparse.Namespace) -> int:
     if not text:
         raise Misuse("say what happened or what you want to know: guide ask TEXT")
     session = started.session()
-    session.given(read_given(started.knowledge, args.given))
+    session.given(_given(args, started.knowledge))
     if args.json:
         _print_json(session, text)
         return 0
@@ -170,7 +184,7 @@ def _print_json(session: Session, text: str) -> None:
 
 def _chat(args: argparse.Namespace) -> int:
     started = _start(args)
-    given = read_given(started.knowledge, args.given)
+    given = _given(args, started.knowledge)
     if args.json:
         return _chat_json(args, started, given)
     from guide.terminal.chat import run
@@ -180,7 +194,7 @@ def _chat(args: argparse.Namespace) -> int:
 def _chat_json(args: argparse.Namespace, started: Started, given: Mapping[str, Value]) -> int:
     from guide.state.journal import JournalError
     try:
-        session = started.session(args.journal)
+        session = started.session(args.journal, on_problem=lambda line: print(f"guide: {line}", file=sys.stderr))
         session.given(given)
         for raw in sys.stdin.buffer:
             line = raw.decode("utf-8", "replace").rstrip("\r\n")
@@ -192,7 +206,7 @@ def _chat_json(args: argparse.Namespace, started: Started, given: Mapping[str, V
 
 
 def _check(args: argparse.Namespace) -> int:
-    from guide.knowledge.checking import check
+    from guide.checking import check
     return check(args.folder, args.overlay)
 
 

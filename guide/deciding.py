@@ -12,11 +12,11 @@ from guide.language.wording import tokens
 
 CLEAR = 0.1
 """Evidence by which the best topic must lead the second before the guide answers instead of asking."""
-STRONG = -0.4
+STRONG = -0.3
 """Evidence at which the best topic is taken even with a close second."""
 WEAK = -0.93
 """Evidence below which nothing in the bank speaks for the best topic: refuse rather than guess."""
-REFUSE = -0.2
+REFUSE = -0.35
 """Evidence of being outside the subject above which the guide refuses."""
 PATIENCE = 0.3
 """How much more has to speak for a refusal where one topic stands out among all the others."""

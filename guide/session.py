@@ -28,6 +28,7 @@ _UNDO = re.compile(r"^(?:no[, ]+|sorry[, ]+|oops[, ]+|wait[, ]+|ah[, ]+|hang on[
                    r"please disregard|kindly disregard|delete|rub (?:that|it) out|revert)\b")
 _DONE = re.compile(r"^(?:ok(?:ay)?|right|yes|yep|aye|all)?[, ]*(?:done|did it|did that|that is done|it is done|thats done|finished|"
                    r"done that|done it|we have done that|we did|completed|sorted|next one done)[ .!]*$")
+_CHOOSING = frozenset("1 2 3 one two three first second third the number option that please a i mean".split())
 _NUMBER_CHOICE = {"1": 0, "one": 0, "first": 0, "2": 1, "two": 1, "second": 1, "3": 2, "three": 2, "third": 2}
 
 
@@ -119,7 +120,9 @@ class Session:
             return None
         words = re.findall(r"\w+", regular(text))
         choices = self.last.choices
-        number = next((_NUMBER_CHOICE[w] for w in words if w in _NUMBER_CHOICE and len(words) <= 4), None)
+        number = next((_NUMBER_CHOICE[w] for w in words if w in _NUMBER_CHOICE), None)
+        if not _CHOOSING.issuperset(words):
+            number = None
         if number is not None and number < len(choices):
             return self._reply(text, Decision("answered", (choices[number],)), None, self._state)
         if words and words[0] in ("neither", "none") and len(words) <= 4:

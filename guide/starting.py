@@ -27,13 +27,16 @@ class Started:
     knowledge: Knowledge
     reader: Reader
 
-    def session(self, journal: Path | None = None, clock: Callable[[], str] = now) -> Session:
-        """A fresh session, or the one that a journal holds."""
+    def session(self, journal: Path | None = None, clock: Callable[[], str] = now,
+                on_problem: Callable[[str], None] = lambda line: None) -> Session:
+        """A fresh session, or the one that a journal holds; `on_problem` hears each line of what is wrong with it."""
         positions = self.knowledge.overlay.positions
         if journal is None:
             session = Session(self.knowledge, self.reader, clock, positions=positions)
         else:
             keeper = Journal(journal, clock())
+            for line in keeper.problems:
+                on_problem(line)
             session = Session(self.knowledge, self.reader, clock, events=keeper.events, keeper=keeper, positions=positions)
         if not session.events:
             session.given({name: read_value(self.knowledge.facts[name], text)

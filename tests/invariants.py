@@ -169,7 +169,7 @@ def _aims(view: View, step: Step) -> str | None:
 
 def _burns(view: View, step: Step) -> str | None:
     anything = told(step, r"\b(burn|set fire to|light) (the |some |a |an )?(clothes|oil|rubbish|cloth|paper|fuel|stove|candle|fire|wood|tyre)\b")
-    windward = told(step, r"\b(burn|burning|light|flare|smoke)\b.*\b(inside the raft|to windward|upwind side|into the wind)\b")
+    windward = told(step, r"\b(burn|burning(?! vessel)|light|flare|smoke)\b.*\b(inside the raft|to windward|upwind side|into the wind)\b")
     flare = told(step, r"\b(burn|light) (one|a|the|your)?\s?(hand )?flare\b")
     safe = {"flare_overboard_lee", "flare_use_outboard"} & {*step.cautions} or re.search(
         r"over the side|outside|downwind|away from the wind|over the water", step.say, re.I)

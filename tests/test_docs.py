@@ -5,6 +5,7 @@ import argparse
 import ast
 import re
 import shlex
+import shutil
 from pathlib import Path
 
 import pytest
@@ -66,6 +67,19 @@ def test_every_command_named_exists() -> None:
 def test_problem_codes_and_their_table_agree() -> None:
     assert len(codes()) > 20
     assert set(re.findall(r"^\| (K\d{3}) \|", DEVELOPERS, re.MULTILINE)) == codes()
+
+
+def test_every_problem_code_is_reproduced_by_a_test() -> None:
+    tests = "".join(path.read_text(encoding="utf-8") for path in (ROOT / "tests").rglob("*.py"))
+    assert [code for code in codes() if code not in tests] == []
+
+
+def test_weights_of_another_bank_are_noticed(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    folder = tmp_path / "knowledge"
+    shutil.copytree(ROOT / "knowledge", folder)
+    (folder / "phrases" / "new.yaml").write_text("kind: phrases\nvoice: new\nquestions:\n  leak: |\n    and what does this new voice ask\n")
+    assert cli.main(["check", str(folder)]) == 1
+    assert "weights.bin:1:1: error: " in (out := capsys.readouterr().out) and "[K050]" in out
 
 
 def test_every_path_named_exists() -> None:

@@ -42,6 +42,8 @@ def did_you_mean(word: str, known: Iterable[str]) -> str:
 
 def render(problem: Problem, root: Path) -> str:
     """The problem with its source line and a caret under the column, where the file can be read."""
+    if not problem.place.file.endswith(".yaml"):
+        return problem.line()
     try:
         text = (root / problem.place.file).read_text(encoding="utf-8", errors="replace")
         source = text.splitlines()[problem.place.line - 1]

@@ -347,7 +347,7 @@ class Language:
     words: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     """Named word lists: negations, question words, number words, filler."""
     frames: tuple[Phrase, ...] = ()
-    """Patterns of reports: the text is a pattern of words and <concepts>, the meaning `fact=value`."""
+    """Patterns of reports: the text is a pattern of words, the meaning `fact=value`."""
     questions: tuple[Phrase, ...] = ()
     reports: tuple[Phrase, ...] = ()
     facts: tuple[Phrase, ...] = ()

@@ -164,6 +164,8 @@ def _water(words: list[str], found: list[Number], units: Units) -> Iterator[Amou
     how = _how(words, units)
     for number in found:
         factor, end = units.unit(LITRES, words, number.stop)
+        if not factor and words[number.stop:number.stop + 2] in (["of", "a"], ["of", "an"]) and number.value < 1:
+            factor, end = units.unit(LITRES, words, number.stop + 2)
         if not factor and words[number.stop:number.stop + 1] in (["us"], ["imperial"], ["full"], ["more"], ["more", "full"], ["another"]):
             factor, end = units.unit(LITRES, words, number.stop + 1)
         if not factor or number.stop < len(words) and words[number.stop] == "l" and not about and number.bare_article:
@@ -260,7 +262,7 @@ def _other_noun(words: list[str], start: int, stop: int, units: Units, fact: str
 
 def _temperatures(words: list[str], found: list[Number], units: Units) -> Iterator[Amount]:
     text = " ".join(words)
-    if re.search(r"\b(?:north|south|east|west)\b", text) and not re.search(r"\b(?:air|sea|water|temp\w*|wind)\b", text):
+    if re.search(r"\b(?:north|south|east|west|position)\b|\d+ ' ", text) and not re.search(r"\b(?:air|sea|water|temp\w*|wind)\b", text):
         return
     for number in _real(found):
         tail = words[number.stop:number.stop + 3]

@@ -5,11 +5,20 @@ import re
 from typing import NamedTuple
 
 from guide.language.numbers import NUMBER_WORDS
-from guide.language.wording import regular, tokens
+from guide.language.wording import clean, regular, tokens
 
 _SENTENCE = re.compile(r"(?<=[.!?;])\s+|\s+(?:-|\|)\s+|\n")
-_JOIN = re.compile(r"\s*(?:,|;|:)\s*|\s+(?:but|then|though|although|plus|cos|because|while)\s+|\s+(?:and|&)\s+(?=\S+\s+\S)", re.I)
-_AMOUNT_AND = re.compile(r"\b(and)(?= (?:a )?(?:half|quarter)\b)", re.I)
+_JOIN = re.compile(r"\s*(?:,(?!\d{3}\b)|;|:)\s*|\s+(?:but|then|though|although|plus|cos|because|while)\s+|\s+(?:and|&)\s+(?=\S+\s+\S)", re.I)
+_AMOUNT_AND = re.compile(r"\b(and)(?= (?:a )?(?:half|quarter)\b)|(?<=hundred )and\b|(?<=thousand )and\b", re.I)
+_TAG = re.compile(r",?\s*(?:is|are|has|have|was|were|did|do|does|can|will|would|should)(?:n't| not)? (?:it|we|he|she|they|you|i|there)\s*\?$"
+                  r"|,?\s*(?:right|yeah|yes|ok|eh|innit|correct)\s*\?$", re.I)
+_ORDERS = frozenset("close open fire pump bail stream throw switch turn tie inflate check count find look keep give take make hold stay light use "
+                    "mop dry secure post plug fit grab bring pass tell ask let start stop try wait watch listen stand sit huddle launch pull "
+                    "call send press activate ensure".split())
+"""Verbs in the form of an order, which no report in this form begins with."""
+_ORDERS_IF_URGED = frozenset("cut shut put read set get count".split())
+_URGED = frozenset("now please immediately quickly somebody someone".split())
+_NOT_YET = re.compile(r"^(?:until|till|til|before|after|once|when|whenever|as soon as|unless|by the time)\b")
 
 ASKING = frozenset("what who whom whose where when why which how is are was were do does did can could should shall "
                    "will would may might must has have had am any anyone anybody".split())
@@ -120,6 +129,20 @@ def affirmed(text: str) -> str | None:
     if not any(w in _AFFIRMED and w not in ("yet", "longer", "anymore") for w in bare):
         return None
     return " ".join(_AFFIRMED.get(w, w) for w in bare).strip() or None
+
+
+def asks_by_tag(sentence: str) -> bool:
+    """Whether a statement is turned into a question at its end: `the drogue's out, isn't it?`"""
+    return bool(_TAG.search(clean(sentence)))
+
+
+def orders(text: str) -> bool:
+    """Whether a piece is an order, or is put off to a time that has not come."""
+    said = lead_off(text)
+    words = tokens(said)
+    first = next((w for w in words if w not in ("please", "just", "now", "then")), "")
+    return (first in _ORDERS or "please" in tokens(text) or bool(_NOT_YET.match(said))
+            or first in _ORDERS_IF_URGED and bool(_URGED.intersection(words)))
 
 
 def only_filler(text: str) -> bool:

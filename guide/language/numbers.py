@@ -11,6 +11,8 @@ NUMBER_WORDS: dict[str, float] = {
     **{word: float(n) for n, word in enumerate(_SMALL)}, **{word: 10.0 * n for n, word in enumerate(_TENS, 2)},
     "nought": 0.0, "nil": 0.0, "zilch": 0.0, "fourty": 40.0, "dozen": 12.0, "couple": 2.0, "pair": 2.0, "single": 1.0,
     "hundred": 100.0, "thousand": 1000.0, "half": 0.5, "both": 2.0, "a": 1.0, "an": 1.0, "no": 0.0, "won": 1.0, "tree": 3.0}
+LONGEST = 12
+"""Characters of a number that is read; a longer one counts nothing in a raft."""
 _MULTIPLIERS = {"hundred": 100.0, "thousand": 1000.0, "dozen": 12.0}
 _WORD = re.compile(r"-?\d+(?:\.\d+)?|[a-z]+(?:-[a-z]+)*|[^\sa-z\d]")
 
@@ -72,7 +74,11 @@ def _plain(words: list[str], at: int) -> tuple[float, int]:
     """A cardinal from `at`, and where it ends (`at` itself when there is none)."""
     word = words[at] if at < len(words) else ""
     if re.fullmatch(r"-?\d+(?:\.\d+)?", word):
+        if len(word) > LONGEST:
+            return 0.0, at
         value, stop = float(word), at + 1
+    elif word in ("three", "one") and words[at + 1:at + 2] in (["quarters"], ["quarter"]):
+        value, stop = (0.75 if word == "three" else 0.25), at + 2
     elif word in ("half", "quarter") and words[at + 1:at + 2] in (["a"], ["an"]):
         share = 0.5 if word == "half" else 0.25
         if words[at + 2:at + 3] == ["dozen"]:
@@ -89,4 +95,8 @@ def _plain(words: list[str], at: int) -> tuple[float, int]:
         return 0.0, at
     while stop < len(words) and words[stop] in _MULTIPLIERS and word not in ("half", "dozen", "hundred", "thousand"):
         value, stop = value * _MULTIPLIERS[words[stop]], stop + 1
+    if stop > at + 1 and words[stop - 1] in ("hundred", "thousand") and words[stop:stop + 1] == ["and"]:
+        rest, end = _plain(words, stop + 1)
+        if end > stop + 1 and 0 < rest < 100 and words[stop + 1] not in ("a", "an", "half"):
+            value, stop = value + rest, end
     return value, stop

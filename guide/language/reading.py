@@ -113,6 +113,8 @@ class Reader:
         pieces = clauses.cut(sentence)
         if clauses.supposes(sentence):
             return self._read_pieces(pieces, sentence, "what_if")
+        if clauses.asks_by_tag(sentence):
+            return self._read_pieces(pieces, sentence, "question")
         if sentence.endswith("?") and clauses.asks(sentence) and len(pieces) > 1 and clauses.asks(pieces[0]):
             return self._read_pieces(pieces, sentence, "question")
         return self._read_pieces(pieces, sentence, "")
@@ -145,6 +147,8 @@ class Reader:
     def _kind(self, piece: str, sentence: str) -> str:
         if clauses.asks(piece):
             return "question"
+        if clauses.orders(piece):
+            return "idle"
         ranked = self.matcher.rank("kinds", clauses.lead_off(piece))
         evidence = {c.label: c.evidence for c in ranked}
         report = evidence.get("report", -1.0)

@@ -24,7 +24,7 @@ from guide.language.wording import tokens
 
 HOUSE = "house"
 """The voice of the knowledge itself."""
-_KEEP = 0.05
+_KEEP = 0.1
 
 Example = tuple[str, str, str]
 """Sentence, label, voice."""
