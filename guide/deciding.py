@@ -101,7 +101,7 @@ def _leaning(knowledge: Knowledge, ranked: list[Candidate], text: str, last_topi
     words = tokens(text)
     if last_topic is None or last_topic not in knowledge.topics or last_topic in _NOT_A_SUBJECT or len(words) > POINTS_BACK_WITHIN or not _POINTERS.intersection(words):
         return ranked
-    near = {last_topic: LEAN, **{name: LEAN / 2 for name in knowledge.topics[last_topic].see}}
+    near = {last_topic: LEAN, OUTSIDE: -LEAN, **{name: LEAN / 2 for name in knowledge.topics[last_topic].see}}
     return sorted((c._replace(evidence=c.evidence + near.get(c.label, 0.0)) for c in ranked), key=lambda c: -c.evidence)
 
 

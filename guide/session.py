@@ -162,6 +162,7 @@ class Session:
             return self._reply(text, decision, utterance, before)
         undone = self._correction(utterance)
         events, notes = self._reported(utterance, fold([*self._events, *undone]))
+        events += self._implied(utterance, decision, events)
         self._keep([*undone, *events])
         return self._reply(text, decision, utterance, before, notes)
 
@@ -190,6 +191,20 @@ class Session:
                     values[told.fact] = value
                     events.append(Event("fact", self._turns, at, "crew", told.fact, value, was, utterance.text))
         return events, notes
+
+    def _implied(self, utterance: Utterance, decision: Decision, events: Sequence[Event]) -> list[Event]:
+        """Facts that a report brings with it by its topic, and facts that end with another's end."""
+        ended = {e.name for e in events if e.kind == "fact" and e.value is False}
+        stated = any(r.kind == "report" for r in utterance.readings) and not any(r.kind == "question" for r in utterance.readings)
+        found = []
+        for fact in self.knowledge.facts.values():
+            was = self._state.value(fact.id)
+            told = bool(fact.told_by) and stated and decision.topics[:1] == (fact.told_by,) and decision.outcome == "answered"
+            if told and was is not True:
+                found.append(Event("fact", self._turns, self._clock(), "crew", fact.id, True, was, utterance.text))
+            elif fact.ends_with in ended and was is True:
+                found.append(Event("fact", self._turns, self._clock(), "crew", fact.id, False, was, utterance.text))
+        return found
 
     @staticmethod
     def _counted(told: Told, was: object) -> object:

@@ -226,9 +226,11 @@ def _dangling_topics(k: Knowledge) -> Iterator[Problem]:
         if not topic.steps:
             yield Problem(topic.place, "error", "K034", f"topic {topic.id} has no steps")
     for fact in k.facts.values():
-        for name in fact.topics.values():
+        for name in (*fact.topics.values(), *filter(None, (fact.told_by,))):
             if name not in k.topics:
                 yield _unknown(fact.place, f"fact {fact.id}, topic", name, k.topics)
+        if fact.ends_with and fact.ends_with not in k.facts:
+            yield _unknown(fact.place, f"fact {fact.id}, ends_with", fact.ends_with, k.facts)
     for computed in k.computed:
         if computed.topic not in k.topics:
             yield _unknown(computed.place, f"figure {computed.figure}, topic", computed.topic, k.topics)

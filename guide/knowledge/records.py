@@ -57,7 +57,11 @@ class Fact:
     says: Mapping[str, str]
     """Value as text → the words that echo it."""
     topics: Mapping[str, str]
-    """Value as text (or `any`) → the topic that a report of it is about."""
+    """Value as text (or `any`, or `ended` for what was so before) → the topic that a report of it is about."""
+    told_by: str = ""
+    """A topic whose reports make the fact true: a report of a helicopter tells that one is near."""
+    ends_with: str = ""
+    """The fact whose end ends this one."""
 
 
 @dataclass(frozen=True, slots=True)
