@@ -13,6 +13,7 @@ from guide.deciding import Decision, decide
 from guide.guidance import Guidance
 from guide.knowledge.compiling import Knowledge
 from guide.knowledge.records import Step, Value
+from guide.language.clauses import affirmed
 from guide.language.reading import Reader, Reading, Told, Utterance
 from guide.language.wording import clean, regular
 from guide.planning.items import View
@@ -195,7 +196,8 @@ class Session:
     def _implied(self, utterance: Utterance, decision: Decision, events: Sequence[Event]) -> list[Event]:
         """Facts that a report brings with it by its topic, and facts that end with another's end."""
         ended = {e.name for e in events if e.kind == "fact" and e.value is False}
-        stated = any(r.kind == "report" for r in utterance.readings) and not any(r.kind == "question" for r in utterance.readings)
+        kinds = {reading.kind for reading in utterance.readings}
+        stated = "report" in kinds and "question" not in kinds and affirmed(utterance.text) is None
         found = []
         for fact in self.knowledge.facts.values():
             was = self._state.value(fact.id)

@@ -11,8 +11,25 @@ from guide.knowledge.conditions import Condition
 from guide.knowledge.overlay import Overlay, lay_over
 from guide.knowledge.problems import Place, Problem, did_you_mean
 from guide.knowledge.reading import Harvest
-from guide.knowledge.records import (COMMON_PRACTICE, UNVERIFIED, Caution, Clause, Computed, Dispute, Equipment, Fact, Language,
-                                     Pack, Phrase, Presumption, Priority, Source, Step, Stores, Topic)
+from guide.knowledge.records import (
+    COMMON_PRACTICE,
+    UNVERIFIED,
+    Caution,
+    Clause,
+    Computed,
+    Dispute,
+    Equipment,
+    Fact,
+    Language,
+    Pack,
+    Phrase,
+    Presumption,
+    Priority,
+    Source,
+    Step,
+    Stores,
+    Topic,
+)
 
 _SHIPPED = Path(__file__).resolve().parent.parent / "shipped"
 _CHECKOUT = Path(__file__).resolve().parent.parent.parent / "knowledge"

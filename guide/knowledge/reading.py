@@ -8,9 +8,31 @@ from dataclasses import dataclass, field
 from guide.knowledge import conditions
 from guide.knowledge.nodes import Node
 from guide.knowledge.problems import Place
-from guide.knowledge.records import (BANDS, MARKS, BagItem, Caution, Clause, Computed, Dispute, Equipment, Fact, Pack, PackLine, Phrase,
-                                     Position, Presumption, Priority, Serving, Source, StandIn, Step, Substitute, Topic, Value,
-                                     WatersRule)
+from guide.knowledge.records import (
+    BANDS,
+    MARKS,
+    BagItem,
+    Caution,
+    Clause,
+    Computed,
+    Dispute,
+    Equipment,
+    Fact,
+    Pack,
+    PackLine,
+    Phrase,
+    Position,
+    Presumption,
+    Priority,
+    Serving,
+    Source,
+    StandIn,
+    Step,
+    Substitute,
+    Topic,
+    Value,
+    WatersRule,
+)
 
 PHRASE_SECTIONS = ("frames", "questions", "reports", "facts", "amounts", "nothing", "suppose", "outside")
 _UNITS = {"s": 1.0, "min": 60.0, "h": 3600.0, "day": 86400.0, "days": 86400.0}

@@ -18,8 +18,8 @@ from guide.knowledge import compiling
 from guide.knowledge.compiling import Knowledge
 from guide.language import weights
 from guide.language.clauses import mask_amounts, supposed_part
-from guide.language.labels import INSIDE, NONE, OUTSIDE
 from guide.language.features import Lexicon, features
+from guide.language.labels import INSIDE, NONE, OUTSIDE
 from guide.language.wording import tokens
 
 HOUSE = "house"
