@@ -359,3 +359,21 @@ def test_a_journal_that_cannot_be_used_is_one_line(tmp_path: Path, capsys: pytes
         out, err = capsys.readouterr()
         assert out == "" and err.count("\n") == 1 and path.name in err
     assert (tmp_path / "letter.txt").read_text() == "Dear all,\nhere is the list.\n"
+
+
+def test_a_helicopter_holds_the_rockets_back_until_it_has_gone(started: Started) -> None:
+    session = started.session(clock=lambda: "2000-01-01T12:00:00+00:00")
+    session.given({"pack": "solas_a", "aboard_raft": True})
+    assert {c.fact for c in session.answer("there's a helicopter!").changes} == {"aircraft_in_sight", "helicopter_near"}
+    turn = session.answer("can we send up a rocket at it")
+    assert "rocket_how" not in [a.step.id for a in turn.advice]
+    assert not [n for n in turn.next if "rocket_flare" in n.step.needs]
+    assert session.answer("helicopter's gone").state["helicopter_near"] is False
+    assert "aircraft_rocket" in [n.step.id for n in session.answer("there's a plane").next]
+
+
+def test_a_question_that_points_back_stays_with_the_emergency(started: Started) -> None:
+    session = started.session(clock=lambda: "2000-01-01T12:00:00+00:00")
+    session.given({"aboard_raft": True})
+    session.answer("Rasa is in the water")
+    assert session.answer("how do i get a line to her").topic == "recover_swimmer"
