@@ -31,7 +31,7 @@ WHOLE = 0.9
 LEAN = 0.4
 """Evidence that the topic of the turn before has in a question that points back to it."""
 URGENT_LEAN = 1.2
-"""The same where that topic is an emergency or a fleeting chance: nobody changes the subject then."""
+"""The same where that topic is an emergency: nobody changes the subject then."""
 POINTS_BACK_WITHIN = 14
 """Words within which `it` points back to the turn before; a longer sentence carries its own subject."""
 _POINTERS = frozenset("it its that this one ones them they those these him he his her she there".split())
@@ -103,7 +103,7 @@ def _leaning(knowledge: Knowledge, ranked: list[Candidate], text: str, last_topi
     words = tokens(text)
     if last_topic is None or last_topic not in knowledge.topics or last_topic in _NOT_A_SUBJECT or len(words) > POINTS_BACK_WITHIN or not _POINTERS.intersection(words):
         return ranked
-    lean = LEAN if knowledge.topics[last_topic].band == "ordered" else URGENT_LEAN
+    lean = URGENT_LEAN if knowledge.topics[last_topic].band == "emergency" else LEAN
     near = {last_topic: lean, OUTSIDE: -lean, **{name: lean / 2 for name in knowledge.topics[last_topic].see}}
     return sorted((c._replace(evidence=c.evidence + near.get(c.label, 0.0)) for c in ranked), key=lambda c: -c.evidence)
 
