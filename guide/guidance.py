@@ -9,7 +9,7 @@ from guide.knowledge.compiling import Knowledge
 from guide.knowledge.records import Step
 from guide.language.reading import Reading
 from guide.planning.items import View
-from guide.planning.planner import NextStep, answer, open_reason
+from guide.planning.planner import NextStep, answer
 from guide.planning.reasons import fact_words
 from guide.recognising import likely_items
 from guide.turn import Advice, Turn
@@ -90,7 +90,3 @@ class Guidance:
         dispute = self._knowledge.disputes[step.dispute.partition(".")[0]]
         others = [p.says for p in dispute.positions if p.id != step.dispute.partition(".")[2]]
         return [f"Sources disagree: {dispute.question} Other view: {' / '.join(others)} This guide: {dispute.because}"]
-
-    def why_not(self, view: View, step: Step) -> list[str]:
-        """Why a step is not among the next ones, as lines."""
-        return list(open_reason(view, step).lines())

@@ -22,7 +22,6 @@ from guide.knowledge.records import (
     Fact,
     Language,
     Pack,
-    Phrase,
     Presumption,
     Priority,
     Source,
@@ -291,11 +290,3 @@ def _dangling_stores(k: Knowledge) -> Iterator[Problem]:
     for place, item in (*packed, *((b.place, b.id) for b in stores.bag.values())):
         if item not in stores.serves:
             yield _unknown(place, "priority that an item of a pack or bag serves", item, stores.serves)
-
-
-def by_meaning(phrases: Iterable[Phrase]) -> dict[str, list[Phrase]]:
-    """The phrases under what they mean."""
-    found: dict[str, list[Phrase]] = {}
-    for phrase in phrases:
-        found.setdefault(phrase.means, []).append(phrase)
-    return found
