@@ -1,7 +1,6 @@
 """README.md and DEVELOPERS.md held to the code: every command, code, path and example in them works."""
 from __future__ import annotations
 
-import argparse
 import ast
 import re
 import shlex
@@ -10,7 +9,8 @@ from pathlib import Path
 
 import pytest
 
-from guide import cli, replaying
+from guide import cli
+from guide.commands import replaying
 from guide.figures.catalogue import SUBJECTS
 from guide.knowledge import reading
 from guide.knowledge.records import BANDS, MARKS
@@ -36,8 +36,7 @@ def read_once(started: Started, monkeypatch: pytest.MonkeyPatch) -> None:
 
 def commands() -> list[str]:
     """The commands that the program has."""
-    (action,) = (a for a in cli._parser()._actions if isinstance(a, argparse._SubParsersAction))
-    return list(action.choices)
+    return list(cli.COMMANDS)
 
 
 def codes() -> set[str]:

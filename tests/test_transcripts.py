@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from guide import replaying
+from guide.commands import replaying
 from guide.starting import Started, start
 
 STORIES = sorted((Path(__file__).resolve().parent.parent / "transcripts_demo").glob("*.talk"))

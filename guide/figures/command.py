@@ -6,30 +6,37 @@ import argparse
 import json
 import sys
 from collections.abc import Iterable, Mapping
-from typing import NoReturn
 
+from guide.arguments import Misuse, carry_out, command_parser
 from guide.figures.catalogue import FIGURES, compute, find
 from guide.figures.model import Figure, FigureError, Input, Result
 from guide.figures.reading import quoted
 from guide.figures.units import written
 
-EXAMPLE = """examples:
-  guide figure --list
-  guide figure horizon_distance eye_height_m=4
-  guide figure water_days persons=6 stock_l=9 ration_l=0.5 --json
-  echo '{"figure": "wave_length", "inputs": {"period_s": 8}}' | guide figure --json --lines"""
+def parser_figure() -> argparse.ArgumentParser:
+    """The words of `guide figure`."""
+    parser = command_parser(
+        "figure", "Compute one figure, with its inputs, assumption, limits and sources.",
+        "guide figure --list", "guide figure horizon_distance eye_height_m=4",
+        "guide figure water_days persons=6 stock_l=9 ration_l=0.5 --json",
+        """echo '{"figure": "wave_length", "inputs": {"period_s": 8}}' | guide figure --json --lines""")
+    parser.add_argument("figure", nargs="?", metavar="ID", help="which figure; --list names them")
+    parser.add_argument("inputs", nargs="*", metavar="NAME=VALUE", help="an input, in the unit its name ends with")
+    parser.add_argument("--list", action="store_true", help="list the figures with their units and inputs")
+    parser.add_argument("--json", action="store_true", help="print JSON")
+    parser.add_argument("--lines", action="store_true", help="answer one JSON object a line from standard input")
+    return parser
 
 
-def run(args: list[str]) -> int:
-    """Carry out `guide figure` with `args`, the words after `figure`; returns the exit status.
+def run_figure(words: list[str]) -> int:
+    """Carry out `guide figure`; returns the exit status: 0 done, 2 an unknown figure or a bad input.
 
-    0 when done, 2 with one line on standard error for an unknown figure or a bad input. With --lines an error is
-    the answer to its own line and the status stays 0.
+    With --lines an error is the answer to its own line and the status stays 0.
     """
-    try:
-        options = _parser().parse_args(args)
-    except SystemExit as stop:
-        return int(stop.code or 0)
+    return carry_out(parser_figure(), words, _figure)
+
+
+def _figure(options: argparse.Namespace) -> int:
     if options.lines:
         _answer_lines(sys.stdin.buffer)
         return 0
@@ -42,33 +49,10 @@ def run(args: list[str]) -> int:
         figure = find(options.figure)
         result = compute(figure.id, _pairs(options.inputs))
     except FigureError as error:
-        print(f"guide figure: {error}", file=sys.stderr)
-        return 2
+        raise Misuse(str(error)) from error
     given = {pair.partition("=")[0].strip() for pair in options.inputs}
     print(json.dumps(result.as_json()) if options.json else _told(figure, result, given))
     return 0
-
-
-class _OneLineParser(argparse.ArgumentParser):
-    """Says what is wrong in one line, without the usage, as every other error of the command does."""
-
-    def error(self, message: str) -> NoReturn:
-        self.exit(2, f"{self.prog}: {' '.join(message.split())}; see {self.prog} --help\n")
-
-
-def _parser() -> argparse.ArgumentParser:
-    parser = _OneLineParser(
-        prog="guide figure",
-        description="Compute one figure, with its inputs, assumption, limits and sources.",
-        epilog=EXAMPLE,
-        formatter_class=argparse.RawDescriptionHelpFormatter,
-    )
-    parser.add_argument("figure", nargs="?", metavar="ID", help="which figure; --list names them")
-    parser.add_argument("inputs", nargs="*", metavar="NAME=VALUE", help="an input, in the unit its name ends with")
-    parser.add_argument("--list", action="store_true", help="list the figures with their units and inputs")
-    parser.add_argument("--json", action="store_true", help="print JSON")
-    parser.add_argument("--lines", action="store_true", help="answer one JSON object a line from standard input")
-    return parser
 
 
 def _pairs(words: Iterable[str]) -> dict[str, str]:

@@ -7,12 +7,11 @@ from __future__ import annotations
 import argparse
 import json
 import math
-import sys
 from collections.abc import Callable, Sequence
 from datetime import date
 from pathlib import Path
-from typing import NoReturn
 
+from guide.arguments import Misuse, carry_out, command_parser
 from guide.knowledge import compiling
 from guide.knowledge.compiling import Knowledge
 from guide.stores import grab_bag, inventory, packs, rendering, waters
@@ -23,37 +22,25 @@ _MOST_DAYS = 60
 _MOST_FEET = 2000
 
 
-class _OneLineParser(argparse.ArgumentParser):
-    """Says what is wrong in one line."""
-
-    def error(self, message: str) -> NoReturn:
-        self.exit(2, f"{self.prog}: {' '.join(message.split())}; see {self.prog} --help\n")
-
-
 def _run(parser: argparse.ArgumentParser, words: list[str],
          work: Callable[[Knowledge, argparse.Namespace], int]) -> int:
-    """Carry out one command; what is wrong goes to standard error and the status is 2."""
-    try:
-        args = parser.parse_args(words)
+    """Carry out one command on the knowledge that its words name."""
+    def with_knowledge(args: argparse.Namespace) -> int:
         knowledge, problems = compiling.load(args.knowledge)
         errors = [problem for problem in problems if problem.level == "error"]
         if errors:
-            raise StoresError(f"{errors[0].line()}; run `guide check` on that folder")
+            raise Misuse(f"{errors[0].line()}; run `guide check` on that folder")
         if not knowledge.stores.serves:
-            raise StoresError(f"{args.knowledge}: this knowledge says nothing of stores (a file of `kind: stores`)")
-        return work(knowledge, args)
-    except StoresError as error:
-        text = str(error)
-        print(text if "\n" in text else f"{parser.prog}: {text}", file=sys.stderr)
-        return 2
-    except SystemExit as stop:
-        return int(stop.code or 0)
-    except BrokenPipeError:
-        return 0
+            raise Misuse(f"{args.knowledge}: this knowledge says nothing of stores (a file of `kind: stores`)")
+        try:
+            return work(knowledge, args)
+        except StoresError as error:
+            raise Misuse(str(error)) from error
+    return carry_out(parser, words, with_knowledge)
 
 
 def _parser(name: str, about: str, example: str) -> argparse.ArgumentParser:
-    parser = _OneLineParser(prog=f"guide {name}", description=about, epilog=f"Example: {example}")
+    parser = command_parser(name, about, example)
     parser.add_argument("--json", action="store_true", help="print JSON")
     parser.add_argument("--knowledge", type=Path, metavar="DIR", help="another knowledge folder")
     return parser
@@ -86,13 +73,18 @@ def _day(name: str, text: str) -> date:
         raise StoresError(f'{name} is a date as YYYY-MM-DD, not "{shown(text)}"') from None
 
 
-def pack(words: list[str]) -> int:
-    """`guide pack KIND... --persons N`; returns the exit status."""
+def parser_pack() -> argparse.ArgumentParser:
+    """The words of `guide pack KIND... --persons N`."""
     parser = _parser("pack", "What a pack holds for a raft's rated number, and what it does not.",
                      "guide pack solas_b coastal --persons 12")
     parser.add_argument("kinds", nargs="+", metavar="KIND", help="solas_a, solas_b or coastal; several go side by side")
     parser.add_argument("--persons", required=True, metavar="N", help="the number the raft is rated for")
-    return _run(parser, words, _pack)
+    return parser
+
+
+def run_pack(words: list[str]) -> int:
+    """Carry out `guide pack`; returns the exit status."""
+    return _run(parser_pack(), words, _pack)
 
 
 def _pack(knowledge: Knowledge, args: argparse.Namespace) -> int:
@@ -103,14 +95,19 @@ def _pack(knowledge: Knowledge, args: argparse.Namespace) -> int:
     return _print(rendering.pack_lines(knowledge, chosen, persons))
 
 
-def which_waters(words: list[str]) -> int:
-    """`guide waters --miles N (--cold|--warm)`; returns the exit status."""
+def parser_waters() -> argparse.ArgumentParser:
+    """The words of `guide waters --miles N (--cold|--warm)`."""
     parser = _parser("waters", "Which pack the waters call for, by United States rules for fishing vessels and by common practice.",
                      "guide waters --miles 30 --cold")
     _add_waters(parser)
     parser.add_argument("--length-ft", metavar="L", help="length of the vessel in feet")
     parser.add_argument("--persons", metavar="N", help="people aboard")
-    return _run(parser, words, _waters)
+    return parser
+
+
+def run_waters(words: list[str]) -> int:
+    """Carry out `guide waters`; returns the exit status."""
+    return _run(parser_waters(), words, _waters)
 
 
 def _waters(knowledge: Knowledge, args: argparse.Namespace) -> int:
@@ -122,8 +119,8 @@ def _waters(knowledge: Knowledge, args: argparse.Namespace) -> int:
     return _print(rendering.waters_lines(knowledge, where))
 
 
-def check_inventory(words: list[str]) -> int:
-    """`guide inventory FILE --pack KIND --persons N --date DAY`; returns the exit status."""
+def parser_inventory() -> argparse.ArgumentParser:
+    """The words of `guide inventory FILE --pack KIND --persons N --date DAY`."""
     parser = _parser("inventory", "What was found in a pack against its list: short, out of date, and the rest.",
                      "guide inventory found.yaml --pack solas_b --persons 12 --date 2026-11-25 --next-service 2027-11-01")
     parser.add_argument("file", type=Path, metavar="FILE", help="YAML, or CSV with the columns item, number, expires, note")
@@ -131,7 +128,12 @@ def check_inventory(words: list[str]) -> int:
     parser.add_argument("--persons", metavar="N", help="the number the raft is rated for; may stand in the YAML file instead")
     parser.add_argument("--date", required=True, metavar="YYYY-MM-DD", help="the day it is held against")
     parser.add_argument("--next-service", metavar="YYYY-MM-DD", help="when the raft is serviced next")
-    return _run(parser, words, _inventory)
+    return parser
+
+
+def run_inventory(words: list[str]) -> int:
+    """Carry out `guide inventory`; returns the exit status."""
+    return _run(parser_inventory(), words, _inventory)
 
 
 def _inventory(knowledge: Knowledge, args: argparse.Namespace) -> int:
@@ -152,8 +154,8 @@ def _inventory(knowledge: Knowledge, args: argparse.Namespace) -> int:
     return 1 if inventory.failing(findings) else 0
 
 
-def bag(words: list[str]) -> int:
-    """`guide bag --pack KIND --persons N --miles N (--cold|--warm) --days D`; returns the exit status."""
+def parser_bag() -> argparse.ArgumentParser:
+    """The words of `guide bag --pack KIND --persons N --miles N (--cold|--warm) --days D`."""
     parser = _parser("bag", "What a grab bag adds so that each priority is covered for a time.",
                      "guide bag --pack coastal --persons 4 --miles 15 --cold --days 2 --needs medicine")
     parser.add_argument("--pack", required=True, metavar="KIND", help="the raft's pack")
@@ -161,7 +163,12 @@ def bag(words: list[str]) -> int:
     _add_waters(parser)
     parser.add_argument("--days", required=True, metavar="D", help="days to last, from leaving the ship")
     parser.add_argument("--needs", default="", metavar="A,B", help="what somebody cannot do without: medicine, glasses")
-    return _run(parser, words, _bag)
+    return parser
+
+
+def run_bag(words: list[str]) -> int:
+    """Carry out `guide bag`; returns the exit status."""
+    return _run(parser_bag(), words, _bag)
 
 
 def _bag(knowledge: Knowledge, args: argparse.Namespace) -> int:

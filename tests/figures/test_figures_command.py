@@ -10,7 +10,7 @@ import sys
 import pytest
 
 from guide.figures.catalogue import FIGURES
-from guide.figures.command import run
+from guide.figures.command import run_figure as run
 
 FIELDS = ["figure", "value", "unit", "details", "inputs", "notes", "sources"]
 
@@ -131,7 +131,7 @@ def test_a_bad_line_is_an_answer(
 
 
 def test_each_line_is_answered_before_the_next_is_read() -> None:
-    call = [sys.executable, "-c", "from guide.figures.command import run; run(['--json', '--lines'])"]
+    call = [sys.executable, "-c", "from guide.figures.command import run_figure as run; run(['--json', '--lines'])"]
     with subprocess.Popen(call, stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True) as process:
         assert process.stdin and process.stdout
         for period in (6, 10):

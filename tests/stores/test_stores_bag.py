@@ -89,10 +89,10 @@ GOOD = ["--pack", "coastal", "--persons", "4", "--miles", "15", "--cold", "--day
 
 
 def test_the_command(capsys: pytest.CaptureFixture[str]) -> None:
-    assert command.bag([*GOOD, "--needs", "medicine, glasses"]) == 0
+    assert command.run_bag([*GOOD, "--needs", "medicine, glasses"]) == 0
     shown = " ".join(capsys.readouterr().out.split())
     assert "water pouches: 8 × pouch of 0.5 L" in shown and "unverified" in shown and "personal medicine" in shown
-    assert command.bag([*GOOD, "--json"]) == 0
+    assert command.run_bag([*GOOD, "--json"]) == 0
     told = json.loads(capsys.readouterr().out)
     assert told["weight_kg"] == pytest.approx(sum(line["weight_kg"] for line in told["add"]), abs=0.1)
 
@@ -100,6 +100,6 @@ def test_the_command(capsys: pytest.CaptureFixture[str]) -> None:
 @pytest.mark.parametrize("extra", [["--needs", "glases"], ["--days", "0"], ["--days", "61"], ["--persons", "0"], ["--pack", "z"],
                                    ["--miles", "-5"], ["--warm"], ["--days", "nan"]])
 def test_bad_input_is_one_line(extra: list[str], capsys: pytest.CaptureFixture[str]) -> None:
-    assert command.bag([*GOOD, *extra]) == 2
+    assert command.run_bag([*GOOD, *extra]) == 2
     shown = capsys.readouterr()
     assert not shown.out and shown.err.count("\n") == 1

@@ -83,17 +83,17 @@ def test_nothing_short_is_status_0(knowledge: Knowledge, tmp_path: Path, capsys:
     items = "".join(f"{line.item},{line.number(12):g}\n" for line in knowledge.packs["coastal"].items.values())
     file.write_text("item,number\n" + items, encoding="utf-8")
     words = [str(file), "--pack", "coastal", "--persons", "12", "--date", "2026-11-25"]
-    assert command.check_inventory(words) == 0
+    assert command.run_inventory(words) == 0
     assert "Short" not in capsys.readouterr().out
-    assert command.check_inventory([*words[:-3], "13", *words[-2:]]) == 1  # 46 CFR 160.051-11(b): the second knife
+    assert command.run_inventory([*words[:-3], "13", *words[-2:]]) == 1  # 46 CFR 160.051-11(b): the second knife
     assert "safety knife: 2 called for, 1 in date" in " ".join(capsys.readouterr().out.split())
 
 
 def test_the_command_on_the_worked_file(capsys: pytest.CaptureFixture[str]) -> None:
     words = [str(WORKED), "--date", "2026-11-25", "--next-service", "2027-11-01"]
-    assert command.check_inventory(words) == 1
+    assert command.run_inventory(words) == 1
     assert f"{WORKED}:15:12" in capsys.readouterr().out.replace("\n    ", "")
-    assert command.check_inventory([*words, "--json"]) == 1
+    assert command.run_inventory([*words, "--json"]) == 1
     told = json.loads(capsys.readouterr().out)
     assert told["facts"]["rocket_flares"] == 4 and {f["kind"] for f in told["findings"]} == set(inventory.KINDS)
 
@@ -123,7 +123,7 @@ def test_a_spreadsheet_file(knowledge: Knowledge, tmp_path: Path) -> None:
 def test_a_bad_file(tmp_path: Path, name: str, content: str | bytes, says: str, capsys: pytest.CaptureFixture[str]) -> None:
     file = tmp_path / name
     file.write_bytes(content.encode() if isinstance(content, str) else content)
-    assert command.check_inventory([str(file), "--pack", "a", "--persons", "6", "--date", "2026-11-25"]) == 2
+    assert command.run_inventory([str(file), "--pack", "a", "--persons", "6", "--date", "2026-11-25"]) == 2
     shown = capsys.readouterr()
     assert not shown.out and says in shown.err and "Traceback" not in shown.err
 
@@ -133,7 +133,7 @@ def test_a_bad_file(tmp_path: Path, name: str, content: str | bytes, says: str, 
     [str(WORKED), "--date", "2026-11-25", "--next-service", "2026-11-24"], [str(WORKED), "--date", "2026-11-25", "--pack", "c"],
     [str(HERE / "found.csv"), "--date", "2026-11-25"], [str(HERE), "--date", "2026-11-25"]])
 def test_bad_words_are_one_line(words: list[str], capsys: pytest.CaptureFixture[str]) -> None:
-    assert command.check_inventory(words) == 2
+    assert command.run_inventory(words) == 2
     shown = capsys.readouterr()
     assert not shown.out and shown.err.count("\n") == 1
 
@@ -162,9 +162,9 @@ def test_the_csv_file_names_no_pack(knowledge: Knowledge) -> None:
 
 def test_every_problem_of_a_bad_file_in_one_run(capsys: pytest.CaptureFixture[str]) -> None:
     words = ["--pack", "a", "--persons", "6", "--date", "2026-11-25"]
-    assert command.check_inventory([str(HERE / "bad.yaml"), *words]) == 2
+    assert command.run_inventory([str(HERE / "bad.yaml"), *words]) == 2
     shown = capsys.readouterr().err
     assert [line.split(": ")[0].split(":")[1:] for line in shown.splitlines() if ": error: " in line] == [
         ["2", "34"], ["3", "5"], ["3", "24"], ["4", "36"], ["5", "46"], ["6", "39"]]
-    assert command.check_inventory([str(HERE / "bad.csv"), *words]) == 2
+    assert command.run_inventory([str(HERE / "bad.csv"), *words]) == 2
     assert f'{HERE / "bad.csv"}:1:13: error: unknown column "expire"' in capsys.readouterr().err

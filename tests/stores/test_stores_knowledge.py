@@ -32,7 +32,7 @@ def test_a_wrong_entry_is_a_problem(tmp_path: Path, text: str, says: str) -> Non
 
 def test_a_folder_without_stores(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     (tmp_path / "x.yaml").write_text('kind: priorities\npriorities:\n  - {id: a, title: "b"}\n', encoding="utf-8")
-    assert command.pack(["a", "--persons", "6", "--knowledge", str(tmp_path)]) == 2
+    assert command.run_pack(["a", "--persons", "6", "--knowledge", str(tmp_path)]) == 2
     assert "nothing of stores" in capsys.readouterr().err
 
 

@@ -89,20 +89,20 @@ def test_a_wrong_kind_is_one_line(knowledge: Knowledge, typed: str) -> None:
 
 
 def test_did_you_mean(capsys: pytest.CaptureFixture[str]) -> None:
-    assert command.pack(["costal", "--persons", "6"]) == 2
+    assert command.run_pack(["costal", "--persons", "6"]) == 2
     assert 'did you mean "coastal"?' in capsys.readouterr().err
 
 
 @pytest.mark.parametrize("persons", ["0", "151", "-1", "6.5", "six", "", "9" * 400, "٦"])
 def test_a_wrong_number_is_one_line(persons: str, capsys: pytest.CaptureFixture[str]) -> None:
-    assert command.pack(["a", f"--persons={persons}"]) == 2
+    assert command.run_pack(["a", f"--persons={persons}"]) == 2
     shown = capsys.readouterr()
     assert not shown.out and shown.err.count("\n") == 1 and "1 to 150" in shown.err
 
 
 @pytest.mark.parametrize("persons", [4, 6, 12, 13, 25])
 def test_three_side_by_side(persons: int, capsys: pytest.CaptureFixture[str]) -> None:
-    assert command.pack([*ALL, "--persons", str(persons)]) == 0
+    assert command.run_pack([*ALL, "--persons", str(persons)]) == 0
     shown = capsys.readouterr().out
     rows = {line.split("  ")[1].strip(): line.split()[-3:] for line in shown.splitlines() if line.startswith("  ")}
     knives = "2" if persons >= 13 else "1"
@@ -113,7 +113,7 @@ def test_three_side_by_side(persons: int, capsys: pytest.CaptureFixture[str]) ->
 
 
 def test_json(capsys: pytest.CaptureFixture[str]) -> None:
-    assert command.pack(["b", "--persons", "13", "--json"]) == 0
+    assert command.run_pack(["b", "--persons", "13", "--json"]) == 0
     (pack,) = json.loads(capsys.readouterr().out)["packs"]
     knife = next(item for item in pack["items"] if item["item"] == "knife")
     assert knife["number"] == 2 and knife["for"] and knife["sources"]

@@ -43,14 +43,14 @@ def test_what_is_unknown_is_said_and_not_guessed(knowledge: Knowledge) -> None:
 
 def test_a_short_vessel_in_cold_water_is_sent_to_the_table(knowledge: Knowledge, capsys: pytest.CaptureFixture[str]) -> None:
     assert not called_for(knowledge, Waters(15, "cold", 30, 5), "us_rule")
-    assert command.which_waters(["--miles", "15", "--cold", "--length-ft", "30", "--persons", "5"]) == 0
+    assert command.run_waters(["--miles", "15", "--cold", "--length-ft", "30", "--persons", "5"]) == 0
     assert "read it itself" in capsys.readouterr().out
 
 
 @pytest.mark.parametrize("miles", ["0", "30", "60"])
 @pytest.mark.parametrize("water", ["--cold", "--warm"])
 def test_marked_as_us_rules(miles: str, water: str, capsys: pytest.CaptureFixture[str]) -> None:
-    assert command.which_waters(["--miles", miles, water]) == 0
+    assert command.run_waters(["--miles", miles, water]) == 0
     shown = " ".join(capsys.readouterr().out.split())
     assert "These are US rules" in shown and "Your flag's rules come first" in shown and "without a source" in shown
 
@@ -60,6 +60,6 @@ def test_marked_as_us_rules(miles: str, water: str, capsys: pytest.CaptureFixtur
     ["--miles", "5"], ["--cold"], ["--miles", "5", "--cold", "--warm"], ["--miles", "5", "--cold", "--length-ft", "0"],
     ["--miles", "5", "--cold", "--persons", "0"], ["--miles", "1_0", "--cold"]])
 def test_bad_input_is_one_line(words: list[str], capsys: pytest.CaptureFixture[str]) -> None:
-    assert command.which_waters(words) == 2
+    assert command.run_waters(words) == 2
     shown = capsys.readouterr()
     assert not shown.out and shown.err.count("\n") == 1

@@ -6,13 +6,14 @@ anew may rewrite the words; a structured line is only ever typed by a person.
 """
 from __future__ import annotations
 
+import argparse
 import re
-import sys
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from pathlib import Path
 
+from guide.arguments import Misuse, carry_out, command_parser
 from guide.starting import Started, start
 from guide.terminal.rendering import turn_lines
 from guide.turn import Turn
@@ -135,22 +136,31 @@ def rerecord(story: Story, started: Started) -> str:
     return "\n".join(lines) + "\n"
 
 
-def replay_files(paths: Sequence[Path], *, rerecord: bool = False) -> int:
-    """Play stories and print what differs; 0 as written, 1 differences, 2 unreadable."""
+def parser_replay() -> argparse.ArgumentParser:
+    """The words of `guide replay`."""
+    parser = command_parser("replay", "Play a demo conversation and compare every line.",
+                            "guide replay transcripts_demo/010_cold_night.talk")
+    parser.add_argument("files", nargs="+", type=Path, metavar="FILE")
+    parser.add_argument("--rerecord", action="store_true", help="write the printed words anew; structured lines stay as typed")
+    return parser
+
+
+def run_replay(words: list[str]) -> int:
+    """Carry out `guide replay`: 0 as written, 1 differences, 2 unreadable."""
+    return carry_out(parser_replay(), words, _replay)
+
+
+def _replay(args: argparse.Namespace) -> int:
     started = start()
     status = 0
-    for path in paths:
+    for path in args.files:
         try:
             story = read_story(path)
-            if rerecord:
-                path.write_text(_anew(story, started), encoding="utf-8")
+            if args.rerecord:
+                path.write_text(rerecord(story, started), encoding="utf-8")
             found = differences(read_story(path), started)
         except (OSError, StoryProblem, ValueProblem, ValueError) as error:
-            print(f"guide: {error}", file=sys.stderr)
-            return 2
+            raise Misuse(str(error)) from error
         print("\n".join(found) if found else f"{path}: {len(story.turns)} turns as written")
         status = max(status, bool(found))
     return status
-
-
-_anew = rerecord

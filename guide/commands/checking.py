@@ -1,19 +1,32 @@
 """`guide check`: every problem of a knowledge folder, with its place, in one run."""
 from __future__ import annotations
 
-import sys
+import argparse
 from pathlib import Path
 
+from guide.arguments import Misuse, carry_out, command_parser
 from guide.knowledge import compiling, graph
 from guide.knowledge.problems import Place, Problem, render
 
 
+def parser_check() -> argparse.ArgumentParser:
+    """The words of `guide check`."""
+    parser = command_parser("check", "Read the knowledge and print its problems.", "guide check knowledge")
+    parser.add_argument("folder", nargs="?", type=Path, help="a knowledge folder; the shipped one if left out")
+    parser.add_argument("--overlay", type=Path, metavar="FILE", help="a vessel's own file to check with it")
+    return parser
+
+
+def run_check(words: list[str]) -> int:
+    """Carry out `guide check`: 0 none, 1 findings, 2 no such folder."""
+    return carry_out(parser_check(), words, lambda args: check(args.folder, args.overlay))
+
+
 def check(folder: Path | None, overlay: Path | None = None) -> int:
-    """Print the problems; 0 none, 1 findings, 2 no such folder."""
+    """Print the problems; 0 none, 1 findings. Misuse where there is no such folder."""
     folder = folder or compiling.default_folder()
     if not folder.is_dir():
-        print(f"guide: {folder}: not a folder of knowledge files", file=sys.stderr)
-        return 2
+        raise Misuse(f"{folder}: not a folder of knowledge files")
     knowledge, problems = compiling.load(folder, overlay=overlay)
     problems = sorted([*problems, *graph.problems(knowledge), *_stale_weights(folder, knowledge)])
     for problem in problems:

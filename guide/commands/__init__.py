@@ -1,0 +1,1 @@
+"""The commands that are not at home in a subject of their own."""

@@ -1,0 +1,61 @@
+"""What commands that answer share: the options about what is known, and the start."""
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from guide.arguments import Misuse
+
+if TYPE_CHECKING:
+    from guide.knowledge.compiling import Knowledge
+    from guide.knowledge.records import Value
+    from guide.starting import Started
+
+
+def add_given(parser: argparse.ArgumentParser) -> None:
+    """The options of every command that starts a conversation."""
+    parser.add_argument("--given", action="append", default=[], metavar="FACT=VALUE", help="a fact known before the first utterance")
+    parser.add_argument("--knowledge", type=Path, metavar="DIR", help="another knowledge folder")
+    parser.add_argument("--inventory", type=Path, metavar="FILE", help="what a look in the bag found: the guide advises from that")
+    parser.add_argument("--overlay", type=Path, metavar="FILE", help="your vessel's own raft, bag, numbers and choices")
+
+
+def start(args: argparse.Namespace) -> Started:
+    """Knowledge and reader, by the options `--knowledge` and `--overlay`. Misuse where they cannot be read."""
+    from guide import starting
+    try:
+        return starting.start(args.knowledge, args.overlay)
+    except OSError as error:
+        raise Misuse(str(error)) from error
+
+
+def read_given(knowledge: Knowledge, pairs: list[str]) -> dict[str, Value]:
+    """`FACT=VALUE` texts as facts. Raises Misuse naming the fact and what is allowed."""
+    from guide.knowledge.problems import did_you_mean
+    from guide.values import ValueProblem, read_value
+    facts: dict[str, Value] = {}
+    for pair in pairs:
+        name, equals, text = pair.partition("=")
+        if not equals:
+            raise Misuse(f'--given {pair}: write it as FACT=VALUE, for example persons=6')
+        if name not in knowledge.facts:
+            raise Misuse(f'--given {pair}: unknown fact "{name}"{did_you_mean(name, knowledge.facts)}')
+        try:
+            facts[name] = read_value(knowledge.facts[name], text)
+        except ValueProblem as error:
+            raise Misuse(f"--given {pair}: {error}") from error
+    return facts
+
+
+def known_at_start(args: argparse.Namespace, knowledge: Knowledge) -> dict[str, Value]:
+    """What is known before the first utterance: an inventory, and over it what was typed."""
+    facts: dict[str, Value] = {}
+    if args.inventory:
+        from guide.stores.inventory import facts_of_file
+        from guide.stores.packs import StoresError
+        try:
+            facts = facts_of_file(args.inventory, knowledge)
+        except StoresError as error:
+            raise Misuse(str(error)) from error
+    return {**facts, **read_given(knowledge, args.given)}

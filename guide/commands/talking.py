@@ -1,0 +1,123 @@
+"""`guide chat` and `guide ask`."""
+from __future__ import annotations
+
+import argparse
+import json
+import sys
+from collections.abc import Iterator, Mapping
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from guide.arguments import Misuse, carry_out, command_parser
+from guide.commands.common import add_given, known_at_start, read_given, start
+
+if TYPE_CHECKING:
+    from guide.knowledge.compiling import Knowledge
+    from guide.knowledge.records import Value
+    from guide.session import Session
+    from guide.starting import Started
+
+
+def parser_chat() -> argparse.ArgumentParser:
+    """The words of `guide chat`."""
+    parser = command_parser("chat", "Talk with the guide.", "guide chat --given pack=solas_a --given persons=6")
+    parser.add_argument("--json", action="store_true", help="one utterance a line in, one JSON turn a line out")
+    parser.add_argument("--journal", type=Path, metavar="FILE", help="keep (or go on with) the conversation in this file")
+    parser.add_argument("--new", action="store_true", help="start afresh instead of going on with the last conversation")
+    parser.add_argument("--plain", action="store_true", help="plain lines: no colour, no status line")
+    add_given(parser)
+    return parser
+
+
+def parser_ask() -> argparse.ArgumentParser:
+    """The words of `guide ask`."""
+    parser = command_parser("ask", "One question, one answer.", 'guide ask "the floor is flat"',
+                            "guide ask --given pack=solas_b --explain \"how do i pump up the floor\"")
+    parser.add_argument("text", nargs="*", help="what happened, or what you want to know")
+    parser.add_argument("--json", action="store_true", help="print the turn as JSON")
+    parser.add_argument("--lines", action="store_true", help="with --json: one utterance a line from standard input")
+    parser.add_argument("--explain", action="store_true", help="show the words each reading rests on")
+    add_given(parser)
+    return parser
+
+
+def run_chat(words: list[str]) -> int:
+    """Carry out `guide chat`."""
+    return carry_out(parser_chat(), words, _chat)
+
+
+def run_ask(words: list[str]) -> int:
+    """Carry out `guide ask`."""
+    return carry_out(parser_ask(), words, _ask)
+
+
+def _ask(args: argparse.Namespace) -> int:
+    started = start(args)
+    if args.lines:
+        if not args.json:
+            raise Misuse("--lines goes with --json")
+        for text, given in _line_requests(started.knowledge):
+            session = started.session()
+            session.given(given)
+            _print_json(session, text)
+        return 0
+    text = " ".join(args.text)
+    if not text:
+        raise Misuse("say what happened or what you want to know: guide ask TEXT")
+    session = started.session()
+    session.given(known_at_start(args, started.knowledge))
+    if args.json:
+        _print_json(session, text)
+        return 0
+    from guide.terminal.rendering import explain_lines, turn_lines
+    turn = session.answer(text)
+    if args.explain:
+        print("\n".join(explain_lines(turn, started.reader)))
+    print("\n".join(turn_lines(turn, started.knowledge, width=80)))
+    return 0
+
+
+def _line_requests(knowledge: Knowledge) -> Iterator[tuple[str, Mapping[str, Value]]]:
+    """Each line of standard input as an utterance and its given facts. A line that is not an object is the utterance."""
+    for raw in sys.stdin.buffer:
+        line = raw.decode("utf-8", "replace").rstrip("\r\n")
+        if not line.strip():
+            continue
+        try:
+            asked = json.loads(line) if line.lstrip().startswith("{") else line
+        except (ValueError, RecursionError):
+            asked = line
+        if isinstance(asked, dict) and isinstance(asked.get("text"), str):
+            given = asked.get("given") if isinstance(asked.get("given"), dict) else {}
+            pairs = [f"{name}={json.dumps(value) if isinstance(value, bool) else value}" for name, value in (given or {}).items()]
+            yield asked["text"], read_given(knowledge, pairs)
+        else:
+            yield line, {}
+
+
+def _print_json(session: Session, text: str) -> None:
+    turn = session.answer(text)
+    print(json.dumps(turn.as_json(session.knowledge), ensure_ascii=True), flush=True)
+
+
+def _chat(args: argparse.Namespace) -> int:
+    started = start(args)
+    given = known_at_start(args, started.knowledge)
+    if args.json:
+        return _chat_json(args, started, given)
+    from guide.terminal.chat import run
+    return run(started, given, journal=args.journal, new=args.new, plain=args.plain)
+
+
+def _chat_json(args: argparse.Namespace, started: Started, given: Mapping[str, Value]) -> int:
+    from guide.state.journal import JournalError
+    try:
+        session = started.session(args.journal, on_problem=lambda line: print(f"guide: {line}", file=sys.stderr))
+        session.given(given)
+        for raw in sys.stdin.buffer:
+            line = raw.decode("utf-8", "replace").rstrip("\r\n")
+            if line.strip():
+                _print_json(session, line)
+    except JournalError as error:
+        raise Misuse(str(error)) from error
+    return 0
