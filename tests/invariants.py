@@ -31,7 +31,7 @@ ON_THE_VESSEL = frozenset({*BEFORE_LEAVING, "distress_call", "raft_not_inflating
                            "head_count", "fire_or_oil"})
 
 _NO = re.compile(r"\b(no|not|never|nobody|nothing|none|without|refuse|don't|cannot|neither|nor|before|instead of|is no|tales|sooner)\b",
-                 re.I)
+                 re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +70,7 @@ def told(step: Step, pattern: str) -> str | None:
 
 @cache
 def _told(text: str, pattern: str) -> str | None:
-    return next((part for part in _advising(text) if re.search(pattern, part, re.I)), None)
+    return next((part for part in _advising(text) if re.search(pattern, part, re.IGNORECASE)), None)
 
 
 def _advising(text: str) -> Iterator[str]:
@@ -143,7 +143,7 @@ def _eats_dry(view: View, step: Step) -> str | None:
 def _caps_hurt(view: View, step: Step) -> str | None:
     limit = told(step, r"^(then |now |\w+ the second day )?(cut|hold|limit|give|keep)\b.*\b\d[\d.]* ?(L|mL)\b.*\b(a day|each)\b|\bcut the share\b|\bno water in the first\b"
                        r"|\bgive water only\b|\bwait until the second day\b")
-    named = re.search(r"\b(hurt|sick|fit|casualt\w+|ill|wounded|burned)\b", step.say, re.I)
+    named = re.search(r"\b(hurt|sick|fit|casualt\w+|ill|wounded|burned)\b", step.say, re.IGNORECASE)
     return None if limit is None or named or "water_hurt_no_cap" in step.cautions else limit
 
 
@@ -172,7 +172,7 @@ def _burns(view: View, step: Step) -> str | None:
     windward = told(step, r"\b(burn|burning(?! vessel)|light|flare|smoke)\b.*\b(inside the raft|to windward|upwind side|into the wind)\b")
     flare = told(step, r"\b(burn|light) (one|a|the|your)?\s?(hand )?flare\b")
     safe = {"flare_overboard_lee", "flare_use_outboard"} & {*step.cautions} or re.search(
-        r"over the side|outside|downwind|away from the wind|over the water", step.say, re.I)
+        r"over the side|outside|downwind|away from the wind|over the water", step.say, re.IGNORECASE)
     return anything or windward or (flare if not safe else None)
 
 
@@ -195,7 +195,7 @@ def _plugs(view: View, step: Step) -> str | None:
         return None
     if step.band != "note" and view.lookup("tubes_firm") is True:
         return "plugs the relief valve of a hard tube"
-    soft = re.search(r"\b(soft|leak\w*)\b", step.say, re.I)
+    soft = re.search(r"\b(soft|leak\w*)\b", step.say, re.IGNORECASE)
     return None if "gas_never_plug_venting" in step.cautions and soft or step.band == "note" and soft else plug
 
 
@@ -209,8 +209,8 @@ def _by_mouth(view: View, step: Step) -> str | None:
 
 def _beacon_off(view: View, step: Step) -> str | None:
     off = told(step, r"\b(switch|turn|turned|switched)\b.*\boff\b|\btake out the battery\b|\bsave the (beacon|battery)\b")
-    about = step.topic in ("epirb", "beacon_life") or off is not None and re.search(r"\b(beacon|EPIRB|PLB)\b", off, re.I)
-    until = off is not None and re.search(r"\b(rescuers|until|told|tell)\b", step.say, re.I)
+    about = step.topic in ("epirb", "beacon_life") or off is not None and re.search(r"\b(beacon|EPIRB|PLB)\b", off, re.IGNORECASE)
+    until = off is not None and re.search(r"\b(rescuers|until|told|tell)\b", step.say, re.IGNORECASE)
     return off if about and not until and "lamps" not in step.say else None
 
 

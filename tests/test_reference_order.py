@@ -5,6 +5,7 @@ again, and the clauses are marked so. Each step is done as soon as it is first; 
 """
 from __future__ import annotations
 
+import itertools
 from collections.abc import Mapping
 from datetime import UTC, datetime, timedelta
 
@@ -83,7 +84,7 @@ def test_leader_lookout_and_tablets_follow_the_five(knowledge: Knowledge) -> Non
 def test_a_sequence_ends_or_settles_into_returning_steps(knowledge: Knowledge, given: Mapping[str, object]) -> None:
     steps, _ = sequence(knowledge, given)
     first = [step.id for step in steps]
-    assert all(one != other for one, other in zip(first, first[1:], strict=False))
+    assert all(one != other for one, other in itertools.pairwise(first))
     again = [step for number, step in enumerate(steps) if step.id in first[:number]]
     assert all(step.again_s for step in again), [step.id for step in again]
     assert len(steps) < MOST

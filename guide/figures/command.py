@@ -13,6 +13,7 @@ from guide.figures.model import Figure, FigureError, Input, Result
 from guide.figures.reading import quoted
 from guide.figures.units import written
 
+
 def parser_figure() -> argparse.ArgumentParser:
     """The words of `guide figure`."""
     parser = command_parser(

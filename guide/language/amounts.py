@@ -1,6 +1,7 @@
 """Amounts in a clause: which quantity, how much in its own unit, and whether it is set, used or found."""
 from __future__ import annotations
 
+import itertools
 import re
 from collections.abc import Iterator, Mapping
 from typing import NamedTuple
@@ -95,7 +96,7 @@ def _without_negated(text: str) -> str:
 
 
 def _unsure(words: list[str], found: list[Number]) -> bool:
-    for one, two in zip(found, found[1:]):
+    for one, two in itertools.pairwise(found):
         if one.bare_article or two.bare_article:
             continue
         if words[one.stop:two.start] in (["or"], ["to"], ["maybe"], ["or", "maybe"], ["or", "so"]):
@@ -134,7 +135,7 @@ def _people(words: list[str], found: list[Number], units: Units) -> Iterator[Amo
             if not number.bare_article or end or after[:1] in (["lad"], ["man"]):
                 yield Amount("persons_missing", number.value, "set")
             continue
-        if number.bare_article or words[number.start] in ("no", "single", "one") and not words[number.stop:number.stop + 2] == ["of", "us"] and len(found) == 1 and "just" not in words and "only" not in words:
+        if number.bare_article or words[number.start] in ("no", "single", "one") and words[number.stop:number.stop + 2] != ["of", "us"] and len(found) == 1 and "just" not in words and "only" not in words:
             continue
         if _counts_people(words, number, end, after):
             yield Amount("persons", number.value, "set")
@@ -194,7 +195,7 @@ def _holders(words: list[str], found: list[Number], size: Number, units: Units) 
 
 def _food(words: list[str], found: list[Number], units: Units) -> Iterator[Amount]:
     for number in found:
-        factor, end = units.unit(KCAL, words, number.stop)
+        factor, _end = units.unit(KCAL, words, number.stop)
         if factor and not number.bare_article:
             times = next((n.value for n in _real(found) if n is not number and n.stop <= number.start and n.value != 1
                           and words[n.stop:n.stop + 1] not in (["of"],)), 1.0)
@@ -288,10 +289,10 @@ def _temperatures(words: list[str], found: list[Number], units: Units) -> Iterat
 def _wind(words: list[str], found: list[Number], units: Units) -> Iterator[Amount]:
     for number in _real(found):
         before = words[max(0, number.start - 2):number.start]
-        if "force" in before or before[-1:] in (["gale"], ["f"], ["bf"], ["beaufort"]):
-            if 0 <= number.value <= 12 and number.value == int(number.value):
-                yield Amount("wind_speed", FORCE_KN[int(number.value)], "set")
-                return
+        named = "force" in before or before[-1:] in (["gale"], ["f"], ["bf"], ["beaufort"])
+        if named and 0 <= number.value <= 12 and number.value == int(number.value):
+            yield Amount("wind_speed", FORCE_KN[int(number.value)], "set")
+            return
         factor, _ = units.unit(KNOTS, words, number.stop)
         if factor and not re.search(r"\b(?:drift\w*|ship|making|current|tide|towed?|speed of the|paddl\w+)\b", " ".join(words)):
             yield Amount("wind_speed", round(number.value * factor, 3), "set")

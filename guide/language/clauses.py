@@ -8,11 +8,11 @@ from guide.language.numbers import NUMBER_WORDS
 from guide.language.wording import clean, regular, tokens
 
 _SENTENCE = re.compile(r"(?<=[.!?;])\s+|\s+(?:-|\|)\s+|\n")
-_JOIN = re.compile(r"\s*(?:,(?!\d{3}\b)|;|:)\s*|\s+(?:but|then|though|although|plus|cos|because|while)\s+|\s+(?:and|&)\s+(?=\S+\s+\S)|\s+an\s+(?=[b-df-gj-np-tv-z]\S*\s+\S)", re.I)
+_JOIN = re.compile(r"\s*(?:,(?!\d{3}\b)|;|:)\s*|\s+(?:but|then|though|although|plus|cos|because|while)\s+|\s+(?:and|&)\s+(?=\S+\s+\S)|\s+an\s+(?=[b-df-gj-np-tv-z]\S*\s+\S)", re.IGNORECASE)
 # `an` before a consonant is a mistyped `and`
-_AMOUNT_AND = re.compile(r"\b(and)(?= (?:a )?(?:half|quarter)\b)|(?<=hundred )and\b|(?<=thousand )and\b", re.I)
+_AMOUNT_AND = re.compile(r"\b(and)(?= (?:a )?(?:half|quarter)\b)|(?<=hundred )and\b|(?<=thousand )and\b", re.IGNORECASE)
 _TAG = re.compile(r",?\s*(?:is|are|has|have|was|were|did|do|does|can|will|would|should)(?:n't| not)? (?:it|we|he|she|they|you|i|there)\s*\?$"
-                  r"|,?\s*(?:right|yeah|yes|ok|eh|innit|correct)\s*\?$", re.I)
+                  r"|,?\s*(?:right|yeah|yes|ok|eh|innit|correct)\s*\?$", re.IGNORECASE)
 _ORDERS = frozenset("close open fire pump bail stream throw switch turn tie inflate check count find look keep give take make hold stay light use "
                     "mop dry secure post plug fit grab bring pass tell ask let start stop try wait watch listen stand sit huddle launch pull "
                     "call send press activate ensure".split())

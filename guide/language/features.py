@@ -1,6 +1,7 @@
 """What a sentence shows of itself to the weights: stems, pairs, pieces of words, concepts."""
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterable, Mapping
 
 from guide.language.wording import stem, tokens
@@ -55,7 +56,7 @@ def features(words: list[str], lexicon: Lexicon) -> dict[str, float]:
     named = lexicon.concepts(stems)
     for concept in named:
         found["k" + concept] = 0.5
-    for one, two in zip(named, named[1:]):
+    for one, two in itertools.pairwise(named):
         found[f"j{one} {two}"] = 0.25
     negated = False
     for word, s in zip(words, stems):
