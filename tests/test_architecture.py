@@ -16,12 +16,14 @@ MOST_LINES, MOST_FUNCTION_LINES = 400, 60
 
 HOMES = {
     "yaml": "guide/knowledge/nodes.py", "networkx": "guide/knowledge/graph.py", "rapidfuzz": "guide/language/matching.py",
-    "prompt_toolkit": "guide/terminal/chat.py", "sklearn": "guide/language/training.py", "geographiclib": "guide/figures/drift.py"}
-LAZY = ("networkx", "prompt_toolkit", "sklearn")
+    "prompt_toolkit": "guide/terminal/chat.py", "sklearn": "guide/language/training.py", "geographiclib": "guide/figures/drift.py",
+    "jinja2": "guide/pages.py"}
+LAZY = ("networkx", "prompt_toolkit", "sklearn", "jinja2")
 """Libraries that are imported inside the functions that use them."""
 
 LAYERS: Mapping[str, frozenset[str]] = {layer: frozenset(below.split()) for layer, below in {
     "arguments": "",
+    "pages": "arguments",
     "knowledge": "",
     "state": "",
     "figures": "arguments",
