@@ -10,6 +10,7 @@ from guide.knowledge.records import Step
 from guide.language.reading import Reading
 from guide.planning.items import View
 from guide.planning.planner import NextStep, answer
+from guide.planning.readiness import returning, returning_words
 from guide.planning.reasons import fact_words
 from guide.recognising import likely_items
 from guide.turn import Advice, Turn
@@ -28,15 +29,15 @@ class Guidance:
         self._computing = Computing(knowledge)
 
     def of(self, decision: Decision, view: View, steps: Sequence[NextStep], *, readings: Sequence[Reading],
-           reported: bool, last: Turn | None) -> Parts:
-        """Advice, cautions, figures and notes for a decision. Nothing is advised when outside or unsure."""
+           reported: bool, last: Turn | None, now_at: str) -> Parts:
+        """Advice, cautions, figures and notes for a decision at the ISO time `now_at`. Nothing is advised when outside or unsure."""
         if decision.outcome != "answered":
             return (), (), (), ()
         topic = decision.topics[0]
         if topic == "what_now":
             return self._shown(view, [n.step for n in steps], ())
         if topic == "what_done":
-            return self._shown(view, *self._of_topic(view, topic), notes=self._status(view))
+            return self._shown(view, *self._of_topic(view, topic), notes=self._status(view, now_at))
         if topic == "why":
             return self._shown(view, *self._of_topic(view, topic), notes=self._why(view, last))
         if topic == "unknown_item":
@@ -64,10 +65,12 @@ class Guidance:
         """The items a step uses, without what is known to be lacking."""
         return tuple(item for item in dict.fromkeys((*step.needs, *step.uses)) if view.lookup("has:" + item) is not False)
 
-    def _status(self, view: View) -> list[str]:
-        """What is known, one line a fact, with what was said and when."""
+    def _status(self, view: View, now_at: str) -> list[str]:
+        """What is known, one line a fact; what was done; what returns, with when it was last done and when it is due."""
         lines = [fact_words(view, name, entry.value) for name, entry in view.state.facts.items()]
-        lines += [f"done: {self._knowledge.steps[name].say}" for name in view.state.done if name in self._knowledge.steps]
+        again = {item.step.id: item for item in returning(view, now_at) if item.last_at is not None}
+        lines += [f"done: {self._knowledge.steps[name].say}" for name in view.state.done if name in self._knowledge.steps and name not in again]
+        lines += [f"again: {returning_words(item)}" for item in again.values()]
         return lines or ["Nothing has been reported yet."]
 
     def _why(self, view: View, last: Turn | None) -> list[str]:

@@ -50,6 +50,7 @@ class Session:
         self._guidance = Guidance(knowledge)
         self._positions = dict(positions or {})
         self._turns = max((event.turn for event in self._events), default=0)
+        self._at = ""
         self.last: Turn | None = None
         self._state = fold(self._events)
 
@@ -69,17 +70,18 @@ class Session:
 
     def given(self, facts: Mapping[str, Value]) -> None:
         """Facts stated before the first utterance."""
-        at = self._clock()
-        self._keep([Event("fact", self._turns, at, "given", name, value, self._state.value(name), "given at the start")
+        self._at = self._clock()
+        self._keep([Event("fact", self._turns, self._at, "given", name, value, self._state.value(name), "given at the start")
                     for name, value in facts.items()])
 
     def answer(self, text: str) -> Turn:
         """The reply to one utterance. What it changed is kept before this returns."""
         self._turns += 1
+        self._at = self._clock()  # once a turn, so that all of it happens at one time
         kept = len(self._events)
         turn = self._picked(text) or self._command(text) or self._read(text)
         if len(self._events) == kept:
-            self._keep([Event("note", self._turns, self._clock(), "crew", "turn", None, None, clean(text))])
+            self._keep([Event("note", self._turns, self._at, "crew", "turn", None, None, clean(text))])
         self.last = replace(turn, text=text)
         return self.last
 
@@ -99,7 +101,7 @@ class Session:
         self._state = fold(self._events)
 
     def _next(self, state: State | None = None) -> tuple[NextStep, ...]:
-        return tuple(plan(self.view(state), self._clock(), 3))
+        return tuple(plan(self.view(state), self._at, 3))
 
     def _reply(self, text: str, decision: Decision, utterance: Utterance | None, before: State,
                notes: Sequence[str] = (), state: State | None = None) -> Turn:
@@ -110,7 +112,7 @@ class Session:
         reported = bool(_changes(before, shown))
         steps = self._next(shown)
         advice, cautions, figures, more = self._guidance.of(
-            decision, self.view(shown), steps, readings=readings, reported=reported, last=self.last)
+            decision, self.view(shown), steps, readings=readings, reported=reported, last=self.last, now_at=self._at)
         return Turn(text, decision.outcome, topic, readings, _changes(before, self._state), advice=advice, cautions=cautions,
                     figures=figures, next=steps, state=self._state.known(), notes=(*notes, *more),
                     choices=decision.topics if decision.outcome == "unsure" else ())
@@ -138,13 +140,13 @@ class Session:
         reading = Reading(clean(text), "command", tuple(self._reader.matcher.rank("topics", text)), ())
         if turn is None:
             return replace(self._reply(text, decision, None, before, ["There is nothing to take back."]), readings=(reading,))
-        self._keep([Event("undo", self._turns, self._clock(), "crew", "turn", turn, None, clean(text))])
+        self._keep([Event("undo", self._turns, self._at, "crew", "turn", turn, None, clean(text))])
         said = next((e.text for e in reversed(self._events) if e.turn == turn and e.kind != "undo"), "")
         return replace(self._reply(text, decision, None, before, [f'Taken back: "{said}".']), readings=(reading,))
 
     def _done(self, text: str, step: Step) -> Turn:
         """`done` reports a step."""
-        before, at = self._state, self._clock()
+        before, at = self._state, self._at
         events = [Event("done", self._turns, at, "crew", step.id, True, None, clean(text))]
         events += [Event("fact", self._turns, at, "crew", fact, value, before.value(fact), clean(text))
                    for fact, value in step.sets.items() if before.value(fact) != value]
@@ -174,11 +176,11 @@ class Session:
             return []
         last = {e.name for e in self._events if e.turn == turn and e.kind == "fact"}
         again = {t.fact for r in utterance.readings if r.kind == "report" for t in r.told if t.how != "set"}
-        return [Event("undo", self._turns, self._clock(), "crew", "turn", turn, None, utterance.text)] if last & again else []
+        return [Event("undo", self._turns, self._at, "crew", "turn", turn, None, utterance.text)] if last & again else []
 
     def _reported(self, utterance: Utterance, state: State) -> tuple[list[Event], list[str]]:
         """The events of what was asserted, and what has to be asked."""
-        at, events, notes = self._clock(), [], []
+        at, events, notes = self._at, [], []
         values: dict[str, object] = {}
         for reading in utterance.readings:
             for told in reading.told if reading.kind == "report" else ():
@@ -203,9 +205,9 @@ class Session:
             was = self._state.value(fact.id)
             told = bool(fact.told_by) and stated and decision.topics[:1] == (fact.told_by,) and decision.outcome == "answered"
             if told and was is not True:
-                found.append(Event("fact", self._turns, self._clock(), "crew", fact.id, True, was, utterance.text))
+                found.append(Event("fact", self._turns, self._at, "crew", fact.id, True, was, utterance.text))
             elif fact.ends_with in ended and was is True:
-                found.append(Event("fact", self._turns, self._clock(), "crew", fact.id, False, was, utterance.text))
+                found.append(Event("fact", self._turns, self._at, "crew", fact.id, False, was, utterance.text))
         return found
 
     @staticmethod

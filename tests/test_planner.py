@@ -9,6 +9,7 @@ import pytest
 from guide.knowledge.compiling import Knowledge, load
 from guide.planning.items import View
 from guide.planning.planner import NextStep, Reason, answer, compare, open_reason, plan
+from guide.planning.readiness import returning, returning_words
 from guide.state.facts import Event, State, supposing
 
 NOON = "2026-03-01T12:00:00+00:00"
@@ -357,3 +358,35 @@ def test_compare_tells_what_would_differ(small: Knowledge) -> None:
     assert compare(plan(now, NOON, None), plan(then, NOON, None)) == {
         "added": ["press", "bandage"], "dropped": ["share", "drink_now"], "first": "press"}
     assert compare(plan(now, NOON), []) == {"added": [], "dropped": ids(plan(now, NOON)), "first": None}
+
+
+# ---- what returns -------------------------------------------------------------------------------------------
+
+def came_back(here: View, at: str) -> dict[str, tuple[str | None, float]]:
+    return {item.step.id: (item.last_at, item.due_in_s) for item in returning(here, at)}
+
+
+def test_returning_steps_tell_when_they_were_done_and_when_they_are_due(small: Knowledge) -> None:
+    here = view(small, known(aboard=True, drogue_set=True), marked(2, "chafe"), marked(3, "bail", minutes=30))
+    assert came_back(here, "2026-03-01T10:40:00Z") == {
+        "chafe": ("2026-03-01T10:00:00+00:00", 20 * 60), "bail": ("2026-03-01T10:30:00+00:00", 110 * 60)}
+    assert came_back(here, "2026-03-01T11:30:00Z")["chafe"] == ("2026-03-01T10:00:00+00:00", -30 * 60)
+    assert [item.step.id for item in returning(here, "2026-03-01T13:00:00Z")] == ["chafe", "bail"]
+
+
+def test_a_returning_step_never_done_is_due_and_one_of_no_use_is_not_told(small: Knowledge) -> None:
+    assert came_back(view(small, known(aboard=True)), NOON) == {"bail": (None, 0.0)}
+    assert came_back(view(small), NOON) == {}
+
+
+def test_a_time_that_cannot_be_read_makes_nothing_due(small: Knowledge) -> None:
+    here = view(small, known(drogue_set=True), marked(1, "chafe"))
+    assert came_back(here, "yesterday")["chafe"] == ("2026-03-01T10:00:00+00:00", 3600)
+
+
+@pytest.mark.parametrize(("at", "words"), [
+    ("2026-03-01T10:20:00Z", "last done 20 min ago, every 1 h, due in 40 min"), ("2026-03-01T11:00:30Z", "every 1 h, due now"),
+    ("2026-03-01T13:10:00Z", "last done 3 h 10 min ago, every 1 h, overdue by 2 h 10 min")])
+def test_due_in_words(small: Knowledge, at: str, words: str) -> None:
+    here = view(small, known(drogue_set=True), marked(1, "chafe"))
+    assert words in returning_words(next(item for item in returning(here, at) if item.step.id == "chafe"))

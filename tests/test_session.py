@@ -377,3 +377,15 @@ def test_a_question_that_points_back_stays_with_the_emergency(started: Started) 
     session.given({"aboard_raft": True})
     session.answer("Rasa is in the water")
     assert session.answer("how do i get a line to her").topic == "recover_swimmer"
+
+
+# ---- what returns
+
+def test_the_status_tells_what_returns_and_when(started: Started) -> None:
+    minutes = iter((0, 0, 0, 25, 95))
+    session = started.session(clock=lambda: f"2031-04-05T{6 + (m := next(minutes)) // 60:02d}:{m % 60:02d}:00+00:00")
+    session.given({"aboard_raft": True, "painter_cut": True, "drogue_set": False})
+    session.answer("the drogue is out")
+    early, late = session.answer("what have we done"), session.answer("what have we done")
+    assert any("drogue line" in note and "last done 25 min ago, every 1 h, due in 35 min" in note for note in early.notes)
+    assert any("drogue line" in note and "overdue by 35 min" in note for note in late.notes)

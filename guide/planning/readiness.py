@@ -1,6 +1,7 @@
 """Whether a step can be done now: what forbids it, what it lacks, whether it is done, and due again."""
 from __future__ import annotations
 
+from dataclasses import dataclass
 from datetime import UTC, datetime
 
 from guide.knowledge.conditions import Atom, all_hold, any_holds
@@ -8,6 +9,18 @@ from guide.knowledge.records import Step
 from guide.planning.items import View
 from guide.planning.reasons import Reason, failing, holding
 from guide.state.facts import Entry
+
+
+@dataclass(frozen=True, slots=True)
+class Returning:
+    """A step that returns: when it was last done, and when it is due."""
+
+    step: Step
+    last_at: str | None
+    """ISO time, None where it was not done yet."""
+    again_s: float
+    due_in_s: float
+    """Seconds until it is due; negative where it is overdue, 0 where it was never done."""
 
 
 def allowed(view: View, step: Step) -> bool:
@@ -52,7 +65,7 @@ def hindrance(view: View, step: Step, now_at: str) -> Reason | None:
 
 
 def _settled_reason(view: View, step: Step, now_at: str) -> Reason:
-    again = f"; due every {_span(step.again_s)}" if step.again_s else ""
+    again = f"; due every {span(step.again_s)}" if step.again_s else ""
     mark = _mark(view, step)
     if mark is not None:
         quote = f' (you said: "{mark.text}")' if mark.text else ""
@@ -71,16 +84,45 @@ def due(view: View, step: Step, now_at: str) -> bool:
     return passed is not None and bool(step.again_s) and passed >= step.again_s
 
 
+def returning(view: View, now_at: str) -> list[Returning]:
+    """The returning steps that can be done now, each with when it was last done; the longest overdue first.
+
+    `now_at` is the ISO time. One of which the time is not known counts as done just now.
+    """
+    found = [_returning(view, step, now_at) for step in view.knowledge.steps.values()
+             if step.again_s and step.band != "note" and all_hold(step.when, view.lookup) and allowed(view, step) and not lacking(view, step)]
+    return sorted(found, key=lambda item: item.due_in_s)
+
+
+def _returning(view: View, step: Step, now_at: str) -> Returning:
+    if not done(view, step):
+        return Returning(step, None, step.again_s, 0.0)
+    passed = _since_done(view, step, now_at)
+    return Returning(step, _last_done(view, step), step.again_s, step.again_s - (passed or 0.0))
+
+
 def due_words(view: View, step: Step, now_at: str) -> str:
     """When a returning step was last done and how often it returns; nothing where it was not done."""
     passed = _since_done(view, step, now_at)
     if passed is None or not step.again_s:
         return ""
-    return f"last done {_span(passed)} ago, due every {_span(step.again_s)}"
+    return f"last done {span(passed)} ago, due every {span(step.again_s)}"
 
 
-def _span(seconds: float) -> str:
-    return f"{seconds / 3600:g} h" if seconds >= 3600 and seconds % 3600 == 0 else f"{seconds / 60:.0f} min"
+def returning_words(item: Returning) -> str:
+    """`last done 20 min ago, every 1 h, due in 40 min`, and what it is."""
+    late = f"due in {span(item.due_in_s)}" if item.due_in_s > 0 else f"overdue by {span(-item.due_in_s)}" if item.due_in_s <= -60 else "due now"
+    last = f"last done {span(item.again_s - item.due_in_s)} ago, " if item.last_at is not None else ""
+    return f"{item.step.say.split('. ')[0].rstrip('.')}: {last}every {span(item.again_s)}, {late}"
+
+
+def span(seconds: float) -> str:
+    """A stretch of time in words: `20 min`, `2 h`, `3 d 4 h`."""
+    minutes = round(seconds / 60)
+    if minutes < 60:
+        return f"{minutes} min"
+    parts = [(minutes // 1440, "d"), (minutes // 60 % 24, "h"), (minutes % 60, "min")]
+    return " ".join(f"{number} {unit}" for number, unit in [part for part in parts if part[0]][:2])
 
 
 def _brought_about(view: View, step: Step) -> bool:
@@ -113,16 +155,21 @@ def _came_up(view: View, atom: Atom) -> bool:
     return atom.holds(lambda _: entry.value) and not atom.holds(lambda _: entry.was)
 
 
-def _since_done(view: View, step: Step, now_at: str) -> float | None:
-    """Seconds since the step was last done, by its mark or by the report of what it brings about."""
+def _last_done(view: View, step: Step) -> str | None:
+    """The ISO time at which the step was last done, by its mark or by the report of what it brings about."""
     mark = _mark(view, step)
     times = [] if mark is None else [mark.at]
     if _brought_about(view, step):
         facts = [atom.fact for condition in step.done_when for atom in condition.any_of]
         times += [view.state.facts[fact].at for fact in facts if fact in view.state.facts]
-    moments = [moment for at in times if (moment := _moment(at)) is not None]
-    now = _moment(now_at)
-    return (now - max(moments)).total_seconds() if moments and now is not None else None
+    moments = {at: moment for at in times if (moment := _moment(at)) is not None}
+    return max(moments, key=lambda at: moments[at], default=None)
+
+
+def _since_done(view: View, step: Step, now_at: str) -> float | None:
+    """Seconds since the step was last done; None where it was not, or where no time is known."""
+    last, now = _moment(_last_done(view, step) or ""), _moment(now_at)
+    return (now - last).total_seconds() if last is not None and now is not None else None
 
 
 def _moment(at: str) -> datetime | None:
