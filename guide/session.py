@@ -126,12 +126,20 @@ class Session:
         number = next((_NUMBER_CHOICE[w] for w in words if w in _NUMBER_CHOICE), None)
         if not _CHOOSING.issuperset(words):
             number = None
-        if number is not None and number < len(choices):
-            return self._reply(text, Decision("answered", (choices[number],)), None, self._state)
+        chosen = choices[number] if number is not None and number < len(choices) else self._by_word(text, words, choices)
+        if chosen is not None:
+            return self._reply(text, Decision("answered", (chosen,)), None, self._state)
         if words and words[0] in ("neither", "none") and len(words) <= 4:
             return self._reply(text, Decision("answered", ("what_can_you_do",)), None, self._state,
                                ["Then say it in other words, or name the thing you mean."])
         return None
+
+    def _by_word(self, text: str, words: Sequence[str], choices: Sequence[str]) -> str | None:
+        """The one choice whose title holds every word that was said; None where none or several do, or a fact is told."""
+        said = set(words) - _CHOOSING
+        fitting = [name for name in choices if said and said <= set(re.findall(r"\w+", regular(self.knowledge.topics[name].title)))]
+        told = len(fitting) == 1 and any(reading.told for reading in self._reader.read(text).readings)
+        return fitting[0] if len(fitting) == 1 and not told else None
 
     def _undo(self, text: str) -> Turn:
         turn = last_undoable(self._events)
@@ -141,8 +149,15 @@ class Session:
         if turn is None:
             return replace(self._reply(text, decision, None, before, ["There is nothing to take back."]), readings=(reading,))
         self._keep([Event("undo", self._turns, self._at, "crew", "turn", turn, None, clean(text))])
-        said = next((e.text for e in reversed(self._events) if e.turn == turn and e.kind != "undo"), "")
-        return replace(self._reply(text, decision, None, before, [f'Taken back: "{said}".']), readings=(reading,))
+        return replace(self._reply(text, decision, None, before, [self._taken_back(turn)]), readings=(reading,))
+
+    def _taken_back(self, turn: int) -> str:
+        """What an undo took back, in words: the step that was done, or what was said."""
+        undone = [event for event in self._events if event.turn == turn and event.kind != "undo"]
+        steps = [self.knowledge.steps[event.name].say for event in undone if event.kind == "done" and event.name in self.knowledge.steps]
+        if steps:
+            return f'Taken back: no longer noted as done: "{steps[0]}"'
+        return f'Taken back: "{undone[0].text if undone else ""}".'
 
     def _done(self, text: str, step: Step) -> Turn:
         """`done` reports a step."""

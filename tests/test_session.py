@@ -2,6 +2,7 @@
 from __future__ import annotations
 
 import json
+import re
 import subprocess
 import sys
 from collections.abc import Mapping, Sequence
@@ -103,6 +104,11 @@ def test_done_can_be_taken_back(started: Started) -> None:
     assert not session.state.done and session.state.known() == {}
 
 
+def test_undo_of_done_names_the_step(started: Started) -> None:
+    _, turns = talk(started, "what now", "done", "undo")
+    assert turns[0].next[0].step.say in turns[2].notes[0] and "no longer" in turns[2].notes[0]
+
+
 def test_done_before_anything_was_shown_changes_nothing(started: Started) -> None:
     session, _ = talk(started, "done")
     assert not session.state.done and session.state.known() == {}
@@ -130,6 +136,16 @@ def test_a_choice_by_number(started: Started, words: str, number: int) -> None:
     turn = session.answer(words)
     assert (turn.outcome, turn.topic) == ("answered", asked.choices[number])
     assert turn.changes == ()
+
+
+def test_a_choice_by_a_word_of_its_own(started: Started) -> None:
+    session, asked = vague(started)
+    titles = {name: re.findall(r"\w+", started.knowledge.topics[name].title.lower()) for name in asked.choices}
+    name, word = next((name, word) for name in asked.choices for word in titles[name]
+                      if len(word) > 3 and sum(word in other for other in titles.values()) == 1
+                      and not any(reading.told for reading in started.reader.read(word).readings))
+    turn = session.answer(word)
+    assert (turn.outcome, turn.topic, turn.changes) == ("answered", name, ())
 
 
 @pytest.mark.parametrize("words", ["neither", "none of these"])

@@ -69,7 +69,8 @@ def _ask(args: argparse.Namespace) -> int:
     if args.json:
         _print_json(session, text)
         return 0
-    from guide.terminal.rendering import explain_lines, turn_lines
+    from guide.terminal.explaining import explain_lines
+    from guide.terminal.rendering import turn_lines
     turn = session.answer(text)
     if args.explain:
         print("\n".join(explain_lines(turn, started.reader)))

@@ -14,7 +14,8 @@ from guide.session import Session
 from guide.starting import Started, now
 from guide.state.journal import JournalError
 from guide.terminal import keeping
-from guide.terminal.rendering import Row, screens, wrapped
+from guide.terminal.rendering import Row, screens
+from guide.terminal.wrapping import wrapped
 from guide.terminal.status import status_lines, status_rows
 
 if TYPE_CHECKING:

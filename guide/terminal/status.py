@@ -7,7 +7,8 @@ from datetime import datetime
 from guide.knowledge.compiling import Knowledge
 from guide.planning.planner import NextStep
 from guide.state.facts import State
-from guide.terminal.rendering import quantity, wrapped
+from guide.terminal.rendering import quantity
+from guide.terminal.wrapping import wrapped
 
 _SIGNALS = (("rocket_flares", "rocket", "rockets"), ("hand_flares", "hand flare", "hand flares"),
             ("smoke_signals", "smoke", "smokes"))

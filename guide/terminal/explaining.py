@@ -1,0 +1,58 @@
+"""How a sentence was read, and the words that decided, for `guide ask --explain`."""
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from guide.language.reading import Reader, Reading
+from guide.terminal.wrapping import wrapped
+from guide.turn import Turn
+
+
+def explain_lines(turn: Turn, reader: Reader, *, width: int = 80) -> list[str]:
+    """For each clause: how it was read, the words the best topic rests on, and where the second one fell behind."""
+    lines: list[str] = []
+    for reading in turn.readings:
+        lines += wrapped(f'"{reading.clause}" - {reading.kind.replace("_", " ")}', width)
+        for told in _explained(reading, reader):
+            lines += wrapped(told, width, "  ", 4)
+    return lines or ["Nothing was read in it."]
+
+
+_BESTS, _FEATURES = 3, 5
+
+
+def _explained(reading: Reading, reader: Reader) -> Iterator[str]:
+    for told in reading.told:
+        value = "an amount not said" if told.value is None else str(told.value).lower()
+        yield f"tells: {told.fact} {'=' if told.how == 'set' else told.how} {value}"
+        label = f"{told.fact}={value}"
+        if isinstance(told.value, bool):
+            yield f"that rests on: {_evidence(reader.matcher.rests_on('facts', reading.clause, label, _FEATURES))}"
+    if not reading.candidates:
+        yield "a word to the guide itself: no topic was looked for"
+        return
+    best, *others = reading.candidates
+    yield "topics: " + ", ".join(f"{c.label} {c.evidence:+.2f}" for c in reading.candidates[:_BESTS]) + " (above 0 speaks for it)"
+    family = "reports" if reading.kind == "report" else "topics"
+    speaking = reader.matcher.rests_on(family, reading.clause, best.label, 1000)
+    yield f"{best.label} rests on: {_evidence(speaking[:_FEATURES])}"
+    if others:
+        second = {name: part for part, name in reader.matcher.rests_on(family, reading.clause, others[0].label, 1000)}
+        behind = sorted(((part - second.get(name, 0.0), name) for part, name in speaking), reverse=True)
+        yield (f"{others[0].label} is {best.evidence - others[0].evidence:.2f} behind, most of it for: "
+               f"{_evidence(behind[:_FEATURES])}")
+
+
+def _evidence(parts: Iterable[tuple[float, str]]) -> str:
+    return "; ".join(f"{_feature(name)} {part:+.2f}" for part, name in parts if part > 0) or "no word in particular"
+
+
+def _feature(name: str) -> str:
+    """A feature of `guide.language.features` as a person reads it."""
+    kind, text = name[:1], name[1:]
+    one, _, two = text.partition(" ")
+    if kind == "b" and "^" in (one, two) or kind == "b" and "$" in (one, two):
+        return f'beginning "{two}"' if one == "^" else f'ending "{one}"'
+    shown = {"w": f'word "{text}"', "b": f'pair "{text}"', "s": f'"{one} ... {two}"', "c": f'letters "{text.strip("^$")}"',
+             "k": f"meaning <{text}>", "j": f"meanings <{one}> <{two}>", "n": f'"{text}" denied'}
+    return shown.get(kind, name)
