@@ -15,8 +15,8 @@ from guide.starting import Started, now
 from guide.state.journal import JournalError
 from guide.terminal import keeping
 from guide.terminal.rendering import Row, screens
-from guide.terminal.wrapping import wrapped
 from guide.terminal.status import status_lines, status_rows
+from guide.terminal.wrapping import wrapped
 
 if TYPE_CHECKING:
     from prompt_toolkit import PromptSession
