@@ -5,6 +5,7 @@ from collections.abc import Sequence
 
 from guide.computing import Computing
 from guide.deciding import Decision
+from guide.knowledge.claims import claim_of
 from guide.knowledge.compiling import Knowledge
 from guide.knowledge.records import Step
 from guide.language.reading import Reading
@@ -13,6 +14,7 @@ from guide.planning.planner import NextStep, answer
 from guide.planning.readiness import returning, returning_words
 from guide.planning.reasons import fact_words
 from guide.recognising import likely_items
+from guide.review import ledger
 from guide.turn import Advice, Turn
 
 Parts = tuple[tuple[Advice, ...], tuple[str, ...], tuple[dict[str, object], ...], tuple[str, ...]]
@@ -82,10 +84,17 @@ class Guidance:
         for step in steps:
             lines.append(f'"{step.say}" {step.why} [{"; ".join(self._knowledge.cite(s) for s in step.sources)}]')
             lines += self._dispute(step)
+            lines += self._signed(step)
         for item in last.next[:2]:
             lines.append(f'Next is "{item.step.say}" because:')
             lines += item.reason.lines(1)
         return lines
+
+    def _signed(self, step: Step) -> list[str]:
+        """Who reviewed the step, where a file of reviews stands beside the knowledge. It is read only now."""
+        folder = self._knowledge.folder
+        line = ledger.told(claim_of(self._knowledge, "step", step), folder) if folder else ""
+        return [line] if line else []
 
     def _dispute(self, step: Step) -> list[str]:
         if not step.dispute:

@@ -2,7 +2,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Protocol, TypeVar
 
@@ -63,6 +63,8 @@ class Knowledge:
     language: Language
     stores: Stores = field(default_factory=Stores)
     overlay: Overlay = field(default_factory=Overlay)
+    folder: Path | None = None
+    """Where it was read from: a file of reviews may stand beside it."""
 
     def cite(self, source: str) -> str:
         """A source id as a person reads it: `LSA Code 4.1.5.1.3`, with its mark where it was not read."""
@@ -100,7 +102,7 @@ def load(folder: Path | None = None, *, bank: bool = True, overlay: Path | None 
         if root is not None:
             reading.read_file(root, harvest)
     own = lay_over(overlay, harvest, problems) if overlay else Overlay()
-    knowledge = _link(harvest, own, problems)
+    knowledge = replace(_link(harvest, own, problems), folder=folder)
     return knowledge, sorted(set(problems))
 
 
