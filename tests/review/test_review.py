@@ -7,7 +7,6 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from tests.review.small_knowledge import write
 
 from guide import cli
 from guide.knowledge import compiling
@@ -16,6 +15,7 @@ from guide.knowledge.compiling import Knowledge
 from guide.review import ledger
 from guide.review.ledger import Review
 from guide.starting import Started, start
+from tests.review.small_knowledge import write
 
 
 def read_claims(folder: Path) -> dict[str, Claim]:
