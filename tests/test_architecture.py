@@ -39,8 +39,9 @@ LAYERS: Mapping[str, frozenset[str]] = {layer: frozenset(below.split()) for laye
     "guidance": "knowledge language planning review recognising deciding computing turn",
     "session": "knowledge language planning state recognising deciding guidance turn",
     "starting": "knowledge language state session values",
+    "drills": "arguments knowledge state figures planning values session starting turn",
     "terminal": "knowledge language planning state session starting turn",
-    "commands": "arguments knowledge language state stores values session starting terminal turn",
+    "commands": "arguments drills knowledge language state stores values session starting terminal turn",
     "cli": "guide",
     "__main__": "cli"}.items()}
 """What each layer may import besides itself. The order of the rows is the order of the layers: none imports one below it."""

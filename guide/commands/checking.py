@@ -28,7 +28,7 @@ def check(folder: Path | None, overlay: Path | None = None) -> int:
     if not folder.is_dir():
         raise Misuse(f"{folder}: not a folder of knowledge files")
     knowledge, problems = compiling.load(folder, overlay=overlay)
-    problems = sorted([*problems, *graph.problems(knowledge), *_stale_weights(folder, knowledge)])
+    problems = sorted([*problems, *graph.problems(knowledge), *_stale_weights(folder, knowledge), *_drills(folder, knowledge)])
     for problem in problems:
         print(render(problem, folder))
     print(_summary(knowledge, problems))
@@ -42,6 +42,14 @@ def _stale_weights(folder: Path, knowledge: compiling.Knowledge) -> list[Problem
         return []
     return [Problem(Place(weights.FILE, 1, 1), "error", "K050",
                     "not learned from this phrase bank; run `python -m guide.language.training`")]
+
+
+def _drills(folder: Path, knowledge: compiling.Knowledge) -> list[Problem]:
+    """The problems of the scenarios and of the drill model; nothing is loaded where there are none."""
+    if not (folder / compiling.DRILLS).is_dir():
+        return []
+    from guide.drills.opening import check_folder
+    return check_folder(folder, knowledge)
 
 
 def _summary(knowledge: compiling.Knowledge, problems: list[Problem]) -> str:

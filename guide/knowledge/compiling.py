@@ -86,6 +86,8 @@ def default_folder() -> Path:
 
 BANK = "phrases"
 """The folder of the phrase bank: read to learn from and to check, not to answer."""
+DRILLS = "drills"
+"""The folder of drills, which have a reader of their own."""
 
 
 def load(folder: Path | None = None, *, bank: bool = True, overlay: Path | None = None) -> tuple[Knowledge, list[Problem]]:
@@ -94,7 +96,8 @@ def load(folder: Path | None = None, *, bank: bool = True, overlay: Path | None 
     folder = folder or default_folder()
     problems: list[Problem] = []
     harvest = Harvest()
-    files = [path for path in sorted(folder.rglob("*.yaml")) if bank or path.relative_to(folder).parts[0] != BANK]
+    left = {DRILLS} if bank else {DRILLS, BANK}
+    files = [path for path in sorted(folder.rglob("*.yaml")) if path.relative_to(folder).parts[0] not in left]
     if not files:
         problems.append(Problem(Place(str(folder), 1, 1), "error", "K001", "no knowledge files (*.yaml) here"))
     for path in files:

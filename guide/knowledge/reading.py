@@ -5,7 +5,13 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass, field
 
-from guide.knowledge import conditions
+from guide.knowledge.fields import conditions_in as _conditions
+from guide.knowledge.fields import mapping_in as _mapping
+from guide.knowledge.fields import number_in as _number
+from guide.knowledge.fields import seconds_in as _seconds
+from guide.knowledge.fields import text_in as _text
+from guide.knowledge.fields import texts_in as _texts
+from guide.knowledge.fields import yes_in as _yes
 from guide.knowledge.nodes import Node
 from guide.knowledge.problems import Place
 from guide.knowledge.records import (
@@ -35,7 +41,6 @@ from guide.knowledge.records import (
 )
 
 PHRASE_SECTIONS = ("frames", "questions", "reports", "facts", "amounts", "nothing", "suppose", "outside")
-_UNITS = {"s": 1.0, "min": 60.0, "h": 3600.0, "day": 86400.0, "days": 86400.0}
 
 
 @dataclass(slots=True)
@@ -64,43 +69,6 @@ class Harvest:
     phrases: dict[str, list[Phrase]] = field(default_factory=lambda: {name: [] for name in PHRASE_SECTIONS})
 
 
-def _text(fields: dict[str, Node], name: str, default: str = "") -> str:
-    return fields[name].text(default) if name in fields else default
-
-
-def _texts(fields: dict[str, Node], name: str) -> tuple[str, ...]:
-    return fields[name].texts() if name in fields else ()
-
-
-def _number(fields: dict[str, Node], name: str, default: float = 0.0) -> float:
-    return fields[name].number(default) if name in fields else default
-
-
-def _yes(fields: dict[str, Node], name: str) -> bool:
-    return name in fields and fields[name].choice(("yes", "no"), "no") == "yes"
-
-
-def _conditions(fields: dict[str, Node], name: str) -> tuple[conditions.Condition, ...]:
-    found = []
-    for item in fields[name].items() if name in fields else ():
-        parsed = conditions.parse(item.text())
-        if isinstance(parsed, str):
-            item.problem("K020", parsed)
-        else:
-            found.append(parsed)
-    return tuple(found)
-
-
-def _seconds(fields: dict[str, Node], name: str) -> float:
-    if name not in fields:
-        return 0.0
-    match = re.fullmatch(r"(?:every )?(\d+(?:\.\d+)?) (s|min|h|days?)", fields[name].text())
-    if not match:
-        fields[name].problem("K021", 'a duration reads like "30 s", "5 min", "every 2 h" or "1 day"')
-        return 0.0
-    return float(match[1]) * _UNITS[match[2]]
-
-
 def value_of(text: str) -> Value:
     """A fact's value as the files write it: true, false, a number or a word."""
     if text in ("true", "false"):
@@ -110,10 +78,6 @@ def value_of(text: str) -> Value:
     except ValueError:
         return text
     return int(number) if number.is_integer() and "." not in text else number
-
-
-def _mapping(fields: dict[str, Node], name: str) -> dict[str, str]:
-    return {key.text(): value.text() for key, value in fields[name].pairs()} if name in fields else {}
 
 
 def read_priorities(node: Node, into: Harvest) -> None:
