@@ -40,6 +40,7 @@ LAYERS: Mapping[str, frozenset[str]] = {layer: frozenset(below.split()) for laye
     "session": "knowledge language planning state recognising deciding guidance turn",
     "starting": "knowledge language state session values",
     "drills": "arguments knowledge state figures planning values session starting turn",
+    "audit": "arguments knowledge language planning state values starting",
     "terminal": "knowledge language planning state session starting turn",
     "commands": "arguments drills knowledge language state stores values session starting terminal turn",
     "cli": "guide",

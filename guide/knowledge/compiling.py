@@ -88,6 +88,8 @@ BANK = "phrases"
 """The folder of the phrase bank: read to learn from and to check, not to answer."""
 DRILLS = "drills"
 """The folder of drills, which have a reader of their own."""
+AUDIT = "audit"
+"""The folder of what is checked and accepted: about the knowledge, not part of it."""
 
 
 def load(folder: Path | None = None, *, bank: bool = True, overlay: Path | None = None) -> tuple[Knowledge, list[Problem]]:
@@ -96,7 +98,7 @@ def load(folder: Path | None = None, *, bank: bool = True, overlay: Path | None 
     folder = folder or default_folder()
     problems: list[Problem] = []
     harvest = Harvest()
-    left = {DRILLS} if bank else {DRILLS, BANK}
+    left = {DRILLS, AUDIT} if bank else {DRILLS, AUDIT, BANK}
     files = [path for path in sorted(folder.rglob("*.yaml")) if path.relative_to(folder).parts[0] not in left]
     if not files:
         problems.append(Problem(Place(str(folder), 1, 1), "error", "K001", "no knowledge files (*.yaml) here"))
@@ -105,7 +107,7 @@ def load(folder: Path | None = None, *, bank: bool = True, overlay: Path | None 
         if root is not None:
             reading.read_file(root, harvest)
     own = lay_over(overlay, harvest, problems) if overlay else Overlay()
-    knowledge = replace(_link(harvest, own, problems), folder=folder)
+    knowledge = replace(link(harvest, own, problems), folder=folder)
     return knowledge, sorted(set(problems))
 
 
@@ -120,7 +122,8 @@ def _by_id(records: Iterable[R], kind: str, problems: list[Problem]) -> dict[str
     return found
 
 
-def _link(harvest: Harvest, overlay: Overlay, problems: list[Problem]) -> Knowledge:
+def link(harvest: Harvest, overlay: Overlay, problems: list[Problem]) -> Knowledge:
+    """What was read as one knowledge; each id that stands twice or does not exist is noted among `problems`."""
     facts = _by_id(harvest.facts, "fact", problems)
     equipment = _by_id(harvest.equipment, "item", problems)
     for item in equipment.values():

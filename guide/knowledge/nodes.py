@@ -45,6 +45,12 @@ class Node:
         self.problem("K010", f"expected text, found a {self._node.id}")
         return default
 
+    def raw(self) -> str:
+        """The scalar as text with its line breaks."""
+        if isinstance(self._node, yaml.ScalarNode):
+            return str(self._node.value)
+        return self.text()
+
     def lines(self) -> list[tuple[int, str]]:
         """The lines of a block of text, each with its line number in the file; blank lines left out."""
         if not isinstance(self._node, yaml.ScalarNode):

@@ -23,6 +23,8 @@ class Overlay:
     """What an overlay says beyond records."""
 
     vessel: str = ""
+    file: str = ""
+    """The name of the file."""
     positions: dict[str, str] = field(default_factory=dict)
     """Dispute → the position this vessel follows."""
     given: dict[str, str] = field(default_factory=dict)
@@ -37,7 +39,7 @@ class Overlay:
 
 def lay_over(path: Path, harvest: Harvest, problems: list[Problem]) -> Overlay:
     """Read an overlay file and put its records over those of `harvest`."""
-    overlay, own = Overlay(), Harvest()
+    overlay, own = Overlay(file=path.name), Harvest()
     root = nodes.read(path, path.name, problems)
     if root is None:
         return overlay

@@ -1,0 +1,60 @@
+"""All checks by name, and the findings of one knowledge."""
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from datetime import date
+
+from guide.audit import linking, sourcing
+from guide.audit.case import Case
+from guide.audit.describing import origin
+from guide.audit.findings import LEVELS, Finding, Found
+from guide.audit.profile import Acceptance, Profile
+from guide.knowledge.compiling import Knowledge
+from guide.language.reading import Reader
+
+Check = Callable[[Case], Iterable[Found]]
+EXPIRED, UNUSED = "acceptance_expired", "acceptance_unused"
+CHECKS: Mapping[str, Check] = {check.__name__: check for check in (
+    sourcing.no_source, sourcing.memory_only, sourcing.source_unread, sourcing.clause_unused,
+    sourcing.dispute_without_default, sourcing.dispute_one_sided, sourcing.dispute_in_no_step,
+    linking.dangling_id, linking.unreachable_step, linking.ring, linking.caution_unused, linking.fact_never_set,
+    linking.fact_never_used, linking.item_never_used, linking.item_nowhere)}
+NAMES = (*CHECKS, EXPIRED, UNUSED)
+"""What a profile has to hold a rule for."""
+
+
+def findings(knowledge: Knowledge, profile: Profile, accepted: Iterable[Acceptance] = (), *,
+             today: date, reader: Reader | None = None) -> tuple[Finding, ...]:
+    """Every finding, gravest first and then by place; those accepted say so."""
+    case = Case(knowledge, profile, reader)
+    taken = [(name, found) for name, check in CHECKS.items() for found in check(case)]
+    answers = _answers(accepted, today)
+    made = [_finding(case, name, found, answers.get((name, found.node))) for name, found in taken]
+    made += [_finding(case, name, found, None) for name, found in _of_acceptances(accepted, taken, today)]
+    return tuple(sorted(set(made)))
+
+
+def open_findings(found: Iterable[Finding]) -> list[Finding]:
+    """Those that nobody has accepted."""
+    return [finding for finding in found if not finding.accepted]
+
+
+def _answers(accepted: Iterable[Acceptance], today: date) -> dict[tuple[str, str], Acceptance]:
+    return {(one.check, node): one for one in accepted if one.until >= today for node in one.nodes}
+
+
+def _finding(case: Case, name: str, found: Found, answer: Acceptance | None) -> Finding:
+    rule = case.profile.rules[name]
+    why = f"{answer.reason} ({answer.who}, until {answer.until})" if answer else ""
+    return Finding(LEVELS.index(rule.severity), found.place, name, rule.severity, found.node, found.problem, rule.mend,
+                   origin(case.knowledge, found.node, found.place), why)
+
+
+def _of_acceptances(accepted: Iterable[Acceptance], taken: list[tuple[str, Found]], today: date) -> Iterable[tuple[str, Found]]:
+    seen = {(name, found.node) for name, found in taken}
+    for one in accepted:
+        if one.until < today:
+            yield EXPIRED, Found(one.nodes[0] if one.nodes else "", one.place, f"the acceptance of {one.check} by {one.who} ended on {one.until}")
+        for node in one.nodes:
+            if (one.check, node) not in seen:
+                yield UNUSED, Found(node, one.place, f"{one.check} is accepted for {node}, where it finds nothing")

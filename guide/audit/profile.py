@@ -1,0 +1,196 @@
+"""What is checked and how gravely: the profile file, and the list of findings that somebody accepted.
+
+Both are YAML (`kind: audit`, `kind: accepted`), in the folder `audit` of the knowledge. A fault in one is a Misuse
+with its place: an audit by a list that cannot be trusted is none.
+"""
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+from typing import TypeVar
+
+from guide.arguments import Misuse
+from guide.audit.findings import LEVELS
+from guide.knowledge import nodes
+from guide.knowledge.compiling import AUDIT
+from guide.knowledge.nodes import Node
+from guide.knowledge.problems import Place, Problem, did_you_mean
+
+PROFILE = "profile.yaml"
+ACCEPTED = "accepted.yaml"
+ACCEPTED_KIND = "accepted"
+LIMITS = ("say_characters", "sentence_words", "sentence_words_long", "reading_ease", "topic_phrases", "topic_voices",
+          "fact_phrases", "fact_voices", "phrase_likeness", "blind_share")
+T = TypeVar("T")
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """How one check is to be taken."""
+
+    id: str
+    place: Place
+    severity: str
+    looks_for: str
+    mend: str
+    good: str
+    """A piece of knowledge that it passes, as YAML."""
+    bad: str
+    """A piece of knowledge that it finds fault with."""
+
+
+@dataclass(frozen=True, slots=True)
+class Hazard:
+    """A class of steps that do harm when they go wrong, and the cautions of which each must show one."""
+
+    id: str
+    place: Place
+    items: tuple[str, ...]
+    words: tuple[str, ...]
+    cautions: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Standard:
+    """A standard of which each clause named has to be borne out by something."""
+
+    id: str
+    place: Place
+    title: str
+    clauses: Mapping[str, str]
+    """Its own number or name of a clause → what it is about."""
+    prefix: str
+    """What the id of each of its clauses begins with."""
+
+
+@dataclass(frozen=True, slots=True)
+class Profile:
+    """The checks with their severities, the limits, the classes of hazard, the standards."""
+
+    rules: Mapping[str, Rule]
+    limits: Mapping[str, float]
+    hazards: tuple[Hazard, ...]
+    standards: tuple[Standard, ...]
+    conditions: Mapping[str, Mapping[str, str]]
+    """Name of a condition → the facts that make it, as text."""
+    base: str
+    """The sound piece of knowledge into which every example is put, as YAML."""
+
+
+@dataclass(frozen=True, slots=True)
+class Acceptance:
+    """Findings that somebody takes responsibility for, until a day."""
+
+    place: Place
+    check: str
+    nodes: tuple[str, ...]
+    who: str
+    reason: str
+    until: date
+
+
+def read_profile(path: Path, checks: Iterable[str]) -> Profile:
+    """The profile in a file. Misuse with its place where it is damaged, leaves a check out or names one that is none."""
+    root, problems = _root(path)
+    fields = root.fields(("kind", "limits", "base", "checks"), ("hazards", "standards", "conditions"))
+    if "kind" in fields:
+        fields["kind"].choice((AUDIT,), AUDIT)
+    rules = {rule.id: rule for rule in _each(fields, "checks", _rule)}
+    _complete(root, problems, rules, tuple(checks))
+    limits = {name: node.number() for name, node in fields["limits"].fields(LIMITS).items()} if "limits" in fields else {}
+    conditions = {key.text(): _mapping(value) for key, value in fields["conditions"].pairs()} if "conditions" in fields else {}
+    base = fields["base"].raw() if "base" in fields else ""
+    profile = Profile(rules, limits, tuple(_each(fields, "hazards", _hazard)), tuple(_each(fields, "standards", _standard)),
+                      conditions, base)
+    _refuse(problems)
+    return profile
+
+
+def read_accepted(path: Path, checks: Iterable[str]) -> tuple[Acceptance, ...]:
+    """The accepted findings in a file; none where there is no file. Misuse with its place where it is damaged."""
+    return accepted_of(*_root(path), checks) if path.exists() else ()
+
+
+def accepted_of(root: Node, problems: list[Problem], checks: Iterable[str]) -> tuple[Acceptance, ...]:
+    """As `read_accepted`, from the root of a file and what was noted while it was read."""
+    fields = root.fields(("kind", "accepted"))
+    if "kind" in fields:
+        fields["kind"].choice((ACCEPTED_KIND,), ACCEPTED_KIND)
+    names = tuple(checks)
+    found = tuple(_each(fields, "accepted", lambda node: _acceptance(node, names)))
+    _refuse(problems)
+    return found
+
+
+def _root(path: Path) -> tuple[Node, list[Problem]]:
+    problems: list[Problem] = []
+    root = nodes.read(path, f"{AUDIT}/{path.name}" if path.parent.name == AUDIT else str(path), problems)
+    _refuse(problems)
+    if root is None:
+        raise Misuse(f"{path}: cannot be read")
+    return root, problems
+
+
+def _refuse(problems: list[Problem]) -> None:
+    if problems:
+        more = f"; {len(problems)} in all" if len(problems) > 1 else ""
+        raise Misuse(min(problems).line() + more)
+
+
+def _complete(root: Node, problems: list[Problem], rules: Mapping[str, Rule], checks: tuple[str, ...]) -> None:
+    for name in checks:
+        if name not in rules:
+            root.problem("K015", f'the check "{name}" is missing from this profile')
+    for rule in rules.values():
+        if rule.id not in checks:
+            problems.append(Problem(rule.place, "error", "K011", f'there is no check "{rule.id}"{did_you_mean(rule.id, checks)}'))
+
+
+def _each(fields: Mapping[str, Node], name: str, read: Callable[[Node], T]) -> list[T]:
+    return [read(item) for item in fields[name].items()] if name in fields else []
+
+
+def _get(fields: Mapping[str, Node], name: str) -> str:
+    return fields[name].text() if name in fields else ""
+
+
+def _texts(fields: Mapping[str, Node], name: str) -> tuple[str, ...]:
+    return fields[name].texts() if name in fields else ()
+
+
+def _mapping(node: Node) -> dict[str, str]:
+    return {key.text(): value.text() for key, value in node.pairs()}
+
+
+def _rule(node: Node) -> Rule:
+    f = node.fields(("id", "severity", "looks_for", "mend", "good", "bad"))
+    severity = f["severity"].choice(LEVELS, "error") if "severity" in f else "error"
+    good, bad = (f[name].raw() if name in f else "" for name in ("good", "bad"))
+    return Rule(_get(f, "id"), node.place, severity, _get(f, "looks_for"), _get(f, "mend"), good, bad)
+
+
+def _hazard(node: Node) -> Hazard:
+    f = node.fields(("id", "cautions"), ("items", "words"))
+    return Hazard(_get(f, "id"), node.place, _texts(f, "items"), _texts(f, "words"), _texts(f, "cautions"))
+
+
+def _standard(node: Node) -> Standard:
+    f = node.fields(("id", "title", "prefix", "clauses"))
+    return Standard(_get(f, "id"), node.place, _get(f, "title"), _mapping(f["clauses"]) if "clauses" in f else {}, _get(f, "prefix"))
+
+
+def _acceptance(node: Node, checks: tuple[str, ...]) -> Acceptance:
+    f = node.fields(("check", "nodes", "who", "reason", "until"))
+    check = f["check"].choice(checks, "") if "check" in f else ""
+    until = date.min
+    if "until" in f:
+        try:
+            until = date.fromisoformat(f["until"].text())
+        except ValueError:
+            f["until"].problem("K012", f'"{f["until"].text()}" is not a day as YYYY-MM-DD')
+    for name in ("who", "reason"):
+        if name in f and not f[name].text():
+            f[name].problem("K015", f'"{name}" is empty: somebody has to answer for it, with a reason')
+    return Acceptance(node.place, check, _texts(f, "nodes"), _get(f, "who"), _get(f, "reason"), until)
