@@ -2,6 +2,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -9,7 +10,7 @@ import pytest
 from guide.knowledge.compiling import Knowledge, load
 from guide.planning.items import View
 from guide.planning.planner import NextStep, Reason, answer, compare, open_reason, plan
-from guide.planning.readiness import returning, returning_words
+from guide.planning.readiness import returning, returning_words, urgency
 from guide.state.facts import Event, State, supposing
 
 NOON = "2026-03-01T12:00:00+00:00"
@@ -263,6 +264,24 @@ def test_conditions_make_a_step_urgent(small: Knowledge) -> None:
     afloat = known(aboard=True, drogue_set=True, hours=1.0, has_radio=False)
     assert planned(small, afloat)[:3] == ["chafe", "bail", "cut_rope"]
     assert planned(small, afloat, known(rough=True))[:3] == ["bail", "chafe", "cut_rope"]
+
+
+def test_urgency_grows_with_each_condition_and_each_time_missed(small: Knowledge) -> None:
+    afloat = view(small, known(aboard=True, drogue_set=True, rough=True), marked(1, "bail"), marked(1, "chafe"))
+    points = {at: [urgency(afloat, small.steps[name], f"2026-03-01T{at}:00Z") for name in ("chafe", "bail")]
+              for at in ("10:30", "11:10", "13:10")}
+    assert points == {"10:30": [0, 1], "11:10": [1, 1], "13:10": [3, 2]}
+
+
+def test_of_what_can_wait_the_shorter_goes_first_and_an_emergency_keeps_its_order(small: Knowledge) -> None:
+    def taking(seconds: float, *names: str) -> Knowledge:
+        return replace(small, steps=small.steps | {name: replace(small.steps[name], takes_s=seconds) for name in names})
+
+    facts = known(aboard=True, bleeding=True)
+    names = ("press", "bandage", "share", "drink_now")
+    assert [name for name in planned(small, facts) if name in names] == ["press", "bandage", "share", "drink_now"]
+    longer = planned(taking(600.0, "press", "share"), facts)
+    assert [name for name in longer if name in names] == ["press", "bandage", "drink_now", "share"]
 
 
 def test_three_jobs_of_three_topics_stand_in_front(small: Knowledge) -> None:

@@ -8,7 +8,6 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from guide.knowledge.compiling import load
-from guide.knowledge.conditions import all_hold, any_holds
 from guide.knowledge.records import BANDS
 from guide.planning.items import View
 from guide.planning.planner import NextStep, answer, open_reason, plan
@@ -68,8 +67,8 @@ def test_no_step_that_is_done_or_impossible_is_next(here: View) -> None:
     for item in plan(here, NOON, None):
         step = item.step
         assert step.band != "note"
-        assert all_hold(step.when, here.lookup)
-        assert not any_holds(step.unless, here.lookup)
+        assert all(condition.holds(here.lookup) for condition in step.when)
+        assert not any(condition.holds(here.lookup) for condition in step.unless)
         assert not settled(here, step, NOON)
         assert all(here.has(need) is not False for need in step.needs)
         assert here.chosen(step.dispute)
@@ -108,7 +107,7 @@ def test_advice_in_any_state_uses_nothing_lacking_or_forbidden(here: View) -> No
         steps, missing = answer(here, topic.steps)
         assert len(set(missing)) == len(missing)
         for step in steps:
-            assert not any_holds(step.unless, here.lookup)
+            assert not any(condition.holds(here.lookup) for condition in step.unless)
             assert all(here.has(need) is not False for need in step.needs)
 
 

@@ -40,22 +40,32 @@ PART_A_LACKING = (("cut_free_no_knife", "get_clear_paddle"), ("head_count_now", 
 PART_B = tuple(f"a657-b.{number}" for number in range(1, 21))
 
 
-def sequence(knowledge: Knowledge, given: Mapping[str, object]) -> tuple[list[Step], State]:
-    """What is first, done in turn, until nothing is left or `MOST` steps are done."""
+def beginning(given: Mapping[str, object]) -> State:
+    """The state in which just this is given."""
     state = State.empty()
     for fact, value in given.items():
         state = state.apply(Event("fact", 0, START.isoformat(), "given", fact, value))
-    done: list[Step] = []
+    return state
+
+
+def did(knowledge: Knowledge, state: State, name: str, turn: int = 1, now: str = START.isoformat()) -> State:
+    """The state after the step, with what a report of it sets."""
+    state = state.apply(Event("done", turn, now, "crew", name, True))
+    for fact, value in knowledge.steps[name].sets.items():
+        state = state.apply(Event("fact", turn, now, "crew", fact, value, state.value(fact)))
+    return state
+
+
+def sequence(knowledge: Knowledge, given: Mapping[str, object]) -> tuple[list[Step], State]:
+    """What is first, done in turn, until nothing is left or `MOST` steps are done."""
+    state, done = beginning(given), list[Step]()
     while len(done) < MOST:
         now = (START + timedelta(minutes=len(done) + 1)).isoformat()
         found = plan(View(knowledge, state), now, 1)
         if not found:
             break
-        step = found[0].step
-        done.append(step)
-        state = state.apply(Event("done", len(done), now, "crew", step.id, True))
-        for fact, value in step.sets.items():
-            state = state.apply(Event("fact", len(done), now, "crew", fact, value, state.value(fact)))
+        done.append(found[0].step)
+        state = did(knowledge, state, found[0].step.id, len(done), now)
     return done, state
 
 
@@ -73,11 +83,49 @@ def test_all_of_part_b_follows(knowledge: Knowledge) -> None:
     assert [clause for clause in PART_B if clause not in done] == []
 
 
-def test_leader_lookout_and_tablets_follow_the_five(knowledge: Knowledge) -> None:
+def test_beacon_and_call_then_leader_lookout_and_tablets_follow_the_five(knowledge: Knowledge) -> None:
     names = [step.id for step in sequence(knowledge, COLD)[0]]
     part_a = sum(len(action) for action in PART_A)
-    assert names[part_a:part_a + 3] == ["leader_name", "lookout_post", "seasick_tablets"]
-    assert {"epirb_switch_on", "vhf_mayday"} <= set(names[:part_a + 6])
+    assert names[part_a:part_a + 7] == ["epirb_switch_on", "vhf_mayday", "rough_sit_low", "leader_name", "lookout_post", "seasick_tablets",
+                                        "epirb_tether"]
+
+
+@pytest.mark.parametrize("night", [True, False], ids=["night", "day"])
+@pytest.mark.parametrize("pack", ["solas_a", "solas_b", "coastal"])
+def test_the_beacon_is_one_of_three_jobs_from_the_first_moment(knowledge: Knowledge, pack: str, night: bool) -> None:
+    """One hand switches it on while the others cut free and count: common practice, without source."""
+    state = beginning({**COLD, "pack": pack, "night": night})
+    for done in ("", "cut_free_cut", "get_clear_paddle"):
+        state = did(knowledge, state, done) if done else state
+        assert "epirb_switch_on" in [item.step.id for item in plan(View(knowledge, state), START.isoformat())]
+
+
+def test_cold_brings_warmth_forward_and_rain_the_catcher(knowledge: Knowledge) -> None:
+    """Work that a condition presses goes before work that can wait; without it the priorities stand. Common practice, without source."""
+    cold = [step.id for step in sequence(knowledge, COLD)[0]]
+    assert max(map(cold.index, ("cold_huddle", "inflate_floor_pump", "bail_out", "thermal_aid_give"))) < cold.index("inventory_list")
+    warm = [step.id for step in sequence(knowledge, WARM)[0]]
+    assert warm.index("inventory_list") < warm.index("inflate_floor_pump") < warm.index("rain_rig")
+    wet = [step.id for step in sequence(knowledge, {**WARM, "raining": True, "water": 1.0})[0]]
+    assert wet.index("rain_rig") < wet.index("inventory_list")
+
+
+def test_what_is_due_again_goes_before_what_never_presses_and_after_an_emergency(knowledge: Knowledge) -> None:
+    adrift = {**WARM, "painter_cut": True, "drogue_set": True, "all_accounted": True, "instructions_read": True, "leader_named": True,
+              "lookout_posted": True, "seasick_pills": True, "epirb_on": True, "mayday_sent": True}
+    state = did(knowledge, did(knowledge, beginning(adrift), "epirb_tether"), "drogue_chafe_check")
+
+    def first(minutes: int, **more: object) -> list[str]:
+        now = (START + timedelta(minutes=minutes)).isoformat()
+        after = state
+        for fact, value in more.items():
+            after = after.apply(Event("fact", 9, now, "crew", fact, value))
+        return [item.step.id for item in plan(View(knowledge, after), now)]
+
+    assert not {"watch_change", "drogue_chafe_check"} & set(first(59))
+    assert first(61)[:2] == ["watch_change", "drogue_chafe_check"]
+    hurt = first(61, someone_bleeding=True)
+    assert hurt[:2] == ["bleeding_press", "bleeding_bandage"] and "drogue_chafe_check" not in hurt
 
 
 @pytest.mark.parametrize("given", SETTINGS)
@@ -120,8 +168,5 @@ def test_in_warm_calm_weather_nobody_is_wrapped_or_shut_in(knowledge: Knowledge)
 
 
 def test_the_card_comes_early_only_where_the_five_are_done(knowledge: Knowledge) -> None:
-    state = State.empty()
-    for fact, value in COLD.items():
-        state = state.apply(Event("fact", 0, START.isoformat(), "given", fact, value))
-    first = [item.step.id for item in plan(View(knowledge, state), START.isoformat(), None)]
+    first = [item.step.id for item in plan(View(knowledge, beginning(COLD)), START.isoformat(), None)]
     assert first.index("head_count_now") < first.index("instructions_read_card") < first.index("leader_name")

@@ -65,6 +65,19 @@ class Knowledge:
     overlay: Overlay = field(default_factory=Overlay)
     folder: Path | None = None
     """Where it was read from: a file of reviews may stand beside it."""
+    jobs: tuple[Step, ...] = field(init=False, repr=False, compare=False)
+    """The steps that can be planned: all but the notes."""
+    places: Mapping[str, tuple[int, int]] = field(init=False, repr=False, compare=False)
+    """Where each step stands: by its priority, then by topics and in a topic by its list, then as the files have them."""
+
+    def __post_init__(self) -> None:
+        rank = {name: number for number, name in enumerate(self.priorities)}
+        listed = [name for topic in self.topics.values() for name in topic.steps
+                  if name in self.steps and self.steps[name].topic == topic.id]
+        order = dict.fromkeys([*listed, *self.steps])
+        object.__setattr__(self, "jobs", tuple(step for step in self.steps.values() if step.band != "note"))
+        object.__setattr__(self, "places", {name: (rank.get(self.steps[name].priority, len(rank)), number)
+                                            for number, name in enumerate(order)})
 
     def cite(self, source: str) -> str:
         """A source id as a person reads it: `LSA Code 4.1.5.1.3`, with its mark where it was not read."""

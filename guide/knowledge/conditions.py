@@ -8,13 +8,18 @@ amount fails.
 """
 from __future__ import annotations
 
+import operator
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
+from functools import lru_cache
+from types import MappingProxyType
 from typing import NamedTuple
 
 _ATOM = re.compile(
     r"(?:(?P<possess>has|lacks) (?P<item>\w+)|(?P<fact>\w+) "
     r"(?:is (?P<no>not )?(?P<value>[\w.+-]+)|(?P<op><=|>=|<|>|=) (?P<number>-?\d+(?:\.\d+)?)))")
+_COMPARE: Mapping[str, Callable[[float, float], bool]] = MappingProxyType({
+    "<": operator.lt, "<=": operator.le, ">": operator.gt, ">=": operator.ge, "=": operator.eq})
 
 Lookup = Callable[[str], object]
 """A fact's value, None where unknown; `has:ITEM` gives True, False or None."""
@@ -37,9 +42,7 @@ class Atom(NamedTuple):
             return _same(found, self.value) is (self.op == "is")
         if not isinstance(found, (int, float)) or isinstance(found, bool):
             return False
-        limit = float(str(self.value))
-        return {"<": found < limit, "<=": found <= limit, ">": found > limit, ">=": found >= limit,
-                "=": found == limit}[self.op]
+        return _COMPARE[self.op](found, float(str(self.value)))
 
     def words(self) -> str:
         """The test as plain words."""
@@ -85,6 +88,7 @@ def _same(found: object, wanted: object) -> bool:
     return found == wanted
 
 
+@lru_cache(maxsize=4096)
 def parse(text: str) -> Condition | str:
     """The condition, or one line saying what cannot be read."""
     alternatives = []
@@ -110,13 +114,3 @@ def _atom(text: str) -> Atom | None:
         return Atom(match["fact"], match["op"], float(match["number"]))
     value: object = {"true": True, "false": False}.get(match["value"], match["value"])
     return Atom(match["fact"], "not" if match["no"] else "is", value)
-
-
-def all_hold(conditions: tuple[Condition, ...], lookup: Lookup) -> bool:
-    """Whether every condition holds."""
-    return all(condition.holds(lookup) for condition in conditions)
-
-
-def any_holds(conditions: tuple[Condition, ...], lookup: Lookup) -> bool:
-    """Whether at least one condition holds."""
-    return any(condition.holds(lookup) for condition in conditions)

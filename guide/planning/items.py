@@ -1,11 +1,11 @@
 """What the planner sees: the reported state, what it presumes meanwhile, and which items are to hand."""
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
 from guide.knowledge.compiling import Knowledge
-from guide.knowledge.conditions import all_hold
+from guide.knowledge.conditions import Condition
 from guide.knowledge.records import Presumption
 from guide.state.facts import State
 
@@ -14,36 +14,59 @@ _PASSES = 3
 
 @dataclass(frozen=True, slots=True)
 class View:
-    """Knowledge and state as one; `positions` are the sides taken in disputes where not the default."""
+    """Knowledge and state as one; `positions` are the sides taken in disputes where not the default.
+
+    A view never changes, so each condition and item is looked at once and remembered: most steps share theirs.
+    """
 
     knowledge: Knowledge
     state: State
     positions: Mapping[str, str] = field(default_factory=dict)
     _presumed: Mapping[str, Presumption] = field(init=False, repr=False)
+    _values: Mapping[str, object] = field(init=False, repr=False, compare=False)
+    _held: dict[Condition, bool] = field(init=False, repr=False, compare=False, default_factory=dict)
+    _items: dict[str, tuple[bool | None, str]] = field(init=False, repr=False, compare=False, default_factory=dict)
 
     def __post_init__(self) -> None:
-        object.__setattr__(self, "_presumed", {})
+        self._take({})
         for _ in range(_PASSES):
             found = self._presume()
             if found == self._presumed:
                 break
-            object.__setattr__(self, "_presumed", found)
+            self._take(found)
+
+    def _take(self, presumed: Mapping[str, Presumption]) -> None:
+        """Presume this, and look at everything anew."""
+        object.__setattr__(self, "_presumed", presumed)
+        object.__setattr__(self, "_values", {fact: p.value for fact, p in presumed.items()} | self.state.known())
+        self._held.clear()
+        self._items.clear()
 
     def _presume(self) -> dict[str, Presumption]:
         found: dict[str, Presumption] = {}
         for presumption in self.knowledge.presumptions:
-            if self.state.value(presumption.fact) is None and all_hold(presumption.when, self.lookup):
+            if self.state.value(presumption.fact) is None and self.all_hold(presumption.when):
                 found.setdefault(presumption.fact, presumption)
         return found
 
     def lookup(self, name: str) -> object:
         """A fact's value, reported or presumed, None where unknown; `has:ITEM` gives True, False or None."""
-        if name.startswith("has:"):
-            return self.has(name[4:])
-        value = self.state.value(name)
-        if value is None and name in self._presumed:
-            return self._presumed[name].value
-        return value
+        return self.has(name[4:]) if name.startswith("has:") else self._values.get(name)
+
+    def holds(self, condition: Condition) -> bool:
+        """Whether the condition holds on what is reported and presumed."""
+        found = self._held.get(condition)
+        if found is None:
+            found = self._held[condition] = condition.holds(self.lookup)
+        return found
+
+    def all_hold(self, conditions: Iterable[Condition]) -> bool:
+        """Whether every condition holds."""
+        return all(map(self.holds, conditions))
+
+    def any_holds(self, conditions: Iterable[Condition]) -> bool:
+        """Whether at least one condition holds."""
+        return any(map(self.holds, conditions))
 
     def presumed(self) -> list[tuple[str, object, str]]:
         """Each fact that is presumed, as what, and because of what."""
@@ -59,6 +82,12 @@ class View:
 
     def item(self, item: str) -> tuple[bool | None, str]:
         """Whether the item is to hand, and how that is known."""
+        found = self._items.get(item)
+        if found is None:
+            found = self._items[item] = self._look_for(item)
+        return found
+
+    def _look_for(self, item: str) -> tuple[bool | None, str]:
         record = self.knowledge.equipment.get(item)
         if item == "drogue" and self.state.value("drogue_set") is True:
             return True, "it is out"

@@ -1,18 +1,17 @@
 """What comes next, and why: a pure function of knowledge and state.
 
-Order: emergencies, a fleeting chance of being seen, the first actions, then the rest; within each by
-priority, then what has to come before, then what conditions make urgent, then the order of the topics.
+Order: emergencies, a fleeting chance of being seen, the first actions, then the rest, of which what is urgent (due again,
+or made so by conditions) goes first; within each by priority, then by how urgent it is, then in the order of the topics.
+Of the rest the shorter job goes first. Whatever has to come before comes before.
 """
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from guide.knowledge.compiling import Knowledge
-from guide.knowledge.conditions import any_holds
 from guide.knowledge.records import BANDS, Step
 from guide.planning.items import View
-from guide.planning.readiness import absent, allowed, done, due_words, hindrance, lacking, ready
+from guide.planning.readiness import absent, allowed, done, due_words, hindrance, lacking, ready, urgency
 from guide.planning.reasons import Reason, headline, item_reason, missing_words, standing, support
 
 __all__ = ["ADVICE_LIMIT", "SHOWN", "NextStep", "Reason", "answer", "compare", "open_reason", "plan"]
@@ -34,7 +33,7 @@ class NextStep:
 
 @dataclass(frozen=True, slots=True)
 class _Open:
-    """A step that can be done now, the first of those it stands in for, and the open steps to do before it."""
+    """A step that can be done now, the first of those it stands in for, and the open steps of its band to do before it."""
 
     step: Step
     instead_of: Step | None
@@ -121,8 +120,7 @@ def _possible(view: View, step: Step, now_at: str) -> Step | None:
 
 def _open(view: View, now_at: str) -> dict[str, _Open]:
     steps = view.knowledge.steps
-    doing = {step.id: found for step in steps.values()
-             if step.band != "note" and (found := _possible(view, step, now_at)) is not None}
+    doing = {step.id: found for step in view.knowledge.jobs if (found := _possible(view, step, now_at)) is not None}
     originals: dict[str, Step] = {}
     for name, step in doing.items():
         if name != step.id:
@@ -131,33 +129,26 @@ def _open(view: View, now_at: str) -> dict[str, _Open]:
     for step in doing.values():
         original = originals.get(step.id)
         after = (*step.after, *(original.after if original is not None else ()))
-        before = tuple(doing[name].id for name in after if name in doing and doing[name].id != step.id)
+        before = tuple(doing[name].id for name in after if name in doing and doing[name].id != step.id and doing[name].band == step.band)
         items[step.id] = _Open(step, original, before)
     return items
 
 
 def _ordered(view: View, now_at: str) -> list[_Open]:
     items = _open(view, now_at)
-    place = _places(view.knowledge)
-    rank = {name: number for number, name in enumerate(view.knowledge.priorities)}
 
-    def urgency(item: _Open) -> tuple[int, int, bool, int]:
+    def order(item: _Open) -> tuple[int, bool, int, int, float, int]:
         step = item.step
-        return (BANDS.index(step.band), rank.get(step.priority, len(rank)),
-                not any_holds(step.sooner_when, view.lookup), place[step.id])
+        rank, place = view.knowledge.places[step.id]
+        pressing = urgency(view, step, now_at)
+        waits = step.band == "ordered"
+        return BANDS.index(step.band), waits and not pressing, rank, -pressing, step.takes_s if waits else 0.0, place
 
-    return _spread(list(_dependent(sorted(items.values(), key=urgency), items)))
-
-
-def _places(knowledge: Knowledge) -> dict[str, int]:
-    """Where each step stands: by topics, in a topic by its list, then as the files have them."""
-    listed = [name for topic in knowledge.topics.values() for name in topic.steps
-              if name in knowledge.steps and knowledge.steps[name].topic == topic.id]
-    return {name: number for number, name in enumerate(dict.fromkeys([*listed, *knowledge.steps]))}
+    return _spread(list(_dependent(sorted(items.values(), key=order), items)))
 
 
 def _dependent(ranked: Sequence[_Open], items: Mapping[str, _Open]) -> Iterator[_Open]:
-    """The same steps, each behind those of its band that have to come before it."""
+    """The same steps, each behind those that have to come before it."""
     seen: set[str] = set()
 
     def emit(item: _Open) -> Iterator[_Open]:
@@ -165,8 +156,7 @@ def _dependent(ranked: Sequence[_Open], items: Mapping[str, _Open]) -> Iterator[
             return
         seen.add(item.step.id)
         for name in item.before:
-            if items[name].step.band == item.step.band:
-                yield from emit(items[name])
+            yield from emit(items[name])
         yield item
 
     for item in ranked:

@@ -4,7 +4,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import UTC, datetime
 
-from guide.knowledge.conditions import Atom, all_hold, any_holds
+from guide.knowledge.conditions import Atom
 from guide.knowledge.records import Step
 from guide.planning.items import View
 from guide.planning.reasons import Reason, failing, holding
@@ -25,7 +25,7 @@ class Returning:
 
 def allowed(view: View, step: Step) -> bool:
     """Whether it is on the side taken in its dispute and nothing forbids it now."""
-    return view.chosen(step.dispute) and not any_holds(step.unless, view.lookup)
+    return view.chosen(step.dispute) and not view.any_holds(step.unless)
 
 
 def lacking(view: View, step: Step) -> tuple[str, ...]:
@@ -41,7 +41,7 @@ def absent(view: View, step: Step) -> tuple[str, ...]:
 
 def ready(view: View, step: Step, now_at: str) -> bool:
     """Whether it can be done now, items apart; `now_at` is the ISO time by which returning steps are due."""
-    return all_hold(step.when, view.lookup) and allowed(view, step) and not settled(view, step, now_at)
+    return view.all_hold(step.when) and allowed(view, step) and not settled(view, step, now_at)
 
 
 def settled(view: View, step: Step, now_at: str) -> bool:
@@ -56,10 +56,10 @@ def hindrance(view: View, step: Step, now_at: str) -> Reason | None:
     if settled(view, step, now_at):
         return _settled_reason(view, step, now_at)
     for condition in step.when:
-        if not condition.holds(view.lookup):
+        if not view.holds(condition):
             return failing(view, condition)
     for condition in step.unless:
-        if condition.holds(view.lookup):
+        if view.holds(condition):
             return Reason("blocked", f"not while {condition.words()}", (holding(view, condition),))
     return None
 
@@ -84,13 +84,20 @@ def due(view: View, step: Step, now_at: str) -> bool:
     return passed is not None and bool(step.again_s) and passed >= step.again_s
 
 
+def urgency(view: View, step: Step, now_at: str) -> int:
+    """How urgent a step is that can be done now: a point for each condition that makes it so, and one for each time that a
+    returning step has come due since it was last done."""
+    times = int((_since_done(view, step, now_at) or 0.0) // step.again_s) if step.again_s else 0
+    return times + sum(map(view.holds, step.sooner_when))
+
+
 def returning(view: View, now_at: str) -> list[Returning]:
     """The returning steps that can be done now, each with when it was last done; the longest overdue first.
 
     `now_at` is the ISO time. One of which the time is not known counts as done just now.
     """
-    found = [_returning(view, step, now_at) for step in view.knowledge.steps.values()
-             if step.again_s and step.band != "note" and all_hold(step.when, view.lookup) and allowed(view, step) and not lacking(view, step)]
+    found = [_returning(view, step, now_at) for step in view.knowledge.jobs
+             if step.again_s and view.all_hold(step.when) and allowed(view, step) and not lacking(view, step)]
     return sorted(found, key=lambda item: item.due_in_s)
 
 
@@ -126,7 +133,7 @@ def span(seconds: float) -> str:
 
 
 def _brought_about(view: View, step: Step) -> bool:
-    return bool(step.done_when) and all_hold(step.done_when, view.lookup)
+    return bool(step.done_when) and view.all_hold(step.done_when)
 
 
 def _mark(view: View, step: Step) -> Entry | None:
