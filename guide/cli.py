@@ -30,6 +30,7 @@ COMMANDS = {
     "inventory": Command("guide.stores.command", "what was found in a pack against its list"),
     "bag": Command("guide.stores.command", "what a grab bag adds to a pack"),
     "check": Command("guide.commands.checking", "read the knowledge and print its problems"),
+    "changes": Command("guide.review.command", "how two states of the knowledge differ"),
     "review": Command("guide.review.command", "sign what you have read, and see what is stale"),
     "replay": Command("guide.commands.replaying", "play a demo conversation and compare every line"),
 }

@@ -3,6 +3,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from guide import signoff
 from guide.computing import Computing
 from guide.deciding import Decision
 from guide.knowledge.claims import claim_of
@@ -14,7 +15,6 @@ from guide.planning.planner import NextStep, answer
 from guide.planning.readiness import returning, returning_words
 from guide.planning.reasons import fact_words
 from guide.recognising import likely_items
-from guide.review import ledger
 from guide.turn import Advice, Turn
 
 Parts = tuple[tuple[Advice, ...], tuple[str, ...], tuple[dict[str, object], ...], tuple[str, ...]]
@@ -93,7 +93,7 @@ class Guidance:
     def _signed(self, step: Step) -> list[str]:
         """Who reviewed the step, where a file of reviews stands beside the knowledge. It is read only now."""
         folder = self._knowledge.folder
-        line = ledger.told(claim_of(self._knowledge, "step", step), folder) if folder else ""
+        line = signoff.told(claim_of(self._knowledge, "step", step), folder) if folder else ""
         return [line] if line else []
 
     def _dispute(self, step: Step) -> list[str]:

@@ -48,7 +48,7 @@ class Atom(NamedTuple):
         """The test as plain words."""
         if self.op in ("has", "lacks"):
             return f"{self.op} {self.fact.replace('_', ' ')}"
-        value = str(self.value).lower()
+        value = f"{self.value:g}" if isinstance(self.value, float) else str(self.value).lower()
         sign = {"is": "is", "not": "is not"}.get(self.op, self.op)
         return f"{self.fact.replace('_', ' ')} {sign} {value}"
 

@@ -10,7 +10,7 @@ from guide.knowledge.claims import CLAIM_MARKS, Claim
 from guide.knowledge.compiling import Knowledge
 from guide.knowledge.problems import did_you_mean
 from guide.knowledge.records import COMMON_PRACTICE, UNVERIFIED
-from guide.review.ledger import STATES, Review, state_of
+from guide.signoff import STATES, Review, state_of
 
 Of = Callable[[Claim], Iterable[str]]
 

@@ -1,4 +1,4 @@
-"""`guide review` on the command line."""
+"""`guide review` and `guide changes` on the command line."""
 from __future__ import annotations
 
 import argparse
@@ -6,13 +6,16 @@ import json
 from datetime import UTC, datetime
 from pathlib import Path
 
+from guide import signoff
 from guide.arguments import Misuse, carry_out, command_parser
 from guide.knowledge.claims import claims
 from guide.knowledge.compiling import Knowledge, default_folder
-from guide.review import ledger, walking
+from guide.review import telling, walking
+from guide.review.changes import changes
 from guide.review.choosing import Standing, counted, narrowed, standings
-from guide.review.folders import knowledge_in
-from guide.review.ledger import NEW, STALE, Review
+from guide.review.folders import knowledge_in, opened
+from guide.review.situations import situations
+from guide.signoff import NEW, STALE, Review
 
 
 def parser_review() -> argparse.ArgumentParser:
@@ -24,7 +27,7 @@ def parser_review() -> argparse.ArgumentParser:
                         help="topic, source, mark, kind, family, state or id; several narrow it down")
     parser.add_argument("--status", action="store_true", help="only count, and list what is stale, doubted or wrong (exit status 1 then)")
     parser.add_argument("--json", action="store_true", help="with --status: print JSON")
-    parser.add_argument("--file", type=Path, metavar="FILE", help=f"the file of reviews; {ledger.FILE} beside the knowledge if left out")
+    parser.add_argument("--file", type=Path, metavar="FILE", help=f"the file of reviews; {signoff.FILE} beside the knowledge if left out")
     parser.add_argument("--knowledge", type=Path, metavar="DIR", help="another knowledge folder")
     parser.add_argument("--overlay", type=Path, metavar="FILE", help="your vessel's own file, reviewed with it")
     return parser
@@ -38,8 +41,8 @@ def run_review(words: list[str]) -> int:
 def _review(args: argparse.Namespace) -> int:
     folder = args.knowledge or default_folder()
     knowledge = knowledge_in(folder, args.overlay)
-    path = args.file or folder / ledger.FILE
-    every = standings(claims(knowledge), ledger.latest(ledger.read(path)))
+    path = args.file or folder / signoff.FILE
+    every = standings(claims(knowledge), signoff.latest(signoff.read(path)))
     found = narrowed(every, args.only, knowledge)
     if args.status:
         return _status(found, as_json=args.json)
@@ -73,7 +76,7 @@ def _walk(queue: list[Standing], knowledge: Knowledge, path: Path, by: str) -> i
             break
         if answer.word != "skip":
             at = datetime.now(UTC).replace(microsecond=0).isoformat()
-            ledger.append(path, Review(standing.claim.id, standing.claim.digest, answer.word, answer.note, by, at))
+            signoff.append(path, Review(standing.claim.id, standing.claim.digest, answer.word, answer.note, by, at))
             signed += 1
     print(f"{signed} signed in {path}." if signed else "Nothing was signed." if queue else "Nothing is left to review.")
     return 0
@@ -89,3 +92,33 @@ def _asked() -> walking.Typed:
         if not answer.problem:
             return answer
         print(answer.problem)
+
+
+def parser_changes() -> argparse.ArgumentParser:
+    """The words of `guide changes`."""
+    parser = command_parser("changes", "How two states of the knowledge differ: what is added, dropped, reworded, re-sourced, and what comes "
+                            "next in standard situations. A state is a folder or, where there is none of that name, a git revision.",
+                            "guide changes HEAD~3", "guide changes old_knowledge knowledge --markdown")
+    parser.add_argument("old", metavar="OLD", help="a folder, or a git revision of the knowledge folder")
+    parser.add_argument("new", metavar="NEW", nargs="?", help="the same; the knowledge as it is now if left out")
+    parser.add_argument("--folder", type=Path, metavar="DIR", help="the folder whose revisions are meant; the shipped one if left out")
+    form = parser.add_mutually_exclusive_group()
+    form.add_argument("--json", dest="form", action="store_const", const="json", help="print JSON")
+    form.add_argument("--markdown", dest="form", action="store_const", const="markdown", help="print Markdown")
+    return parser
+
+
+def run_changes(words: list[str]) -> int:
+    """Carry out `guide changes`: 0 the same, 1 it differs, 2 unreadable."""
+    return carry_out(parser_changes(), words, _changes)
+
+
+def _changes(args: argparse.Namespace) -> int:
+    folder = args.folder or default_folder()
+    old, new = opened(args.old, folder), opened(args.new or str(folder), folder)
+    found = changes(old, new, situations(Path(args.new) if args.new and Path(args.new).is_dir() else folder))
+    if args.form == "json":
+        print(json.dumps(telling.as_json(found)))
+    else:
+        print("\n".join(telling.markdown(found) if args.form == "markdown" else telling.text(found)))
+    return 1 if found else 0

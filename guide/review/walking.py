@@ -8,7 +8,7 @@ from typing import NamedTuple
 from guide.knowledge.claims import Row
 from guide.knowledge.compiling import Knowledge
 from guide.review.choosing import Standing, counted
-from guide.review.ledger import STATES
+from guide.signoff import STATES
 
 WIDTH = 80
 PROMPT = "a agree, d doubt, w wrong (say why), s skip, q quit> "

@@ -8,12 +8,11 @@ from pathlib import Path
 
 import pytest
 
-from guide import cli
+from guide import cli, signoff
 from guide.knowledge import compiling
 from guide.knowledge.claims import Claim, claim_of, claims
 from guide.knowledge.compiling import Knowledge
-from guide.review import ledger
-from guide.review.ledger import Review
+from guide.signoff import Review
 from guide.starting import Started, start
 from tests.review.small_knowledge import write
 
@@ -47,7 +46,7 @@ def test_verdicts_typed_through_a_pipe_are_kept_with_the_digest(small: Path, mon
     assert review(small, "a read it\ns\nd\nd  who\tsays so? \nq\n", monkeypatch) == 0
     out = capsys.readouterr().out
     assert "Code 1.2 (from memory, unverified): Bail at once." in out and "say what is amiss: d NOTE" in out
-    kept = ledger.read(small / ledger.FILE)
+    kept = signoff.read(small / signoff.FILE)
     assert [(r.claim, r.verdict, r.note, r.by) for r in kept] == [
         ("step:bail", "agree", "read it", "A. Tester"), ("caution:hands", "doubt", "who says so?", "A. Tester")]
     assert kept[0].digest == read_claims(small)["step:bail"].digest
@@ -98,7 +97,7 @@ def test_a_source_that_moves_to_the_other_side_of_a_dispute_is_noticed(tmp_path:
         "step:bail", "item:bailer", "pack:large", "dispute:bailing"])])
 def test_only_what_was_asked_for_is_walked(small: Path, only: str, ids: list[str], monkeypatch: pytest.MonkeyPatch) -> None:
     assert review(small, "a\n" * 20, monkeypatch, "--only", only) == 0
-    assert [r.claim for r in ledger.read(small / ledger.FILE)] == ids
+    assert [r.claim for r in signoff.read(small / signoff.FILE)] == ids
 
 
 @pytest.mark.parametrize(("line", "said"), [
@@ -106,8 +105,8 @@ def test_only_what_was_asked_for_is_walked(small: Path, only: str, ids: list[str
     ('{"claim": "step:bail", "digest": "0", "verdict": "maybe", "note": "", "by": "x", "at": "y"}', ":2: a review has")])
 def test_a_damaged_file_is_one_line_and_stays_as_it_is(small: Path, line: str, said: str, monkeypatch: pytest.MonkeyPatch,
                                                        capsys: pytest.CaptureFixture[str]) -> None:
-    path = small / ledger.FILE
-    ledger.append(path, Review("step:bail", "0", "agree", "", "x", "2031-04-05"))
+    path = small / signoff.FILE
+    signoff.append(path, Review("step:bail", "0", "agree", "", "x", "2031-04-05"))
     path.write_text(path.read_text() + line)
     before = path.read_bytes()
     assert review(small, "a\n", monkeypatch) == 2
@@ -116,21 +115,21 @@ def test_a_damaged_file_is_one_line_and_stays_as_it_is(small: Path, line: str, s
 
 
 def test_a_last_line_without_its_end_is_not_spoilt_by_the_next(small: Path) -> None:
-    path = small / ledger.FILE
+    path = small / signoff.FILE
     first = Review("step:bail", "0", "agree", "", "x", "2031-04-05")
-    ledger.append(path, first)
+    signoff.append(path, first)
     path.write_text(path.read_text().rstrip("\n"))
-    ledger.append(path, first)
-    assert ledger.read(path) == (first, first)
+    signoff.append(path, first)
+    assert signoff.read(path) == (first, first)
 
 
 def test_a_person_who_asks_why_hears_who_signed_it(small: Path) -> None:
     claim = read_claims(small)["step:bail"]
-    assert ledger.told(claim, small) == ""
-    ledger.append(small / ledger.FILE, Review(claim.id, claim.digest, "doubt", "when?\x1b[2J", "A. Tester", "2031-04-05T06:07:08+00:00"))
-    assert ledger.told(claim, small) == "Reviewed: doubt, by A. Tester, 2031-04-05: when?[2J"
-    ledger.append(small / ledger.FILE, Review(claim.id, "0", "agree", "", "A. Tester", "2031-04-06T06:07:08+00:00"))
-    assert ledger.told(claim, small).endswith("(the words have changed since)")
+    assert signoff.told(claim, small) == ""
+    signoff.append(small / signoff.FILE, Review(claim.id, claim.digest, "doubt", "when?\x1b[2J", "A. Tester", "2031-04-05T06:07:08+00:00"))
+    assert signoff.told(claim, small) == "Reviewed: doubt, by A. Tester, 2031-04-05: when?[2J"
+    signoff.append(small / signoff.FILE, Review(claim.id, "0", "agree", "", "A. Tester", "2031-04-06T06:07:08+00:00"))
+    assert signoff.told(claim, small).endswith("(the words have changed since)")
 
 
 @pytest.mark.parametrize(("words", "said"), [
@@ -148,5 +147,5 @@ def test_why_in_a_talk_names_who_signed(knowledge: Knowledge, tmp_path: Path) ->
     session = Started(replace(knowledge, folder=tmp_path), reader).session(clock=lambda: "2031-04-05T06:07:08+00:00")
     first = session.answer("the floor is flat, how do i pump it up").advice[0].step
     claim = claim_of(knowledge, "step", first)
-    ledger.append(tmp_path / ledger.FILE, Review(claim.id, claim.digest, "agree", "read", "A. Tester", "2031-04-05T06:07:08+00:00"))
+    signoff.append(tmp_path / signoff.FILE, Review(claim.id, claim.digest, "agree", "read", "A. Tester", "2031-04-05T06:07:08+00:00"))
     assert "Reviewed: agree, by A. Tester, 2031-04-05: read" in session.answer("why").notes
