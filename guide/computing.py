@@ -3,9 +3,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from guide.figures import catalogue
-from guide.figures.model import FigureError
-from guide.knowledge.compiling import Knowledge
+from guide.knowledge.base import Knowledge
 from guide.knowledge.records import Computed
 from guide.language.reading import Reading
 from guide.planning.items import View
@@ -29,6 +27,8 @@ class Computing:
 
     def _compute(self, computed: Computed, view: View, told: dict[str, object],
                  figures: list[dict[str, object]], notes: list[str]) -> None:
+        from guide.figures import catalogue
+        from guide.figures.model import FigureError
         inputs: dict[str, object] = {}
         missing: list[str] = []
         for name, (start, factor) in computed.inputs.items():

@@ -4,7 +4,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from guide.knowledge.compiling import Knowledge
+from guide.knowledge.base import Knowledge
 from guide.language.labels import OUTSIDE
 from guide.language.matching import Candidate
 from guide.language.reading import Told, Utterance

@@ -3,11 +3,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from guide import signoff
 from guide.computing import Computing
 from guide.deciding import Decision
-from guide.knowledge.claims import claim_of
-from guide.knowledge.compiling import Knowledge
+from guide.knowledge.base import Knowledge
 from guide.knowledge.records import Step
 from guide.language.reading import Reading
 from guide.planning.items import View
@@ -93,6 +91,8 @@ class Guidance:
     def _signed(self, step: Step) -> list[str]:
         """Who reviewed the step, where a file of reviews stands beside the knowledge. It is read only now."""
         folder = self._knowledge.folder
+        from guide import signoff
+        from guide.knowledge.claims import claim_of
         line = signoff.told(claim_of(self._knowledge, "step", step), folder) if folder else ""
         return [line] if line else []
 

@@ -11,7 +11,7 @@ from typing import Protocol
 
 from guide.deciding import Decision, decide
 from guide.guidance import Guidance
-from guide.knowledge.compiling import Knowledge
+from guide.knowledge.base import Knowledge
 from guide.knowledge.records import Step, Value
 from guide.language.clauses import affirmed
 from guide.language.reading import Reader, Reading, Told, Utterance

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
 
-from guide.knowledge import compiling
-from guide.knowledge.compiling import Knowledge
+from guide.knowledge import image
+from guide.knowledge.base import Knowledge, default_folder
 from guide.language import weights
 from guide.language.reading import Reader
 from guide.session import Session
@@ -46,17 +46,17 @@ class Started:
 
 def start(folder: Path | None = None, overlay: Path | None = None) -> Started:
     """Read the knowledge and the weights beside it. OSError with one clear line where either is unusable."""
-    folder = folder or compiling.default_folder()
-    knowledge, problems = compiling.load(folder, bank=False, overlay=overlay)
+    folder = folder or default_folder()
+    knowledge, problems = image.load(folder, overlay)
     errors = [p for p in problems if p.level == "error"]
     if errors:
         raise OSError(f"{errors[0].line()}; {len(errors)} error(s) in all: run `guide check {folder}`")
-    _, models = weights.read(folder / weights.FILE)
-    if not models:
+    learned = weights.read(folder / weights.FILE)
+    if not learned.models:
         raise OSError(f"{folder / weights.FILE} is missing or damaged: run `python -m guide.language.training {folder}`")
     for name, text in knowledge.overlay.given.items():
         try:
             read_value(knowledge.facts[name], text)
         except ValueProblem as error:
             raise OSError(f"{knowledge.overlay.places[name]}: error: {error}") from error
-    return Started(knowledge, Reader(knowledge, models))
+    return Started(knowledge, Reader(knowledge, learned))

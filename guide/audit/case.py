@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from guide.audit.profile import Profile
-from guide.knowledge.compiling import Knowledge
+from guide.knowledge.base import Knowledge
 
 if TYPE_CHECKING:
     from guide.language.reading import Reader

@@ -9,7 +9,7 @@ from guide.audit.case import Case
 from guide.audit.describing import origin
 from guide.audit.findings import LEVELS, Finding, Found
 from guide.audit.profile import Acceptance, Profile
-from guide.knowledge.compiling import Knowledge
+from guide.knowledge.base import Knowledge
 from guide.language.reading import Reader
 
 Check = Callable[[Case], Iterable[Found]]

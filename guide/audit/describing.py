@@ -8,8 +8,8 @@ from typing import Any
 
 from guide.audit import plainly
 from guide.knowledge import graph
+from guide.knowledge.base import Knowledge
 from guide.knowledge.claims import duration, mark_of
-from guide.knowledge.compiling import Knowledge
 from guide.knowledge.links import places, records
 from guide.knowledge.problems import Place
 from guide.knowledge.records import (

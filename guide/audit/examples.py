@@ -15,8 +15,7 @@ from guide.arguments import Misuse
 from guide.audit.checking import NAMES, findings
 from guide.audit.profile import ACCEPTED_KIND, Acceptance, Profile, Rule, accepted_of
 from guide.knowledge import compiling, nodes, reading
-from guide.knowledge.compiling import Knowledge
-from guide.knowledge.overlay import Overlay
+from guide.knowledge.base import Knowledge, Overlay
 from guide.knowledge.problems import Problem
 from guide.knowledge.reading import Harvest
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import NamedTuple
 
-from guide.knowledge.compiling import Knowledge
+from guide.knowledge.base import Knowledge
 from guide.knowledge.links import line_words
 from guide.knowledge.problems import Place
 

@@ -3,7 +3,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from guide.knowledge.compiling import Knowledge
+from guide.knowledge.base import Knowledge
 from guide.knowledge.conditions import Atom, Condition
 from guide.knowledge.records import Fact
 

@@ -14,7 +14,7 @@ from typing import TypeVar
 from guide.arguments import Misuse
 from guide.audit.findings import LEVELS
 from guide.knowledge import nodes
-from guide.knowledge.compiling import AUDIT
+from guide.knowledge.base import AUDIT
 from guide.knowledge.nodes import Node
 from guide.knowledge.problems import Place, Problem, did_you_mean
 

@@ -38,7 +38,7 @@ def check(folder: Path | None, overlay: Path | None = None) -> int:
 def _stale_weights(folder: Path, knowledge: compiling.Knowledge) -> list[Problem]:
     """The evidence weights must have been learned from the bank as it is."""
     from guide.language import weights
-    if not knowledge.language.questions or weights.made_from(folder / weights.FILE) == weights.digest(knowledge.language):
+    if not knowledge.language.questions or weights.read(folder / weights.FILE).digest == weights.digest(knowledge.language):
         return []
     return [Problem(Place(weights.FILE, 1, 1), "error", "K050",
                     "not learned from this phrase bank; run `python -m guide.language.training`")]

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from guide.arguments import Misuse
 
 if TYPE_CHECKING:
-    from guide.knowledge.compiling import Knowledge
+    from guide.knowledge.base import Knowledge
     from guide.knowledge.records import Value
     from guide.starting import Started
 

@@ -12,7 +12,7 @@ from guide.arguments import Misuse, carry_out, command_parser
 from guide.commands.common import add_given, known_at_start, read_given, start
 
 if TYPE_CHECKING:
-    from guide.knowledge.compiling import Knowledge
+    from guide.knowledge.base import Knowledge
     from guide.knowledge.records import Value
     from guide.session import Session
     from guide.starting import Started

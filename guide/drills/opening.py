@@ -5,7 +5,7 @@ from pathlib import Path
 
 from guide.drills.records import Scenario
 from guide.drills.scenario import read_scenario, scenario_files
-from guide.knowledge.compiling import Knowledge
+from guide.knowledge.base import Knowledge
 from guide.knowledge.problems import Problem
 
 

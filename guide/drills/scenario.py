@@ -23,7 +23,7 @@ from guide.drills.records import (
 )
 from guide.figures.drift import LEEWAY
 from guide.knowledge import nodes
-from guide.knowledge.compiling import DRILLS, Knowledge
+from guide.knowledge.base import DRILLS, Knowledge
 from guide.knowledge.conditions import Condition
 from guide.knowledge.fields import conditions_in, seconds_in, text_in, texts_in
 from guide.knowledge.nodes import Node

@@ -9,7 +9,7 @@ import hashlib
 from collections.abc import Iterator
 from dataclasses import dataclass, fields
 
-from guide.knowledge.compiling import Knowledge
+from guide.knowledge.base import Knowledge
 from guide.knowledge.conditions import Condition
 from guide.knowledge.problems import Place
 from guide.knowledge.records import (

@@ -2,36 +2,28 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 from pathlib import Path
 from typing import Protocol, TypeVar
 
 from guide.knowledge import nodes, reading
+from guide.knowledge.base import AUDIT, BANK, DRILLS, Knowledge, Overlay, default_folder, files
 from guide.knowledge.conditions import Condition
-from guide.knowledge.overlay import Overlay, lay_over
+from guide.knowledge.overlay import lay_over
 from guide.knowledge.problems import Place, Problem, did_you_mean
 from guide.knowledge.reading import Harvest
 from guide.knowledge.records import (
     COMMON_PRACTICE,
     UNVERIFIED,
     Caution,
-    Clause,
-    Computed,
-    Dispute,
     Equipment,
     Fact,
     Language,
-    Pack,
-    Presumption,
-    Priority,
-    Source,
     Step,
     Stores,
-    Topic,
 )
 
-_SHIPPED = Path(__file__).resolve().parent.parent / "shipped"
-_CHECKOUT = Path(__file__).resolve().parent.parent.parent / "knowledge"
+__all__ = ["AUDIT", "BANK", "DRILLS", "Knowledge", "default_folder", "load"]
 
 
 class _Record(Protocol):
@@ -44,79 +36,17 @@ class _Record(Protocol):
 R = TypeVar("R", bound=_Record)
 
 
-@dataclass(frozen=True, slots=True)
-class Knowledge:
-    """Everything the guide knows, by id."""
-
-    priorities: Mapping[str, Priority]
-    sources: Mapping[str, Source]
-    clauses: Mapping[str, Clause]
-    facts: Mapping[str, Fact]
-    presumptions: tuple[Presumption, ...]
-    equipment: Mapping[str, Equipment]
-    packs: Mapping[str, Pack]
-    cautions: Mapping[str, Caution]
-    steps: Mapping[str, Step]
-    topics: Mapping[str, Topic]
-    disputes: Mapping[str, Dispute]
-    computed: tuple[Computed, ...]
-    language: Language
-    stores: Stores = field(default_factory=Stores)
-    overlay: Overlay = field(default_factory=Overlay)
-    folder: Path | None = None
-    """Where it was read from: a file of reviews may stand beside it."""
-    jobs: tuple[Step, ...] = field(init=False, repr=False, compare=False)
-    """The steps that can be planned: all but the notes."""
-    places: Mapping[str, tuple[int, int]] = field(init=False, repr=False, compare=False)
-    """Where each step stands: by its priority, then by topics and in a topic by its list, then as the files have them."""
-
-    def __post_init__(self) -> None:
-        rank = {name: number for number, name in enumerate(self.priorities)}
-        listed = [name for topic in self.topics.values() for name in topic.steps
-                  if name in self.steps and self.steps[name].topic == topic.id]
-        order = dict.fromkeys([*listed, *self.steps])
-        object.__setattr__(self, "jobs", tuple(step for step in self.steps.values() if step.band != "note"))
-        object.__setattr__(self, "places", {name: (rank.get(self.steps[name].priority, len(rank)), number)
-                                            for number, name in enumerate(order)})
-
-    def cite(self, source: str) -> str:
-        """A source id as a person reads it: `LSA Code 4.1.5.1.3`, with its mark where it was not read."""
-        if source == COMMON_PRACTICE:
-            return "common practice"
-        if source == UNVERIFIED or source not in self.clauses:
-            return "unverified, from memory"
-        clause = self.clauses[source]
-        work = self.sources[clause.source].short
-        note = {"read": "", "secondary": " (read in a summary)", "memory": " (from memory, unverified)"}[clause.mark]
-        where = clause.clause if not clause.clause.startswith(work) else clause.clause[len(work):].strip()
-        return f"{work} {where}".strip() + note
-
-
-def default_folder() -> Path:
-    """The knowledge beside the checkout, or the copy that an installed wheel carries."""
-    return _SHIPPED if _SHIPPED.is_dir() else _CHECKOUT
-
-
-BANK = "phrases"
-"""The folder of the phrase bank: read to learn from and to check, not to answer."""
-DRILLS = "drills"
-"""The folder of drills, which have a reader of their own."""
-AUDIT = "audit"
-"""The folder of what is checked and accepted: about the knowledge, not part of it."""
-
-
 def load(folder: Path | None = None, *, bank: bool = True, overlay: Path | None = None) -> tuple[Knowledge, list[Problem]]:
     """Read and link a folder, with or without its phrase bank, under a vessel's overlay. The knowledge is usable even
     with problems: what is broken is left out."""
     folder = folder or default_folder()
     problems: list[Problem] = []
     harvest = Harvest()
-    left = {DRILLS, AUDIT} if bank else {DRILLS, AUDIT, BANK}
-    files = [path for path in sorted(folder.rglob("*.yaml")) if path.relative_to(folder).parts[0] not in left]
-    if not files:
+    names = files(folder, bank=bank)
+    if not names:
         problems.append(Problem(Place(str(folder), 1, 1), "error", "K001", "no knowledge files (*.yaml) here"))
-    for path in files:
-        root = nodes.read(path, path.relative_to(folder).as_posix(), problems)
+    for name in names:
+        root = nodes.read(folder / name, name, problems)
         if root is not None:
             reading.read_file(root, harvest)
     own = lay_over(overlay, harvest, problems) if overlay else Overlay()

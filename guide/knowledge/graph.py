@@ -3,7 +3,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from guide.knowledge.compiling import Knowledge
+from guide.knowledge.base import Knowledge
 from guide.knowledge.links import AFTER, BACKWARDS, CALLS_FOR, INSTEAD, links, places
 from guide.knowledge.problems import Problem
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from typing import NamedTuple, Protocol
 
-from guide.knowledge.compiling import Knowledge
+from guide.knowledge.base import Knowledge
 from guide.knowledge.conditions import Condition
 from guide.knowledge.problems import NOWHERE, Place
 from guide.knowledge.records import COMMON_PRACTICE, UNVERIFIED, Equipment, PackLine, Step

@@ -10,13 +10,13 @@ import gc
 import re
 from collections.abc import Iterable, Iterator
 from pathlib import Path
-from typing import Any
-
-import yaml
+from typing import TYPE_CHECKING, Any
 
 from guide.knowledge.problems import Place, Problem, did_you_mean
 
-_LOADER: Any = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
+if TYPE_CHECKING:
+    import yaml
+
 _SIZE_LIMIT = 8_000_000
 _PLAIN_TAGS = frozenset(f"tag:yaml.org,2002:{kind}" for kind in ("str", "seq", "map"))
 
@@ -40,20 +40,20 @@ class Node:
 
     def text(self, default: str = "") -> str:
         """The scalar as text, line breaks folded to blanks."""
-        if isinstance(self._node, yaml.ScalarNode):
+        if self._node.id == "scalar":
             return " ".join(self._node.value.split())
         self.problem("K010", f"expected text, found a {self._node.id}")
         return default
 
     def raw(self) -> str:
         """The scalar as text with its line breaks."""
-        if isinstance(self._node, yaml.ScalarNode):
+        if self._node.id == "scalar":
             return str(self._node.value)
         return self.text()
 
     def lines(self) -> list[tuple[int, str]]:
         """The lines of a block of text, each with its line number in the file; blank lines left out."""
-        if not isinstance(self._node, yaml.ScalarNode):
+        if self._node.id != "scalar":
             self.problem("K010", f"expected a block of lines, found a {self._node.id}")
             return []
         first = self._node.start_mark.line + (2 if self._node.style in ("|", ">") else 1)
@@ -85,7 +85,7 @@ class Node:
 
     def items(self) -> list[Node]:
         """The members of a list."""
-        if isinstance(self._node, yaml.SequenceNode):
+        if self._node.id == "sequence":
             return [Node(n, self._file, self._problems) for n in self._node.value]
         self.problem("K010", f"expected a list, found {'text' if self._node.id == 'scalar' else 'a ' + self._node.id}")
         return []
@@ -96,7 +96,7 @@ class Node:
 
     def pairs(self) -> Iterator[tuple[Node, Node]]:
         """Key and value of a mapping, in order; a key written twice is a problem and its second value is left out."""
-        if not isinstance(self._node, yaml.MappingNode):
+        if self._node.id != "mapping":
             self.problem("K010", f"expected a mapping, found {'text' if self._node.id == 'scalar' else 'a ' + self._node.id}")
             return
         seen: dict[str, int] = {}
@@ -139,14 +139,15 @@ def _ban(root: yaml.Node, file: str, problems: list[Problem]) -> None:
         seen.add(id(node))
         if node.tag not in _PLAIN_TAGS:
             problems.append(Problem(place, "error", "K004", f"tag {node.tag} is not allowed"))
-        if isinstance(node, yaml.SequenceNode):
+        if node.id == "sequence":
             stack.extend(node.value)
-        elif isinstance(node, yaml.MappingNode):
+        elif node.id == "mapping":
             stack.extend(part for pair in node.value for part in pair)
 
 
-def _syntax(error: yaml.YAMLError, text: str, file: str) -> Problem:
+def _syntax(error: Exception, text: str, file: str) -> Problem:
     """What the YAML library says, with a line even where it gives only a position."""
+    import yaml
     if isinstance(error, yaml.MarkedYAMLError):
         mark = error.context_mark if "quoted scalar" in str(error.context) else error.problem_mark
         mark = mark or error.problem_mark or error.context_mark
@@ -177,10 +178,12 @@ def read(path: Path, shown: str, problems: list[Problem]) -> Node | None:
 
 def parse(text: str, shown: str, problems: list[Problem]) -> Node | None:
     """As `read`, from text."""
+    import yaml
+    loader: Any = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
     collecting = gc.isenabled()
     gc.disable()  # composing makes many small objects and no garbage: halves the time on a large file
     try:
-        root = yaml.compose(text, Loader=_LOADER)
+        root = yaml.compose(text, Loader=loader)
     except (yaml.YAMLError, RecursionError, ValueError) as error:
         problems.append(_syntax(error, text, shown) if isinstance(error, yaml.YAMLError)
                         else Problem(Place(shown, 1, 1), "error", "K002", "nested too deeply to read"))

@@ -6,35 +6,17 @@ those of a topic; what came from the overlay is marked.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 from pathlib import Path
 
 from guide.knowledge import nodes, reading
+from guide.knowledge.base import Overlay
 from guide.knowledge.nodes import Node
-from guide.knowledge.problems import Place, Problem
+from guide.knowledge.problems import Problem
 from guide.knowledge.reading import Harvest
 
 RECORDS = ("sources", "clauses", "equipment", "packs", "cautions", "steps")
 """Sections of the shipped knowledge that an overlay may hold."""
-
-
-@dataclass(slots=True)
-class Overlay:
-    """What an overlay says beyond records."""
-
-    vessel: str = ""
-    file: str = ""
-    """The name of the file."""
-    positions: dict[str, str] = field(default_factory=dict)
-    """Dispute → the position this vessel follows."""
-    given: dict[str, str] = field(default_factory=dict)
-    """Facts that hold from the start, as text."""
-    calls: dict[str, tuple[str, ...]] = field(default_factory=dict)
-    """Topic → steps put before its own."""
-    places: dict[str, Place] = field(default_factory=dict)
-    """Name of a position, fact or topic → where the overlay says it."""
-    changed: frozenset[str] = frozenset()
-    """Ids of the records that the overlay added or replaced."""
 
 
 def lay_over(path: Path, harvest: Harvest, problems: list[Problem]) -> Overlay:

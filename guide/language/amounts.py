@@ -31,13 +31,19 @@ class Units:
     """The unit and noun lists of the lexicon, looked up on lists of words."""
 
     def __init__(self, lists: Mapping[str, tuple[str, ...]]) -> None:
-        self._lists = {name: sorted((tuple(split(form)) for form in forms), key=len, reverse=True)
-                       for name, forms in lists.items()}
+        self._lists: dict[str, dict[str, list[list[str]]]] = {}
+        """List → first word → the forms that begin with it, the longest first."""
+        for name, forms in lists.items():
+            by_word = self._lists.setdefault(name, {})
+            for form in sorted((split(form) for form in forms), key=len, reverse=True):
+                by_word.setdefault(form[0], []).append(form)
 
     def at(self, name: str, words: list[str], at: int) -> int:
         """Where the form of list `name` that starts at `at` ends; 0 where none does."""
-        for form in self._lists.get(name, ()):
-            if tuple(words[at:at + len(form)]) == form:
+        if at >= len(words) or name not in self._lists:
+            return 0
+        for form in self._lists[name].get(words[at], ()):
+            if words[at:at + len(form)] == form:
                 return at + len(form)
         return 0
 
@@ -64,7 +70,9 @@ class Units:
 
 def position(text: str) -> list[Amount]:
     """Latitude and longitude in an utterance: decimal degrees, or degrees and minutes."""
-    found = []
+    found: list[Amount] = []
+    if not any(sign.isdigit() for sign in text):
+        return found
     pattern = (r"(\d{1,3}(?:\.\d+)?)\s*(?:(?:degrees|degree|deg|d)\b|°)?(?:\s*(?:and\s+)?(\d{1,2}(?:\.\d+)?)\s*(?:minutes?|mins?|'|′)?)?"
                r"(?:\s*(\d{1,2}(?:\.\d+)?)\s*(?:seconds?|secs?|\"|″))?\s*(?<![a-z])(north|south|east|west|n|s|e|w)\b")
     for match in re.finditer(pattern, text.lower().replace(",", " ")):

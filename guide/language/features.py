@@ -2,7 +2,7 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 
 from guide.language.wording import stem, tokens
 
@@ -13,16 +13,25 @@ NEGATIONS = frozenset("not no never nobody none nothing without nowt neither nor
 
 
 class Lexicon:
-    """Concepts by the words they go by; phrases of up to four words are found longest first."""
+    """Concepts by the words they go by; phrases of up to four words are found longest first.
 
-    def __init__(self, concepts: Mapping[str, Iterable[str]]) -> None:
-        self._forms: dict[tuple[str, ...], tuple[str, ...]] = {}
+    `forms` maps the stems of a word or phrase, with blanks between, to the concepts that it names.
+    """
+
+    def __init__(self, forms: Mapping[str, Sequence[str]]) -> None:
+        self.forms = forms
+        self._longest = max((form.count(" ") + 1 for form in forms), default=0)
+
+    @classmethod
+    def of(cls, concepts: Mapping[str, Iterable[str]]) -> Lexicon:
+        """From the words that each concept goes by, as they are written."""
+        found: dict[str, list[str]] = {}
         for concept, forms in concepts.items():
             for form in forms:
-                key = tuple(stem(t) for t in tokens(form))
+                key = " ".join(stem(t) for t in tokens(form))
                 if key:
-                    self._forms[key] = (*self._forms.get(key, ()), concept)
-        self._longest = max((len(key) for key in self._forms), default=0)
+                    found.setdefault(key, []).append(concept)
+        return cls(found)
 
     def concepts(self, stems: list[str]) -> list[str]:
         """The concepts named in a sentence, in order, each as often as it is named."""
@@ -30,7 +39,7 @@ class Lexicon:
         at = 0
         while at < len(stems):
             for size in range(min(self._longest, len(stems) - at), 0, -1):
-                hit = self._forms.get(tuple(stems[at:at + size]))
+                hit = self.forms.get(" ".join(stems[at:at + size]))
                 if hit:
                     found.extend(hit)
                     at += size - 1

@@ -6,6 +6,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
+from functools import lru_cache
+from typing import NamedTuple
 
 from guide.knowledge.records import Phrase
 from guide.language.features import NEGATIONS
@@ -29,19 +31,36 @@ def _pattern(text: str) -> re.Pattern[str]:
     return re.compile(body if body.startswith("^") else r"(?:^|(?<= ))" + body)
 
 
+def _rarest(text: str) -> frozenset[str]:
+    """Words of which a text must hold one for the pattern to match: those of its part with the fewest choices."""
+    parts = [part.strip("()").split("|") for part in _PART.findall(text) if part not in ("^", "$", "...")]
+    return frozenset(choice.split(" ")[0] for choice in min(parts, key=len, default=[]))
+
+
+class _Frame(NamedTuple):
+    text: str
+    denies: bool
+    means: str
+
+
 class Frames:
-    """The compiled patterns of one knowledge."""
+    """The patterns of one knowledge, each compiled when a word of it first stands in a text."""
 
     def __init__(self, phrases: Iterable[Phrase]) -> None:
-        self._frames = [(_pattern(p.text), bool(_DENIES.intersection(p.text.replace("|", " ").replace("(", " ").replace(")", " ").split())), p.means)
-                        for p in phrases]
+        self._by_word: dict[str, list[_Frame]] = {}
+        self._compiled = lru_cache(maxsize=None)(_pattern)
+        for phrase in phrases:
+            words = phrase.text.replace("|", " ").replace("(", " ").replace(")", " ").split()
+            frame = _Frame(phrase.text, not _DENIES.isdisjoint(words), phrase.means)
+            for word in _rarest(phrase.text):
+                self._by_word.setdefault(word, []).append(frame)
 
     def told(self, regular: str) -> str | None:
         """The one `fact=value` that patterns agree on; None where none matches or they disagree about a fact."""
         words = re.findall(r"[a-z0-9]+", regular)
         text = " ".join(words)
-        denied = bool(_DENIES.intersection(words))
-        found = {means for pattern, denies, means in self._frames if (denies or not denied) and pattern.search(text)}
-        denials = {means for pattern, denies, means in self._frames if denies and denied and pattern.search(text)}
-        found = denials or found
-        return found.pop() if len(found) == 1 else None
+        denied = not _DENIES.isdisjoint(words)
+        near = {frame for word in words for frame in self._by_word.get(word, ()) if frame.denies or not denied}
+        found = [frame for frame in near if self._compiled(frame.text).search(text)]
+        sure = {frame.means for frame in found if frame.denies and denied} or {frame.means for frame in found}
+        return sure.pop() if len(sure) == 1 else None

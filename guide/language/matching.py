@@ -2,16 +2,12 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
 from functools import lru_cache
 from typing import NamedTuple
 
-from rapidfuzz import process
-from rapidfuzz.distance import DamerauLevenshtein
-
 from guide.language.clauses import mask_amounts
-from guide.language.features import Lexicon, features
-from guide.language.weights import Model
+from guide.language.features import features
+from guide.language.weights import Learned, Shown
 from guide.language.wording import stem
 
 _SHARPNESS = 3.0
@@ -28,10 +24,9 @@ class Candidate(NamedTuple):
 class Matcher:
     """Looks sentences up in the learned evidence; spelling of unknown words is mended first."""
 
-    def __init__(self, models: Mapping[str, Model], lexicon: Lexicon) -> None:
-        self._models, self._lexicon = models, lexicon
-        topics = models["topics"]
-        self._vocabulary = sorted(name[1:] for name in topics.features() if name[0] == "w" and len(name) > 4)
+    def __init__(self, learned: Learned) -> None:
+        self._models, self._lexicon = learned.models, learned.lexicon
+        self._vocabulary: list[str] = []
         self._mend = lru_cache(maxsize=4096)(self._mended)
         self.shown = lru_cache(maxsize=256)(self._shown)
 
@@ -39,12 +34,17 @@ class Matcher:
         root = stem(word)
         if len(root) < 4 or self._models["topics"].knows("w" + root) or not root.isalpha():
             return word
+        from rapidfuzz import process
+        from rapidfuzz.distance import DamerauLevenshtein
+        if not self._vocabulary:
+            self._vocabulary = [name for name in self._models["topics"].words() if len(name) > 3]
         hit = process.extractOne(root, self._vocabulary, scorer=DamerauLevenshtein.normalized_similarity, score_cutoff=0.74)
         return hit[0] if hit and hit[0][0] == root[0] else word
 
-    def _shown(self, text: str) -> dict[str, float]:
-        """The features of a sentence, misspellings mended."""
-        return features([self._mend(word) for word in mask_amounts(text).split()], self._lexicon)
+    def _shown(self, text: str) -> list[Shown] | None:
+        """The features of a sentence, misspellings mended, that the bank knows; None for text without words."""
+        words = [self._mend(word) for word in mask_amounts(text).split()]
+        return self._models["topics"].table.shown(features(words, self._lexicon)) if words else None
 
     def foreign(self, text: str) -> float:
         """The share of a sentence's longer words that the bank has never seen."""
@@ -55,7 +55,7 @@ class Matcher:
     def rank(self, family: str, text: str, most: int = 6) -> list[Candidate]:
         """The best labels of a family, best first; empty for text without words."""
         shown = self.shown(text)
-        if not shown:
+        if shown is None:
             return []
         model = self._models[family]
         scores = model.score(shown)
@@ -66,4 +66,4 @@ class Matcher:
 
     def rests_on(self, family: str, text: str, label: str, most: int = 6) -> list[tuple[float, str]]:
         """The features that speak most for a label, for `--explain`."""
-        return self._models[family].contributions(self.shown(text), label)[:most]
+        return self._models[family].contributions(self.shown(text) or [], label)[:most]

@@ -29,6 +29,8 @@ class Number(NamedTuple):
 
 def split(text: str) -> list[str]:
     """Words, numbers and signs of regular text; hyphens of number words opened, thousands joined, `10m` cut in two."""
+    if text.isascii() and text.islower() and text.replace(" ", "").isalpha():
+        return text.split()
     text = re.sub(r"(?<=\d),(?=\d{3}\b)", "", text)
     text = re.sub(r"(\d)\s*(?:1/2|½)", r"\1.5", text).replace("½", "0.5")
     text = re.sub(r"\b(\d+)/(\d+)\b", lambda m: str(round(int(m[1]) / int(m[2]), 4)) if int(m[2]) else m[0], text)

@@ -2,20 +2,18 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import NamedTuple
 
-from guide.knowledge.compiling import Knowledge
+from guide.knowledge.base import Knowledge
 from guide.knowledge.records import Value
 from guide.language import amounts as amounts_of
 from guide.language import clauses
 from guide.language.amounts import Amount, Units
-from guide.language.features import Lexicon
 from guide.language.frames import Frames
 from guide.language.labels import NONE, OUTSIDE
 from guide.language.matching import Candidate, Matcher
-from guide.language.weights import Model
+from guide.language.weights import Learned
 from guide.language.wording import clean, regular, tokens
 
 FACT_EVIDENCE = -0.25
@@ -89,9 +87,9 @@ def _opposite(label: str) -> str:
 class Reader:
     """Reads utterances with one knowledge. Holds no state of a conversation."""
 
-    def __init__(self, knowledge: Knowledge, models: Mapping[str, Model]) -> None:
+    def __init__(self, knowledge: Knowledge, learned: Learned) -> None:
         self._knowledge = knowledge
-        self.matcher = Matcher(models, Lexicon(knowledge.language.concepts))
+        self.matcher = Matcher(learned)
         self._frames = Frames(knowledge.language.frames)
         self._units = Units(knowledge.language.words)
 

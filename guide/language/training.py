@@ -15,7 +15,7 @@ from pathlib import Path
 from typing import Any
 
 from guide.knowledge import compiling
-from guide.knowledge.compiling import Knowledge
+from guide.knowledge.base import Knowledge
 from guide.language import weights
 from guide.language.clauses import mask_amounts, supposed_part
 from guide.language.features import Lexicon, features
@@ -133,7 +133,7 @@ def packed(examples: list[Example], lexicon: Lexicon, cost: float) -> tuple[list
 
 def leave_out(k: Knowledge, voice: str) -> None:
     """Print, for each family, the share of one voice's sentences understood by weights that never saw it."""
-    lexicon = Lexicon(k.language.concepts)
+    lexicon = Lexicon.of(k.language.concepts)
     for family, (examples, cost) in FAMILIES.items():
         every = list(examples(k))
         vectorizer, classifier = fit([e for e in every if e[2] != voice], lexicon, cost)
@@ -154,9 +154,9 @@ def main() -> int:
     for voice in args.leave_out:
         leave_out(knowledge, voice)
     if not args.leave_out:
-        lexicon = Lexicon(knowledge.language.concepts)
+        lexicon = Lexicon.of(knowledge.language.concepts)
         models = [(name, *packed(list(examples(knowledge)), lexicon, cost)) for name, (examples, cost) in FAMILIES.items()]
-        (args.folder / weights.FILE).write_bytes(weights.pack(weights.digest(knowledge.language), models))
+        (args.folder / weights.FILE).write_bytes(weights.pack(weights.digest(knowledge.language), models, lexicon))
     return 0
 
 

@@ -1,125 +1,207 @@
-"""Evidence weights: label scores of a sentence from a compact file made from the phrase bank.
+"""Evidence weights: label scores of a sentence from a file made from the phrase bank.
 
 The file stands beside the knowledge it was learned from and carries the digest of the phrases and the
 lexicon, so that a change of the bank is noticed (`guide check` says so). It is plain bytes: a JSON
-head, feature names, label numbers and weights in steps; reading it can run nothing.
+head, words, and one table of features for all families, looked up where they lie, so that starting costs
+one reading of the file; reading it can run nothing.
+
+The table: each feature falls in a bucket by the CRC of its name. A bucket is a run of records: the length of
+the name, the name, for each family how many labels it speaks of, then those labels, then their weights in
+steps of 1/40, each one byte.
 """
 from __future__ import annotations
 
-import hashlib
 import json
 import struct
 import zlib
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
+from typing import NamedTuple
 
 from guide.knowledge.records import Language
+from guide.language.features import Lexicon
 
 FILE = "weights.bin"
-_MAGIC = b"LRGW1\n"
+_MAGIC = b"LRGW2\n"
 _SCALE = 40.0
+_LONGEST = 255
+"""Bytes of a feature's name, and labels a feature may speak of: both are counted in one byte."""
 
 Rows = Mapping[str, Mapping[int, float]]
+
+
+class Learned(NamedTuple):
+    """What a weights file holds; nothing in it where there is no usable file."""
+
+    digest: str
+    """Of the bank that it was learned from."""
+    models: dict[str, Model]
+    lexicon: Lexicon
+
+
+class Shown(NamedTuple):
+    """A feature that a sentence shows and the bank knows, with what it says in each family."""
+
+    name: str
+    value: float
+    parts: tuple[tuple[bytes, memoryview], ...]
+    """For each family the numbers of the labels it speaks of, and its weights in steps."""
+
+
+class Table:
+    """The features of all families."""
+
+    __slots__ = ("_buckets", "_count", "_data", "_families", "_start", "_steps")
+
+    def __init__(self, data: bytes, at: int, buckets: int, families: int) -> None:
+        self._data, self._count, self._families = data, buckets, families
+        self._buckets, self._start = at, at + 4 * (buckets + 1)
+        self._steps = memoryview(data).cast("b")
+
+    def find(self, name: str) -> tuple[tuple[bytes, memoryview], ...] | None:
+        """What a feature says in each family; None for a feature that the bank does not have."""
+        raw = name.encode("utf-8", "replace")
+        size = len(raw)
+        if size > _LONGEST:
+            return None
+        at, stop = struct.unpack_from("<II", self._data, self._buckets + 4 * (zlib.crc32(raw) % self._count))
+        wanted, at, stop = bytes((size,)) + raw, at + self._start, stop + self._start
+        while at < stop:
+            counts = at + 1 + self._data[at]
+            if self._data.startswith(wanted, at):
+                return self._parts(counts)
+            at = counts + self._families + 2 * sum(self._data[counts:counts + self._families])
+        return None
+
+    def _parts(self, at: int) -> tuple[tuple[bytes, memoryview], ...]:
+        counts = self._data[at:at + self._families]
+        which = at + self._families
+        steps = which + sum(counts)
+        parts = []
+        for count in counts:
+            parts.append((self._data[which:which + count], self._steps[steps:steps + count]))
+            which, steps = which + count, steps + count
+        return tuple(parts)
+
+    def shown(self, features: Mapping[str, float]) -> list[Shown]:
+        """Those of a sentence's features that the bank knows."""
+        return [Shown(name, value, parts) for name, value in features.items() if (parts := self.find(name)) is not None]
 
 
 class Model:
     """One family of labels."""
 
-    __slots__ = ("_base", "_counts", "_rows", "_steps", "_which", "labels")
+    __slots__ = ("_base", "_number", "_words", "labels", "table")
 
-    def __init__(self, labels: list[str], base: list[float], names: list[str], counts: bytes, which: bytes, steps: bytes) -> None:
-        self.labels, self._base, self._counts, self._which = labels, base, counts, which
-        self._steps = memoryview(steps).cast("b")
-        self._rows: dict[str, tuple[int, int]] = {}
-        at = 0
-        for name, count in zip(names, counts):
-            self._rows[name] = (at, at + count)
-            at += count
+    def __init__(self, labels: list[str], base: list[float], words: bytes, table: Table, number: int) -> None:
+        self.labels, self.table = labels, table
+        self._base, self._words, self._number = base, words, number
 
     def knows(self, feature: str) -> bool:
         """Whether the feature was seen in the bank often enough to matter."""
-        return feature in self._rows
+        parts = self.table.find(feature)
+        return parts is not None and bool(parts[self._number][0])
 
-    def features(self) -> Iterable[str]:
-        """The names of all features."""
-        return self._rows
+    def words(self) -> list[str]:
+        """The words (as stems) that the family knows, in order."""
+        return self._words.decode().split("\n") if self._words else []
 
-    def score(self, shown: Mapping[str, float]) -> list[float]:
+    def score(self, shown: Sequence[Shown]) -> list[float]:
         """The evidence for each label, in the order of `labels`; above 0 speaks for it."""
-        scores = self._base.copy()
-        rows, which, steps = self._rows, self._which, self._steps
-        for name, value in shown.items():
-            row = rows.get(name)
-            if row:
-                start, stop = row
+        scores, number = self._base.copy(), self._number
+        for _, value, parts in shown:
+            which, steps = parts[number]
+            if which:
                 scaled = value / _SCALE
-                for label, step in zip(which[start:stop], steps[start:stop]):
+                for label, step in zip(which, steps):
                     scores[label] += step * scaled
         return scores
 
-    def contributions(self, shown: Mapping[str, float], label: str) -> list[tuple[float, str]]:
+    def contributions(self, shown: Sequence[Shown], label: str) -> list[tuple[float, str]]:
         """What each feature adds to one label, the strongest first."""
-        number, found = self.labels.index(label), []
-        for name, value in shown.items():
-            start, stop = self._rows.get(name, (0, 0))
-            for other, step in zip(self._which[start:stop], self._steps[start:stop]):
-                if other == number:
-                    found.append((step * value / _SCALE, name))
+        wanted, found = self.labels.index(label), []
+        for name, value, parts in shown:
+            found += [(step * value / _SCALE, name) for other, step in zip(*parts[self._number]) if other == wanted]
         return sorted(found, reverse=True)
 
 
 def digest(language: Language) -> str:
     """What the weights depend on, as one hash."""
+    from hashlib import sha256
     parts = [f"{name}={','.join(words)}" for name, words in sorted(language.concepts.items())]
     for section in (language.questions, language.reports, language.facts, language.amounts, language.nothing,
                     language.suppose, language.outside):
         parts += sorted(f"{phrase.means}|{phrase.text}" for phrase in section)
-    return hashlib.sha256("\n".join(parts).encode()).hexdigest()
+    return sha256("\n".join(parts).encode()).hexdigest()
 
 
-def pack(made_from: str, models: Iterable[tuple[str, list[str], list[float], Rows]]) -> bytes:
+def pack(made_from: str, models: Iterable[tuple[str, list[str], list[float], Rows]], lexicon: Lexicon) -> bytes:
     """The bytes of a weights file. At most 255 labels a model, as a label takes one byte."""
-    blocks: list[bytes] = []
-    head: list[dict[str, object]] = []
-    for name, labels, base, rows in models:
-        names, counts, which, steps = [], bytearray(), bytearray(), bytearray()
-        for feature in sorted(rows):
-            row = [(label, max(-127, min(127, round(weight * _SCALE)))) for label, weight in sorted(rows[feature].items())]
-            row = [(label, step) for label, step in row if step][:255]
-            if row:
-                names.append(feature)
-                counts.append(len(row))
-                which += bytes(label for label, _ in row)
-                steps += struct.pack(f"{len(row)}b", *(step for _, step in row))
-        parts = ["\n".join(names).encode(), bytes(counts), bytes(which), bytes(steps)]
-        head.append({"name": name, "labels": labels, "base": [round(b, 4) for b in base], "sizes": [len(p) for p in parts]})
-        blocks += parts
-    start = json.dumps({"digest": made_from, "models": head}).encode()
-    return _MAGIC + zlib.compress(struct.pack(">I", len(start)) + start + b"".join(blocks), 9)
+    models = list(models)
+    steps = [{feature: _steps(row) for feature, row in rows.items()} for _, _, _, rows in models]
+    known = [sorted(name[1:] for name, row in family.items() if row and name[0] == "w" and _fits(name)) for family in steps]
+    words = ["\n".join(names).encode() for names in known]
+    table, count = _table(steps)
+    families = [{"name": name, "labels": labels, "base": [round(b, 4) for b in base], "words": len(block)}
+                for (name, labels, base, _), block in zip(models, words)]
+    head = json.dumps({"digest": made_from, "buckets": count, "families": families, "forms": lexicon.forms}).encode()
+    body = b"".join([struct.pack("<I", len(head)), head, *words, table])
+    return _MAGIC + struct.pack("<I", zlib.crc32(body)) + body
 
 
-def made_from(path: Path) -> str:
-    """The digest of the bank that a weights file was learned from; empty where there is no usable file."""
-    return read(path)[0]
+def _steps(row: Mapping[int, float]) -> list[tuple[int, int]]:
+    """Labels and weights of one feature in whole steps, without those that come to nothing."""
+    found = [(label, max(-127, min(127, round(weight * _SCALE)))) for label, weight in sorted(row.items())]
+    return [(label, step) for label, step in found if step][:_LONGEST]
 
 
-def read(path: Path) -> tuple[str, dict[str, Model]]:
-    """The digest a weights file was made from and its models; empty where there is no usable file."""
+def _fits(name: str) -> bool:
+    return len(name.encode()) <= _LONGEST
+
+
+def _table(families: Sequence[Mapping[str, list[tuple[int, int]]]]) -> tuple[bytes, int]:
+    """Where each bucket starts, then the records; and how many buckets there are."""
+    names = sorted({name for rows in families for name in rows if _fits(name)})
+    count = max(1, len(names))
+    buckets: list[list[bytes]] = [[] for _ in range(count)]
+    for name in names:
+        rows = [rows.get(name, []) for rows in families]
+        if any(rows):
+            raw = name.encode()
+            labels, steps = [label for row in rows for label, _ in row], [step for row in rows for _, step in row]
+            buckets[zlib.crc32(raw) % count].append(b"".join(
+                [bytes((len(raw),)), raw, bytes(map(len, rows)), bytes(labels), struct.pack(f"{len(steps)}b", *steps)]))
+    starts = [0]
+    for bucket in buckets:
+        starts.append(starts[-1] + sum(map(len, bucket)))
+    return struct.pack(f"<{count + 1}I", *starts) + b"".join(record for bucket in buckets for record in bucket), count
+
+
+def read(path: Path) -> Learned:
+    """What a weights file holds; nothing where there is no usable file."""
     try:
-        raw = path.read_bytes()
-        if not raw.startswith(_MAGIC):
-            return "", {}
-        data = zlib.decompress(raw[len(_MAGIC):])
-        size = struct.unpack(">I", data[:4])[0]
-        head = json.loads(data[4:4 + size])
-    except (OSError, zlib.error, ValueError, struct.error):
-        return "", {}
-    at, models = 4 + size, {}
-    for entry in head["models"]:
-        parts = []
-        for length in entry["sizes"]:
-            parts.append(data[at:at + length])
-            at += length
-        names = parts[0].decode().split("\n")
-        models[entry["name"]] = Model(entry["labels"], entry["base"], names, *parts[1:])
-    return head["digest"], models
+        data = path.read_bytes()
+    except OSError:
+        data = b""
+    return unpack(data)
+
+
+def unpack(data: bytes) -> Learned:
+    """As `read`, from the bytes of a file."""
+    start = len(_MAGIC) + 8
+    if len(data) < start or not data.startswith(_MAGIC):
+        return Learned("", {}, Lexicon({}))
+    total, size = struct.unpack_from("<II", data, len(_MAGIC))
+    if zlib.crc32(memoryview(data)[start - 4:]) != total:
+        return Learned("", {}, Lexicon({}))
+    head = json.loads(data[start:start + size])
+    at = start + size
+    table = Table(data, at + sum(family["words"] for family in head["families"]), head["buckets"], len(head["families"]))
+    return Learned(head["digest"], dict(_models(head["families"], data, at, table)), Lexicon(head["forms"]))
+
+
+def _models(families: Sequence[Mapping[str, object]], data: bytes, at: int, table: Table) -> Iterator[tuple[str, Model]]:
+    for number, family in enumerate(families):
+        stop = at + int(str(family["words"]))
+        yield str(family["name"]), Model(list(family["labels"]), list(family["base"]), data[at:stop], table, number)  # type: ignore[call-overload]
+        at = stop

@@ -32,7 +32,10 @@ _KEEP = frozenset("this is was has his us as yes less gas bus always across proc
 
 def clean(text: str) -> str:
     """The text without control, formatting and surrogate characters; plain quotes; blanks folded. For echoing safely."""
-    text = unicodedata.normalize("NFKC", text[:LONGEST * 4])
+    text = text[:LONGEST * 4]
+    if text.isascii() and text.isprintable():
+        return " ".join(text.replace("`", "'").split())[:LONGEST]
+    text = unicodedata.normalize("NFKC", text)
     text = "".join(c if unicodedata.category(c)[0] != "C" else " " for c in text)
     for curly, plain in (("’", "'"), ("‘", "'"), ("`", "'"), ("“", '"'), ("”", '"'), ("–", "-"), ("—", " - ")):
         text = text.replace(curly, plain)
@@ -41,6 +44,11 @@ def clean(text: str) -> str:
 
 def regular(text: str) -> str:
     """Lower case with contractions written out: `drogue isn't out` → `drogue is not out`."""
+    return _regular(text[:LONGEST * 4])
+
+
+@lru_cache(maxsize=1024)
+def _regular(text: str) -> str:
     text = clean(text).lower()
     for pattern, put in _COMPILED:
         text = pattern.sub(put, text)

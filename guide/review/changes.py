@@ -5,8 +5,8 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Protocol
 
+from guide.knowledge.base import Knowledge
 from guide.knowledge.claims import Row, rows_of
-from guide.knowledge.compiling import Knowledge
 from guide.knowledge.problems import Place
 from guide.knowledge.records import Dispute, Pack
 from guide.review.situations import Difference, Situation, differences

@@ -6,8 +6,8 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from guide.arguments import Misuse
+from guide.knowledge.base import Knowledge
 from guide.knowledge.claims import CLAIM_MARKS, Claim
-from guide.knowledge.compiling import Knowledge
 from guide.knowledge.problems import did_you_mean
 from guide.knowledge.records import COMMON_PRACTICE, UNVERIFIED
 from guide.signoff import STATES, Review, state_of

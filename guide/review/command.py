@@ -8,8 +8,8 @@ from pathlib import Path
 
 from guide import signoff
 from guide.arguments import Misuse, carry_out, command_parser
+from guide.knowledge.base import Knowledge, default_folder
 from guide.knowledge.claims import claims
-from guide.knowledge.compiling import Knowledge, default_folder
 from guide.review import telling, walking
 from guide.review.changes import changes
 from guide.review.choosing import Standing, counted, narrowed, standings

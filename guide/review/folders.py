@@ -10,7 +10,7 @@ from pathlib import Path
 
 from guide.arguments import Misuse
 from guide.knowledge import compiling
-from guide.knowledge.compiling import Knowledge
+from guide.knowledge.base import Knowledge
 
 _REVISION = re.compile(r"[A-Za-z0-9][\w./~^@{}+-]{0,199}")
 """What a revision looks like: it never begins with a dash, so that git cannot take it for an option."""

@@ -8,7 +8,7 @@ from pathlib import Path
 
 from guide.arguments import Misuse
 from guide.knowledge import nodes
-from guide.knowledge.compiling import Knowledge
+from guide.knowledge.base import Knowledge
 from guide.knowledge.problems import Place, Problem, did_you_mean
 from guide.planning.items import View
 from guide.planning.planner import plan

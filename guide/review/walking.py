@@ -5,8 +5,8 @@ import textwrap
 from collections.abc import Sequence
 from typing import NamedTuple
 
+from guide.knowledge.base import Knowledge
 from guide.knowledge.claims import Row
-from guide.knowledge.compiling import Knowledge
 from guide.review.choosing import Standing, counted
 from guide.signoff import STATES
 

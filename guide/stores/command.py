@@ -13,7 +13,7 @@ from pathlib import Path
 
 from guide.arguments import Misuse, carry_out, command_parser
 from guide.knowledge import compiling
-from guide.knowledge.compiling import Knowledge
+from guide.knowledge.base import Knowledge
 from guide.stores import grab_bag, inventory, packs, rendering, waters
 from guide.stores.packs import StoresError, find_pack, shown
 

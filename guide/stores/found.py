@@ -15,7 +15,7 @@ from types import MappingProxyType
 from typing import NamedTuple
 
 from guide.knowledge import nodes
-from guide.knowledge.compiling import Knowledge
+from guide.knowledge.base import Knowledge
 from guide.knowledge.problems import Place, Problem, did_you_mean
 from guide.knowledge.records import Equipment
 from guide.stores.packs import KJ_PER_KCAL, shown

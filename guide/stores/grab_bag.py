@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from guide.figures import catalogue
-from guide.knowledge.compiling import Knowledge
+from guide.knowledge.base import Knowledge
 from guide.knowledge.problems import did_you_mean
 from guide.knowledge.records import BagItem, Pack, Priority
 from guide.stores.packs import KJ_PER_KCAL, StoresError, shown

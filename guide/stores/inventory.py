@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
-from guide.knowledge.compiling import Knowledge
+from guide.knowledge.base import Knowledge
 from guide.knowledge.problems import NOWHERE, Place, did_you_mean, render
 from guide.knowledge.records import Equipment, Pack, PackLine, Value
 from guide.stores.found import MEASURED, Found, FoundFile, read, regular

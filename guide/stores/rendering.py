@@ -5,7 +5,7 @@ import math
 import textwrap
 from collections.abc import Iterable, Iterator, Sequence
 
-from guide.knowledge.compiling import Knowledge
+from guide.knowledge.base import Knowledge
 from guide.knowledge.problems import NOWHERE
 from guide.knowledge.records import Pack
 from guide.stores import grab_bag, packs, waters

@@ -10,7 +10,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from itertools import groupby
 from typing import NamedTuple
 
-from guide.knowledge.compiling import Knowledge
+from guide.knowledge.base import Knowledge
 from guide.knowledge.records import Fact
 from guide.language.wording import clean
 from guide.planning.planner import NextStep

@@ -1,0 +1,128 @@
+"""Everything the guide knows, as one value, and where it lies. Loads no library: how it is read is the business of others."""
+from __future__ import annotations
+
+import os
+from collections.abc import Collection, Iterator, Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from guide.knowledge.problems import Place
+from guide.knowledge.records import (
+    COMMON_PRACTICE,
+    UNVERIFIED,
+    Caution,
+    Clause,
+    Computed,
+    Dispute,
+    Equipment,
+    Fact,
+    Language,
+    Pack,
+    Presumption,
+    Priority,
+    Source,
+    Step,
+    Stores,
+    Topic,
+)
+
+_SHIPPED = Path(__file__).resolve().parent.parent / "shipped"
+_CHECKOUT = Path(__file__).resolve().parent.parent.parent / "knowledge"
+
+BANK = "phrases"
+"""The folder of the phrase bank: read to learn from and to check, not to answer."""
+DRILLS = "drills"
+"""The folder of drills, which have a reader of their own."""
+AUDIT = "audit"
+"""The folder of what is checked and accepted: about the knowledge, not part of it."""
+
+
+@dataclass(slots=True)
+class Overlay:
+    """What a vessel's own file says beyond records."""
+
+    vessel: str = ""
+    file: str = ""
+    """The name of the file."""
+    positions: dict[str, str] = field(default_factory=dict)
+    """Dispute → the position this vessel follows."""
+    given: dict[str, str] = field(default_factory=dict)
+    """Facts that hold from the start, as text."""
+    calls: dict[str, tuple[str, ...]] = field(default_factory=dict)
+    """Topic → steps put before its own."""
+    places: dict[str, Place] = field(default_factory=dict)
+    """Name of a position, fact or topic → where the overlay says it."""
+    changed: frozenset[str] = frozenset()
+    """Ids of the records that the overlay added or replaced."""
+
+
+@dataclass(frozen=True, slots=True)
+class Knowledge:
+    """Everything the guide knows, by id."""
+
+    priorities: Mapping[str, Priority]
+    sources: Mapping[str, Source]
+    clauses: Mapping[str, Clause]
+    facts: Mapping[str, Fact]
+    presumptions: tuple[Presumption, ...]
+    equipment: Mapping[str, Equipment]
+    packs: Mapping[str, Pack]
+    cautions: Mapping[str, Caution]
+    steps: Mapping[str, Step]
+    topics: Mapping[str, Topic]
+    disputes: Mapping[str, Dispute]
+    computed: tuple[Computed, ...]
+    language: Language
+    stores: Stores = field(default_factory=Stores)
+    overlay: Overlay = field(default_factory=Overlay)
+    folder: Path | None = None
+    """Where it was read from: a file of reviews may stand beside it."""
+    jobs: tuple[Step, ...] = field(init=False, repr=False, compare=False)
+    """The steps that can be planned: all but the notes."""
+    places: Mapping[str, tuple[int, int]] = field(init=False, repr=False, compare=False)
+    """Where each step stands: by its priority, then by topics and in a topic by its list, then as the files have them."""
+
+    def __post_init__(self) -> None:
+        rank = {name: number for number, name in enumerate(self.priorities)}
+        listed = [name for topic in self.topics.values() for name in topic.steps
+                  if name in self.steps and self.steps[name].topic == topic.id]
+        order = dict.fromkeys([*listed, *self.steps])
+        object.__setattr__(self, "jobs", tuple(step for step in self.steps.values() if step.band != "note"))
+        object.__setattr__(self, "places", {name: (rank.get(self.steps[name].priority, len(rank)), number)
+                                            for number, name in enumerate(order)})
+
+    def cite(self, source: str) -> str:
+        """A source id as a person reads it: `LSA Code 4.1.5.1.3`, with its mark where it was not read."""
+        if source == COMMON_PRACTICE:
+            return "common practice"
+        if source == UNVERIFIED or source not in self.clauses:
+            return "unverified, from memory"
+        clause = self.clauses[source]
+        work = self.sources[clause.source].short
+        note = {"read": "", "secondary": " (read in a summary)", "memory": " (from memory, unverified)"}[clause.mark]
+        where = clause.clause if not clause.clause.startswith(work) else clause.clause[len(work):].strip()
+        return f"{work} {where}".strip() + note
+
+
+def default_folder() -> Path:
+    """The knowledge beside the checkout, or the copy that an installed wheel carries."""
+    return _SHIPPED if _SHIPPED.is_dir() else _CHECKOUT
+
+
+def files(folder: Path, *, bank: bool) -> list[str]:
+    """The YAML files of a folder as relative paths with `/`, in order, with or without those of the phrase bank."""
+    left = {DRILLS, AUDIT} if bank else {DRILLS, AUDIT, BANK}
+    return sorted(_walk(str(folder), "", left), key=lambda name: name.split("/"))
+
+
+def _walk(folder: str, before: str, left: Collection[str]) -> Iterator[str]:
+    try:
+        entries = list(os.scandir(folder))
+    except OSError:
+        return
+    for entry in entries:
+        if entry.is_dir(follow_symlinks=False):
+            if entry.name not in left:
+                yield from _walk(entry.path, f"{before}{entry.name}/", ())
+        elif entry.name.endswith(".yaml"):
+            yield before + entry.name
