@@ -50,6 +50,11 @@ class Guidance:
             listed = listed[:_MOST_AFTER_REPORT]
         return self._shown(view, listed, missing, figures=figures, notes=asked)
 
+    def of_steps(self, view: View, steps: Sequence[Step]) -> tuple[tuple[Advice, ...], tuple[str, ...]]:
+        """Just these steps, as advice with its cautions; without those that must not be done now."""
+        shown, missing = answer(view, [step.id for step in steps])
+        return self._shown(view, shown, missing)[:2]
+
     def _of_topic(self, view: View, topic: str, skip_done: bool = False) -> tuple[list[Step], list[str]]:
         return answer(view, self._knowledge.topics[topic].steps, skip_done=skip_done)
 

@@ -7,7 +7,8 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
-from typing import Protocol
+from types import MappingProxyType
+from typing import NamedTuple, Protocol
 
 from guide.deciding import Decision, decide
 from guide.guidance import Guidance
@@ -20,6 +21,7 @@ from guide.planning.items import View
 from guide.planning.planner import NextStep, compare, plan
 from guide.state.facts import Event, State, fold, last_undoable, supposing
 from guide.turn import Change, Turn
+from guide.whys import Asked, Whys, asked
 
 Clock = Callable[[], str]
 """The time now as ISO 8601 text."""
@@ -31,6 +33,14 @@ _DONE = re.compile(r"^(?:ok(?:ay)?|right|yes|yep|aye|all)?[, ]*(?:done|did it|di
                    r"done that|done it|we have done that|we did|completed|sorted|next one done)[ .!]*$")
 _CHOOSING = frozenset("1 2 3 one two three first second third the number option that please a i mean".split())
 _NUMBER_CHOICE = {"1": 0, "one": 0, "first": 0, "2": 1, "two": 1, "second": 1, "3": 2, "three": 2, "third": 2}
+
+
+class Unclear(NamedTuple):
+    """A question about the plan of which a part was unclear, and what its parts are known to mean."""
+
+    question: Asked
+    part: str
+    chosen: Mapping[str, str]
 
 
 class Keeper(Protocol):
@@ -48,6 +58,8 @@ class Session:
         self.knowledge, self._reader, self._clock, self._keeper = knowledge, reader, clock, keeper
         self._events: list[Event] = list(events)
         self._guidance = Guidance(knowledge)
+        self._whys = Whys(knowledge, reader)
+        self._unclear: Unclear | None = None
         self._positions = dict(positions or {})
         self._turns = max((event.turn for event in self._events), default=0)
         self._at = ""
@@ -79,7 +91,9 @@ class Session:
         self._turns += 1
         self._at = self._clock()  # once a turn, so that all of it happens at one time
         kept = len(self._events)
-        turn = self._picked(text) or self._command(text) or self._read(text)
+        picked = self._picked(text)
+        self._unclear = None
+        turn = picked or self._command(text) or self._read(text)
         if len(self._events) == kept:
             self._keep([Event("note", self._turns, self._at, "crew", "turn", None, None, clean(text))])
         self.last = replace(turn, text=text)
@@ -128,7 +142,9 @@ class Session:
             number = None
         chosen = choices[number] if number is not None and number < len(choices) else self._by_word(text, words, choices)
         if chosen is not None:
-            return self._reply(text, Decision("answered", (chosen,)), None, self._state)
+            turn = self._reply(text, Decision("answered", (chosen,)), None, self._state)
+            waiting = self._unclear
+            return self._explained(turn, waiting.question, Decision("unsure", ()), {**waiting.chosen, waiting.part: chosen}) if waiting else turn
         if words and words[0] in ("neither", "none") and len(words) <= 4:
             return self._reply(text, Decision("answered", ("what_can_you_do",)), None, self._state,
                                ["Then say it in other words, or name the thing you mean."])
@@ -176,13 +192,32 @@ class Session:
         before = self._state
         if any(reading.kind == "what_if" for reading in utterance.readings):
             return self._suppose(text, utterance, decision)
+        question = asked(text)
         if decision.outcome == "outside":
-            return self._reply(text, decision, utterance, before)
+            turn = self._reply(text, decision, utterance, before)
+            return self._explained(turn, question, decision) if question else turn
         undone = self._correction(utterance)
         events, notes = self._reported(utterance, fold([*self._events, *undone]))
         events += self._implied(utterance, decision, events)
         self._keep([*undone, *events])
-        return self._reply(text, decision, utterance, before, notes)
+        turn = self._reply(text, decision, utterance, before, notes)
+        return self._explained(turn, question, decision) if question else turn
+
+    def _explained(self, turn: Turn, question: Asked, decided: Decision, chosen: Mapping[str, str] = MappingProxyType({})) -> Turn:
+        """The reply to a question about the plan: with reasons from it, or asking back for the part that is unclear."""
+        why = self._whys.answer(question, decided, self.view(), self._at, chosen)
+        if why is None:
+            return turn
+        if why.choices:
+            self._unclear = Unclear(question, why.unclear, chosen)
+            return replace(turn, outcome="unsure", topic=why.choices[0], choices=why.choices, advice=(), cautions=(), figures=(), notes=())
+        answered = turn.outcome == "answered"
+        topic = turn.topic if answered else why.steps[0].topic if why.steps else "why"
+        advice, cautions = self._guidance.of_steps(self.view(), why.steps)
+        if answered and question.kind == "not":
+            advice, cautions = turn.advice, turn.cautions
+        return replace(turn, outcome="answered", topic=topic, advice=advice, cautions=cautions, choices=(),
+                       notes=(*why.lines, *turn.notes))
 
     def _correction(self, utterance: Utterance) -> list[Event]:
         """`no wait, I only burned one`: an amount used or found is counted anew from before the wrong report."""
