@@ -3,7 +3,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from guide.computing import Computing
+from guide.computing import Computing, told_amounts
 from guide.deciding import Decision
 from guide.knowledge.base import Knowledge
 from guide.knowledge.records import Step
@@ -12,10 +12,11 @@ from guide.planning.items import View
 from guide.planning.planner import NextStep, answer
 from guide.planning.readiness import returning, returning_words
 from guide.planning.reasons import fact_words
+from guide.quantities import Question
 from guide.recognising import likely_items
 from guide.turn import Advice, Turn
 
-Parts = tuple[tuple[Advice, ...], tuple[str, ...], tuple[dict[str, object], ...], tuple[str, ...]]
+Parts = tuple[tuple[Advice, ...], tuple[str, ...], tuple[dict[str, object], ...], tuple[str, ...], Question | None]
 _MOST_CAUTIONS = 5
 _MOST_AFTER_REPORT = 3
 """Steps shown after a plain report: what matters then is what comes next, not the whole lesson."""
@@ -26,13 +27,16 @@ class Guidance:
 
     def __init__(self, knowledge: Knowledge) -> None:
         self._knowledge = knowledge
-        self._computing = Computing(knowledge)
+        self.computing = Computing(knowledge)
 
     def of(self, decision: Decision, view: View, steps: Sequence[NextStep], *, readings: Sequence[Reading],
-           reported: bool, last: Turn | None, now_at: str) -> Parts:
-        """Advice, cautions, figures and notes for a decision at the ISO time `now_at`. Nothing is advised when outside or unsure."""
+           reported: bool, last: Turn | None, now_at: str, question: Question, instead: tuple[View, Question] | None = None) -> Parts:
+        """Advice, cautions, figures and notes for a decision at the ISO time `now_at`, and what the figures were asked of.
+
+        With `instead` the figures are compared with those of that view and question. Nothing is advised when outside or unsure.
+        """
         if decision.outcome != "answered":
-            return (), (), (), ()
+            return (), (), (), (), None
         topic = decision.topics[0]
         if topic == "what_now":
             return self._shown(view, [n.step for n in steps], ())
@@ -44,11 +48,15 @@ class Guidance:
             likely = likely_items(" ".join(r.clause for r in readings), self._knowledge.equipment)
             return self._shown(view, *self._of_topic(view, topic),
                                notes=[f"It may be the {item.name}: {item.what} {item.use}" for item in likely])
-        figures, asked = self._computing.of(topic, view, readings)
+        told = told_amounts([told for reading in readings for told in reading.told])
+        worked = self.computing.of(question, view, told, now_at)
+        if instead:
+            worked = self.computing.compared(worked, self.computing.of(instead[1], instead[0], {}, now_at))
         listed, missing = self._of_topic(view, topic, skip_done=reported)
         if reported and self._knowledge.topics[topic].band == "ordered" and not any(r.kind == "question" for r in readings):
             listed = listed[:_MOST_AFTER_REPORT]
-        return self._shown(view, listed, missing, figures=figures, notes=asked)
+        return self._shown(view, listed, missing, figures=worked.figures, notes=worked.notes,
+                           question=worked.question if worked.figures or worked.question and worked.question.wants else None)
 
     def of_steps(self, view: View, steps: Sequence[Step]) -> tuple[tuple[Advice, ...], tuple[str, ...]]:
         """Just these steps, as advice with its cautions; without those that must not be done now."""
@@ -59,11 +67,11 @@ class Guidance:
         return answer(view, self._knowledge.topics[topic].steps, skip_done=skip_done)
 
     def _shown(self, view: View, steps: Sequence[Step], missing: Sequence[str], *,
-               figures: Sequence[dict[str, object]] = (), notes: Sequence[str] = ()) -> Parts:
+               figures: Sequence[dict[str, object]] = (), notes: Sequence[str] = (), question: Question | None = None) -> Parts:
         advice = tuple(Advice(step, self._equipment(view, step)) for step in steps)
         named = dict.fromkeys(name for step in steps for name in step.cautions)
         cautions = [self._knowledge.cautions[name].say for name in named][:_MOST_CAUTIONS]
-        return advice, (*missing, *cautions), tuple(figures), tuple(notes)
+        return advice, (*missing, *cautions), tuple(figures), tuple(notes), question
 
     @staticmethod
     def _equipment(view: View, step: Step) -> tuple[str, ...]:

@@ -15,10 +15,13 @@ from guide.guidance import Guidance
 from guide.knowledge.base import Knowledge
 from guide.knowledge.records import Step, Value
 from guide.language.clauses import affirmed
+from guide.language.labels import OUTSIDE
+from guide.language.matching import Candidate
 from guide.language.reading import Reader, Reading, Told, Utterance
-from guide.language.wording import clean, regular
+from guide.language.wording import clean, regular, tokens
 from guide.planning.items import View
 from guide.planning.planner import NextStep, compare, plan
+from guide.quantities import Question, no_idea
 from guide.state.facts import Event, State, fold, last_undoable, supposing
 from guide.turn import Change, Turn
 from guide.whys import Asked, Whys, asked
@@ -32,6 +35,12 @@ _UNDO = re.compile(r"^(?:no[, ]+|sorry[, ]+|oops[, ]+|wait[, ]+|ah[, ]+|hang on[
 _DONE = re.compile(r"^(?:ok(?:ay)?|right|yes|yep|aye|all)?[, ]*(?:done|did it|did that|that is done|it is done|thats done|finished|"
                    r"done that|done it|we have done that|we did|completed|sorted|next one done)[ .!]*$")
 _CHOOSING = frozenset("1 2 3 one two three first second third the number option that please a i mean".split())
+_VARIES = re.compile(r"^(?:and|but|or)\b|^(?:what|how) about\b")
+_ASKS_FOR = re.compile(r"\bhow (?!about\b)|\b(?:when|where)\b")
+"""A what-if that says itself which figure it is about."""
+_SHORT = 10
+"""Words of a sentence that can be nothing but an answer, or the figure before with another input."""
+WHICH = "Which number is which? Say each with its unit."
 _NUMBER_CHOICE = {"1": 0, "one": 0, "first": 0, "2": 1, "two": 1, "second": 1, "3": 2, "three": 2, "third": 2}
 
 
@@ -93,7 +102,7 @@ class Session:
         kept = len(self._events)
         picked = self._picked(text)
         self._unclear = None
-        turn = picked or self._command(text) or self._read(text)
+        turn = picked or self._command(text) or self._answered(text) or self._read(text)
         if len(self._events) == kept:
             self._keep([Event("note", self._turns, self._at, "crew", "turn", None, None, clean(text))])
         self.last = replace(turn, text=text)
@@ -118,17 +127,19 @@ class Session:
         return tuple(plan(self.view(state), self._at, 3))
 
     def _reply(self, text: str, decision: Decision, utterance: Utterance | None, before: State,
-               notes: Sequence[str] = (), state: State | None = None) -> Turn:
-        """The turn for a decision, on the state as it is or as supposed."""
+               notes: Sequence[str] = (), state: State | None = None, question: Question | None = None,
+               instead: tuple[View, Question] | None = None) -> Turn:
+        """The turn for a decision, on the state as it is or as supposed; its figures by `question`, or as this sentence asks."""
         readings = utterance.readings if utterance else ()
         shown = state or self._state
         topic = decision.topics[0] if decision.topics and decision.outcome != "outside" else None
         reported = bool(_changes(before, shown))
         steps = self._next(shown)
-        advice, cautions, figures, more = self._guidance.of(
-            decision, self.view(shown), steps, readings=readings, reported=reported, last=self.last, now_at=self._at)
+        advice, cautions, figures, more, matter = self._guidance.of(
+            decision, self.view(shown), steps, readings=readings, reported=reported, last=self.last, now_at=self._at,
+            question=question or self._guidance.computing.question(topic or "", text, self._at), instead=instead)
         return Turn(text, decision.outcome, topic, readings, _changes(before, self._state), advice=advice, cautions=cautions,
-                    figures=figures, next=steps, state=self._state.known(), notes=(*notes, *more),
+                    figures=figures, next=steps, state=self._state.known(), notes=(*notes, *more), question=matter,
                     choices=decision.topics if decision.outcome == "unsure" else ())
 
     def _picked(self, text: str) -> Turn | None:
@@ -156,6 +167,29 @@ class Session:
         fitting = [name for name in choices if said and said <= set(re.findall(r"\w+", regular(self.knowledge.topics[name].title)))]
         told = len(fitting) == 1 and any(reading.told for reading in self._reader.read(text).readings)
         return fitting[0] if len(fitting) == 1 and not told else None
+
+    def _answered(self, text: str) -> Turn | None:
+        """The answer to what the last reply asked for by name: `9`, `about six of us`, `half past five`."""
+        question = self.last.question if self.last else None
+        if question is None or not question.wants:
+            return None
+        decision = Decision("answered", (question.topic,))
+        if no_idea(text):
+            turn = self._reply(text, decision, None, self._state, question=question)
+            return replace(turn, notes=("Then there is no figure; this holds without it.",), question=None)
+        found = self._guidance.computing.quantities.answered(text, question.wants, self._at)
+        if found is None:
+            return None
+        facts = {name: value for name, value in found.values.items() if name in self.knowledge.facts}
+        told = tuple(Told(name, int(value) if value.is_integer() and self.knowledge.facts[name].type == "int" else value, "set")
+                     for name, value in facts.items())
+        utterance = Utterance(clean(text), (Reading(clean(text), "report", (Candidate(question.topic, 1.0, 1.0),), told),), (), 0.0, 0.0, False)
+        before = self._state
+        events, notes = self._reported(utterance, before)
+        self._keep(events)
+        said = {**question.said, **{name: value for name, value in found.values.items() if name not in facts}}
+        return self._reply(text, decision, utterance, before, [*notes, *([WHICH] if found.unclear else [])],
+                           question=replace(question, said=said))
 
     def _undo(self, text: str) -> Turn:
         turn = last_undoable(self._events)
@@ -190,17 +224,23 @@ class Session:
         utterance = self._reader.read(text)
         decision = decide(self.knowledge, utterance, self.last.topic if self.last else None, self._state.known())
         before = self._state
-        if any(reading.kind == "what_if" for reading in utterance.readings):
+        if any(reading.kind == "what_if" for reading in utterance.readings) or self._varies(utterance):
             return self._suppose(text, utterance, decision)
         question = asked(text)
+        wanted = self._wanted(utterance, decision)
+        if wanted:
+            decision = Decision("answered", (wanted.topic,))
         if decision.outcome == "outside":
             turn = self._reply(text, decision, utterance, before)
             return self._explained(turn, question, decision) if question else turn
         undone = self._correction(utterance)
         events, notes = self._reported(utterance, fold([*self._events, *undone]))
+        left = self._uncounted(utterance, events)
         events += self._implied(utterance, decision, events)
         self._keep([*undone, *events])
-        turn = self._reply(text, decision, utterance, before, notes)
+        turn = self._reply(text, decision, utterance, before, notes, question=wanted)
+        if left and not turn.question:
+            turn = replace(turn, question=Question(turn.topic or "", text, {}, tuple(left)))
         return self._explained(turn, question, decision) if question else turn
 
     def _explained(self, turn: Turn, question: Asked, decided: Decision, chosen: Mapping[str, str] = MappingProxyType({})) -> Turn:
@@ -218,6 +258,20 @@ class Session:
             advice, cautions = turn.advice, turn.cautions
         return replace(turn, outcome="answered", topic=topic, advice=advice, cautions=cautions, choices=(),
                        notes=(*why.lines, *turn.notes))
+
+    def _wanted(self, utterance: Utterance, decision: Decision) -> Question | None:
+        """What the last reply asked for, where a statement tells it and nothing else that matters more."""
+        question = self.last.question if self.last else None
+        if question is None or not question.wants or any(r.kind == "question" for r in utterance.readings):
+            return None
+        told = {t.fact for r in utterance.readings if r.kind == "report" for t in r.told}
+        own = {topic for name in told.intersection(question.wants) for topic in self.knowledge.facts[name].topics.values()}
+        if own and (decision.outcome == "outside" or decision.topics[0] in {*own, question.topic}):
+            return question
+        said = self._guidance.computing.quantities.said(
+            utterance.text, [name for name in question.wants if name not in self.knowledge.facts], self._at) if not told else {}
+        short = len(tokens(utterance.text)) <= _SHORT
+        return replace(question, said={**question.said, **said}) if said and short else None
 
     def _correction(self, utterance: Utterance) -> list[Event]:
         """`no wait, I only burned one`: an amount used or found is counted anew from before the wrong report."""
@@ -244,6 +298,12 @@ class Session:
                     values[told.fact] = value
                     events.append(Event("fact", self._turns, at, "crew", told.fact, value, was, utterance.text))
         return events, notes
+
+    def _uncounted(self, utterance: Utterance, events: Sequence[Event]) -> list[str]:
+        """Facts of which some was used while nobody knows how much there was: what is left is asked for."""
+        kept = {event.name for event in events}
+        return list(dict.fromkeys(t.fact for r in utterance.readings if r.kind == "report" for t in r.told
+                                  if t.how == "used" and t.fact not in kept and self._state.value(t.fact) is None))
 
     def _implied(self, utterance: Utterance, decision: Decision, events: Sequence[Event]) -> list[Event]:
         """Facts that a report brings with it by its topic, and facts that end with another's end."""
@@ -272,20 +332,45 @@ class Session:
 
     def _allowed(self, fact: str, value: object) -> bool:
         limits = self.knowledge.facts[fact]
-        return isinstance(value, (bool, str)) or isinstance(value, (int, float)) and limits.low <= value <= limits.high
+        return isinstance(value, (bool, str)) or isinstance(value, (int, float)) and limits.low <= value <= limits.high \
+            and (limits.type != "int" or float(value).is_integer())
+
+    def _varies(self, utterance: Utterance) -> bool:
+        """`and for eight people?`, `how about 20 knots`: a figure just told, asked again with another input."""
+        question = self.last.question if self.last else None
+        facts = {t.fact for r in utterance.readings for t in r.told}
+        return bool(question and question.figures and _VARIES.match(regular(utterance.text)) and len(tokens(utterance.text)) <= _SHORT
+                    and not any(r.kind == "report" for r in utterance.readings)
+                    and self._guidance.computing.varies(question.topic, utterance.text, facts))
+
+    def _supposed_figures(self, utterance: Utterance, facts: set[str]) -> tuple[Question, Question] | None:
+        """The figures that a what-if is about, those it names or those of the turn before: as supposed, and as they are."""
+        computing, text = self._guidance.computing, utterance.text
+        before = self.last.question if self.last else None
+        named = next((c.label for c in utterance.whole if c.label != OUTSIDE), "")
+        if _ASKS_FOR.search(regular(text)) and computing.varies(named, text, facts) and not (before and before.topic == named):
+            return computing.question(named, text, self._at), Question(named, "", {})
+        if before is None or not computing.varies(before.topic, text, facts):
+            return None
+        now = computing.question(before.topic, text, self._at)
+        return replace(now, text=f"{text} {before.text}", said={**before.said, **now.said}), before
 
     def _suppose(self, text: str, utterance: Utterance, decision: Decision) -> Turn:
         """A what-if, on a copy: nothing changes."""
-        told = [t for r in utterance.readings if r.kind == "what_if" for t in r.told]
+        told = [t for r in utterance.readings if r.kind != "report" for t in r.told]
         values: dict[str, object] = {}
         for item in told:
             value = self._counted(item, values.get(item.fact, self._state.value(item.fact)))
             if value is not None and self._allowed(item.fact, value):
                 values[item.fact] = value
         imagined = supposing(self._state, values)
-        if told and decision.outcome == "outside":
+        figures = self._supposed_figures(utterance, set(values))
+        if figures:
+            decision = Decision("answered", (figures[0].topic,))
+        elif told and decision.outcome == "outside":
             decision = Decision("answered", ("what_now",))
-        turn = self._reply(text, decision, utterance, self._state, state=imagined)
+        turn = self._reply(text, decision, utterance, self._state, state=imagined, question=figures[0] if figures else None,
+                           instead=(self.view(), figures[1]) if figures else None)
         now = self._next()
         supposed = tuple(Change(f, self._state.value(f), v) for f, v in values.items() if not _same(v, self._state.value(f)))
         return replace(turn, supposed=supposed, compare=compare(list(now), list(turn.next)), next=now)

@@ -9,6 +9,7 @@ from guide.knowledge.records import Step
 from guide.language.labels import OUTSIDE
 from guide.language.reading import Reading
 from guide.planning.planner import NextStep
+from guide.quantities import Question
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,6 +50,8 @@ class Turn:
     state: Mapping[str, object] = field(default_factory=dict)
     choices: tuple[str, ...] = ()
     """The topics asked about when the outcome is unsure."""
+    question: Question | None = None
+    """What the figures were asked of, and what the guide asked for: the next turn may answer it, or vary it."""
     notes: tuple[str, ...] = ()
     """Lines of the guide about the turn itself: what it took back, what it needs to know, why."""
 

@@ -10,6 +10,7 @@ from guide.audit import plainly
 from guide.knowledge import graph
 from guide.knowledge.base import Knowledge
 from guide.knowledge.claims import duration, mark_of
+from guide.knowledge.computed import Computed
 from guide.knowledge.links import places, records
 from guide.knowledge.problems import Place
 from guide.knowledge.records import (
@@ -17,7 +18,6 @@ from guide.knowledge.records import (
     UNVERIFIED,
     Caution,
     Clause,
-    Computed,
     Dispute,
     Equipment,
     Fact,

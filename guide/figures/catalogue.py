@@ -37,6 +37,13 @@ FIGURES: Mapping[str, Figure] = MappingProxyType(
 )
 
 
+class _Spoken(float):
+    """A number that stands in a sentence as a person would write it."""
+
+    def __format__(self, spec: str) -> str:
+        return super().__format__(spec) if spec else written(self)
+
+
 def find(figure_id: object) -> Figure:
     """The figure of that id. Raises FigureError with the nearest id when there is none."""
     if isinstance(figure_id, str) and figure_id in FIGURES:
@@ -69,7 +76,8 @@ def compute(figure_id: str, inputs: Mapping[str, object]) -> Result:
         inputs=shown,
         notes=(*answer.notes, figure.assumption, *_warnings(figure, values)),
         sources=tuple(str(source) for source in figure.sources),
-        sentence=figure.sentence.format_map({**shown, **answer.details, "value": answer.value}),
+        sentence=figure.sentence.format_map({**{n: _Spoken(v) if isinstance(v, float) else v for n, v in shown.items()},
+                                             **answer.details, "value": answer.value}),
     )
 
 

@@ -122,7 +122,7 @@ def detection_range(
 
 
 def _background_note(short: float, distance: float) -> str:
-    return range_note(short, distance, "nm", "The short end has ten times the threshold, for some light behind.")
+    return range_note(short, distance, "nm", "The short end is with some light behind it, where it takes ten times the light.")
 
 
 def _intensity_note(needed_cd: float) -> str:

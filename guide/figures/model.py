@@ -128,6 +128,10 @@ class Result:
         }
 
 
+RANGE = "Range, short end first: "
+"""How a note that gives both ends of an estimate begins."""
+
+
 def range_note(low: float, high: float, unit: str, because: str) -> str:
     """A sentence that gives both ends of an estimate, the short end first, and why they differ."""
-    return f"Range, short end first: {rounded(low)} to {rounded(high)}{unit_written(unit)}. {because}"
+    return f"{RANGE}{rounded(low)} to {rounded(high)}{unit_written(unit)}. {because}"

@@ -6,13 +6,13 @@ from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 
+from guide.knowledge.computed import Computed, Quantity
 from guide.knowledge.problems import Place
 from guide.knowledge.records import (
     COMMON_PRACTICE,
     UNVERIFIED,
     Caution,
     Clause,
-    Computed,
     Dispute,
     Equipment,
     Fact,
@@ -72,6 +72,7 @@ class Knowledge:
     topics: Mapping[str, Topic]
     disputes: Mapping[str, Dispute]
     computed: tuple[Computed, ...]
+    quantities: Mapping[str, Quantity]
     language: Language
     stores: Stores = field(default_factory=Stores)
     overlay: Overlay = field(default_factory=Overlay)

@@ -80,7 +80,8 @@ def link(harvest: Harvest, overlay: Overlay, problems: list[Problem]) -> Knowled
         _by_id(harvest.clauses, "clause", problems), facts, tuple(harvest.presumptions), equipment,
         _by_id(harvest.packs, "pack", problems), _by_id(harvest.cautions, "caution", problems),
         _by_id(harvest.steps, "step", problems), _by_id(harvest.topics, "topic", problems),
-        _by_id(harvest.disputes, "dispute", problems), tuple(harvest.computed), language, _stores(harvest, problems), overlay)
+        _by_id(harvest.disputes, "dispute", problems), tuple(_by_id(harvest.computed, "figure", problems).values()),
+        _by_id(harvest.quantities, "quantity", problems), language, _stores(harvest, problems), overlay)
     problems.extend(_dangling(knowledge))
     return knowledge
 
@@ -198,14 +199,27 @@ def _dangling_topics(k: Knowledge) -> Iterator[Problem]:
                 yield _unknown(fact.place, f"fact {fact.id}, topic", name, k.topics)
         if fact.ends_with and fact.ends_with not in k.facts:
             yield _unknown(fact.place, f"fact {fact.id}, ends_with", fact.ends_with, k.facts)
-    for computed in k.computed:
-        if computed.topic not in k.topics:
-            yield _unknown(computed.place, f"figure {computed.figure}, topic", computed.topic, k.topics)
+    yield from _dangling_figures(k)
     for presumption in k.presumptions:
         if presumption.fact not in k.facts:
             yield _unknown(presumption.place, "presumption, fact", presumption.fact, k.facts)
         for condition in presumption.when:
             yield from _bad_condition(k, presumption.place, f"presumption of {presumption.fact}", condition)
+
+
+def _dangling_figures(k: Knowledge) -> Iterator[Problem]:
+    for computed in k.computed:
+        owner = f"figure {computed.figure}"
+        if computed.topic not in k.topics:
+            yield _unknown(computed.place, f"{owner}, topic", computed.topic, k.topics)
+        for name, source in computed.inputs.items():
+            named: tuple[tuple[str, str, Mapping[str, object]], ...] = (
+                ("quantity", source.said.name, k.quantities), ("fact", source.fact.name, k.facts), ("item", source.pack.name, k.equipment))
+            for what, wanted, known in named:
+                if wanted and wanted not in known:
+                    yield _unknown(computed.place, f"{owner}, input {name}, {what}", wanted, known)
+            for condition, _ in source.when:
+                yield from _bad_condition(k, computed.place, f"{owner}, input {name}", condition)
 
 
 def _dangling_phrases(k: Knowledge) -> Iterator[Problem]:

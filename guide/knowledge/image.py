@@ -26,7 +26,8 @@ _FORM = 1
 _KEPT = 8
 """Images that are kept, one for each folder and overlay in use."""
 _TABLES = {"priorities": "Priority", "facts": "Fact", "equipment": "Equipment", "packs": "Pack", "cautions": "Caution", "steps": "Step",
-           "topics": "Topic", "disputes": "Dispute", "sources": "Source", "clauses": "Clause"}
+           "topics": "Topic", "disputes": "Dispute", "sources": "Source", "clauses": "Clause",
+           "quantities": "Quantity"}
 """Records by id, and their class."""
 _LATE = ("sources", "clauses")
 """Made when first asked for: most answers cite nothing."""

@@ -65,7 +65,7 @@ def records(k: Knowledge) -> Iterator[tuple[str, _Named]]:
         ("priority", k.priorities), ("waters", k.stores.waters))
     for kind, table in tables:
         yield from ((f"{kind}:{name}", record) for name, record in table.items())
-    yield from ((f"figure:{computed.topic}.{computed.figure}", computed) for computed in k.computed)
+    yield from ((f"figure:{computed.id}", computed) for computed in k.computed)
 
 
 def places(k: Knowledge) -> dict[str, Place]:
@@ -183,9 +183,13 @@ def _of_facts(k: Knowledge) -> Iterator[Link]:
 
 def _of_figures(k: Knowledge) -> Iterator[Link]:
     for computed in k.computed:
-        me = f"figure:{computed.topic}.{computed.figure}"
+        me = f"figure:{computed.id}"
         yield Link(me, f"topic:{computed.topic}", COMPUTES)
-        yield from (Link(me, f"fact:{fact}", TAKES, name) for name, (fact, _) in computed.inputs.items() if fact in k.facts)
+        for name, source in computed.inputs.items():
+            if source.fact.name:
+                yield Link(me, f"fact:{source.fact.name}", TAKES, name)
+            if source.pack.name:
+                yield Link(me, f"item:{source.pack.name}", TAKES, name)
 
 
 def _of_waters(k: Knowledge) -> Iterator[Link]:

@@ -34,6 +34,11 @@ class Node:
         mark = self._node.start_mark
         return Place(self._file, mark.line + 1, mark.column + 1)
 
+    @property
+    def is_text(self) -> bool:
+        """Whether it is a scalar."""
+        return bool(self._node.id == "scalar")
+
     def problem(self, code: str, message: str, level: str = "error") -> None:
         """Note a problem at this node."""
         self._problems.append(Problem(self.place, level, code, message))

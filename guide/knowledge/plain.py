@@ -7,7 +7,7 @@ from functools import lru_cache
 from types import MappingProxyType
 from typing import Any
 
-from guide.knowledge import base, conditions, problems, records
+from guide.knowledge import base, computed, conditions, problems, records
 
 Maker = Callable[[Any], Any]
 """From plain data to a value; None where plain data is the value."""
@@ -96,7 +96,7 @@ def _record_maker(name: str) -> Maker:
 
 
 def _class(name: str) -> type:
-    for module in (records, problems, conditions, base):
+    for module in (records, problems, conditions, computed, base):
         found = getattr(module, name, None)
         if isinstance(found, type):
             return found

@@ -1,10 +1,11 @@
 """One short function for each kind of file: node → records. Problems are noted, never raised."""
 from __future__ import annotations
 
-import re
 from collections.abc import Callable
 from dataclasses import dataclass, field
 
+from guide.knowledge import figuring
+from guide.knowledge.computed import Computed, Quantity
 from guide.knowledge.fields import conditions_in as _conditions
 from guide.knowledge.fields import mapping_in as _mapping
 from guide.knowledge.fields import number_in as _number
@@ -20,7 +21,6 @@ from guide.knowledge.records import (
     BagItem,
     Caution,
     Clause,
-    Computed,
     Dispute,
     Equipment,
     Fact,
@@ -59,6 +59,7 @@ class Harvest:
     topics: list[Topic] = field(default_factory=list)
     disputes: list[Dispute] = field(default_factory=list)
     computed: list[Computed] = field(default_factory=list)
+    quantities: list[Quantity] = field(default_factory=list)
     waters: list[WatersRule] = field(default_factory=list)
     serves: list[Serving] = field(default_factory=list)
     substitutes: list[Substitute] = field(default_factory=list)
@@ -188,22 +189,12 @@ def read_disputes(node: Node, into: Harvest) -> None:
                                      _text(f, "default"), _text(f, "because"), _text(f, "care")))
 
 
-def _input(node: Node) -> tuple[str, float]:
-    """`wind_speed * 0.514444` → the fact and its factor; a fixed value stands alone."""
-    name, star, factor = node.text().partition("*")
-    if not star:
-        return name.strip(), 1.0
-    if not re.fullmatch(r"\s*\d+(?:\.\d+)?\s*", factor):
-        node.problem("K012", f'"{factor.strip()}" is not a factor; write FACT * NUMBER')
-        return name.strip(), 1.0
-    return name.strip(), float(factor)
-
-
 def read_computed(node: Node, into: Harvest) -> None:
-    for item in node.items():
-        f = item.fields(("topic", "figure", "inputs"), ("follows",))
-        inputs = {key.text(): _input(value) for key, value in f["inputs"].pairs()} if "inputs" in f else {}
-        into.computed.append(Computed(item.place, _text(f, "topic"), _text(f, "figure"), inputs, _text(f, "follows")))
+    into.computed += [figuring.read_one(item) for item in node.items()]
+
+
+def read_quantities(node: Node, into: Harvest) -> None:
+    into.quantities += [figuring.read_quantity(item) for item in node.items()]
 
 
 def _numbers(fields: dict[str, Node], name: str) -> dict[float, float]:
@@ -306,14 +297,15 @@ _PHRASE_READERS = {
 _SECTIONS: dict[str, Callable[[Node, Harvest], None]] = {
     "priorities": read_priorities, "sources": read_sources, "clauses": read_clauses, "facts": read_facts,
     "presumptions": read_presumptions, "equipment": read_equipment, "packs": read_packs, "cautions": read_cautions,
-    "steps": read_steps, "topics": read_topics, "disputes": read_disputes, "computed": read_computed, "concepts": read_concepts,
+    "steps": read_steps, "topics": read_topics, "disputes": read_disputes, "computed": read_computed,
+    "quantities": read_quantities, "concepts": read_concepts,
     "words": read_words, "waters": read_waters, "serves": read_serves, "substitutes": read_substitutes, "dated": read_dated,
     "bag": read_bag}
 
 KINDS: dict[str, tuple[str, ...]] = {
     "priorities": ("priorities",), "sources": ("sources", "clauses"), "facts": ("facts", "presumptions"),
     "equipment": ("equipment",), "packs": ("packs",), "cautions": ("cautions",), "steps": ("steps",),
-    "topics": ("topics",), "disputes": ("disputes",), "computed": ("computed",), "waters": ("waters",),
+    "topics": ("topics",), "disputes": ("disputes",), "computed": ("computed", "quantities"), "waters": ("waters",),
     "stores": ("serves", "substitutes", "dated", "bag"), "lexicon": ("concepts", "words"), "phrases": PHRASE_SECTIONS}
 
 

@@ -219,19 +219,6 @@ class Presumption:
 
 
 @dataclass(frozen=True, slots=True)
-class Computed:
-    """A figure that answers a quantity topic, and where its inputs come from."""
-
-    place: Place
-    topic: str
-    figure: str
-    inputs: Mapping[str, tuple[str, float]]
-    """Input → the fact it is taken from (or a fixed value) and the factor from the fact's unit to the input's."""
-    follows: str
-    """What follows from the figure, in words."""
-
-
-@dataclass(frozen=True, slots=True)
 class Priority:
     """A rank of the plan; the lowest number goes first."""
 
