@@ -62,6 +62,8 @@ class _Work:
     results: dict[str, Result] = field(default_factory=dict)
     wants: dict[str, None] = field(default_factory=dict)
     remarks: dict[str, None] = field(default_factory=dict)
+    unlisted: dict[str, str] = field(default_factory=dict)
+    """Items that were looked for in the pack's list and are not in it, with the pack."""
 
 
 class Computing:
@@ -105,6 +107,8 @@ class Computing:
                 follows += [str(figure["follows"])] if figure["follows"] not in ("", *follows) else []
         used = _used(figures)
         asked = [self.quantities.asking(work.wants)] if work.wants else []
+        if work.unlisted:
+            asked.insert(0, f"The {next(iter(work.unlisted.values()))}'s list has no {', no '.join(work.unlisted)}.")
         return Worked(tuple(figures), (*lines, *follows, *used, *work.remarks, *asked),
                       replace(question, wants=tuple(work.wants), figures=bool(figures)))
 
@@ -215,7 +219,7 @@ class Computing:
         line = pack.items.get(source.pack.name)
         if line is None:
             if not quiet:
-                work.remarks[f"The {pack.name}'s list has no {self._knowledge.equipment[source.pack.name].name}."] = None
+                work.unlisted[self._knowledge.equipment[source.pack.name].name] = pack.name
             return None
         places = work.view.lookup("raft_capacity") or work.told.get("persons") or work.view.lookup("persons")
         if not isinstance(places, int) and (line.each or line.share or line.steps):

@@ -204,8 +204,8 @@ class Quantities:
         """The line that asks for what is missing, by name."""
         names = tuple(names)
         asked = [self.ask(name) for name in names]
-        first = " A number alone is taken for the first, two for both." if len(names) == 2 and all(map(self._takes_bare, names)) else ""
-        return f"To work it out I need: {'; '.join(asked)}.{first}"
+        order = " Numbers alone are taken in that order." if len(names) > 1 and all(map(self._takes_bare, names)) else ""
+        return f"To work it out I need: {'; '.join(asked)}.{order}"
 
     def ask(self, name: str) -> str:
         """A fact or quantity in the words it is asked for by."""
