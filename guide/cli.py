@@ -4,6 +4,7 @@ Exit status: 0 fine, 1 findings, 2 misuse or a file that cannot be read, 130 int
 """
 from __future__ import annotations
 
+import gc
 import sys
 from importlib import import_module
 from typing import NamedTuple
@@ -63,6 +64,7 @@ def main(argv: list[str] | None = None) -> int:
         near = get_close_matches(name, COMMANDS, 1)
         print(f'guide: unknown command "{name[:40]!s}"{f"; did you mean {near[0]}?" if near else ""}; see guide --help', file=sys.stderr)
         return 2
+    gc.set_threshold(50_000, 20, 50)  # starting makes many records and no garbage
     try:
         return int(getattr(import_module(COMMANDS[name].module), f"run_{name}")(rest))
     except BrokenPipeError:

@@ -1,6 +1,7 @@
 """What every command that answers needs: knowledge, evidence weights, the reader."""
 from __future__ import annotations
 
+import gc
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import UTC, datetime
@@ -59,4 +60,5 @@ def start(folder: Path | None = None, overlay: Path | None = None) -> Started:
             read_value(knowledge.facts[name], text)
         except ValueProblem as error:
             raise OSError(f"{knowledge.overlay.places[name]}: error: {error}") from error
+    gc.freeze()  # knowledge stays for good: no collection need look at it again
     return Started(knowledge, Reader(knowledge, learned))

@@ -270,6 +270,8 @@ def _other_noun(words: list[str], start: int, stop: int, units: Units, fact: str
 
 
 def _temperatures(words: list[str], found: list[Number], units: Units) -> Iterator[Amount]:
+    if not found:
+        return
     text = " ".join(words)
     if re.search(r"\b(?:north|south|east|west|position)\b|\d+ ' ", text) and not re.search(r"\b(?:air|sea|water|temp\w*|wind)\b", text):
         return

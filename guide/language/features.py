@@ -2,23 +2,25 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping
 
 from guide.language.wording import stem, tokens
 
 PIECE = 4
 """Letters in a piece of a word; pieces of 3 to 5 letters together tell no more and cost three times as much."""
-PIECE_WEIGHT = 0.4
+UNIT = 20
+"""Weights of features are whole twentieths, so that sums of them are exact in whatever order they are made."""
+PIECE_WEIGHT = 8
 NEGATIONS = frozenset("not no never nobody none nothing without nowt neither nor cannot hardly no-one noone".split())
 
 
 class Lexicon:
     """Concepts by the words they go by; phrases of up to four words are found longest first.
 
-    `forms` maps the stems of a word or phrase, with blanks between, to the concepts that it names.
+    `forms` maps the stems of a word or phrase, with blanks between, to the concepts that it names, with blanks between as well.
     """
 
-    def __init__(self, forms: Mapping[str, Sequence[str]]) -> None:
+    def __init__(self, forms: Mapping[str, str]) -> None:
         self.forms = forms
         self._longest = max((form.count(" ") + 1 for form in forms), default=0)
 
@@ -31,7 +33,7 @@ class Lexicon:
                 key = " ".join(stem(t) for t in tokens(form))
                 if key:
                     found.setdefault(key, []).append(concept)
-        return cls(found)
+        return cls({form: " ".join(named) for form, named in found.items()})
 
     def concepts(self, stems: list[str]) -> list[str]:
         """The concepts named in a sentence, in order, each as often as it is named."""
@@ -41,7 +43,7 @@ class Lexicon:
             for size in range(min(self._longest, len(stems) - at), 0, -1):
                 hit = self.forms.get(" ".join(stems[at:at + size]))
                 if hit:
-                    found.extend(hit)
+                    found.extend(hit.split())
                     at += size - 1
                     break
             at += 1
@@ -49,28 +51,39 @@ class Lexicon:
 
 
 def features(words: list[str], lexicon: Lexicon) -> dict[str, float]:
-    """Feature → weight. Prefixes tell kinds apart: w word, b pair, c piece of a word, k concept, n under a negation."""
+    """Feature → weight, all of length 1 together, to learn from."""
+    found = weighed(words, lexicon)
+    size = length(found)
+    return {name: value / UNIT / size for name, value in found.items()}
+
+
+def length(found: Mapping[str, int]) -> float:
+    """The length of the features taken as a vector; 1 for none."""
+    return sum(value * value for value in found.values()) ** 0.5 / UNIT or 1.0
+
+
+def weighed(words: list[str], lexicon: Lexicon) -> dict[str, int]:
+    """Feature → weight in twentieths. Prefixes tell kinds apart: w word, b pair, c piece of a word, k concept, n under a negation."""
     stems = [stem(w) for w in words]
-    found: dict[str, float] = {}
+    found: dict[str, int] = {}
     for s in stems:
-        found["w" + s] = 1.0
+        found["w" + s] = UNIT
     for one, two in zip(["^", *stems], [*stems, "$"]):
-        found[f"b{one} {two}"] = 0.7
+        found[f"b{one} {two}"] = 14
     for one, two in zip(stems, stems[2:]):
-        found[f"s{one} {two}"] = 0.4
+        found[f"s{one} {two}"] = 8
     for word in words:
         padded = f"^{word}$"
         for at in range(len(padded) - PIECE + 1):
             found["c" + padded[at:at + PIECE]] = PIECE_WEIGHT
     named = lexicon.concepts(stems)
     for concept in named:
-        found["k" + concept] = 0.5
+        found["k" + concept] = 10
     for one, two in itertools.pairwise(named):
-        found[f"j{one} {two}"] = 0.25
+        found[f"j{one} {two}"] = 5
     negated = False
     for word, s in zip(words, stems):
         if negated:
-            found["n" + s] = 0.5
+            found["n" + s] = 10
         negated = negated or word in NEGATIONS
-    norm = sum(v * v for v in found.values()) ** 0.5 or 1.0
-    return {name: value / norm for name, value in found.items()}
+    return found

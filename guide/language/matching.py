@@ -6,7 +6,7 @@ from functools import lru_cache
 from typing import NamedTuple
 
 from guide.language.clauses import mask_amounts
-from guide.language.features import features
+from guide.language.features import weighed
 from guide.language.weights import Learned, Shown
 from guide.language.wording import stem
 
@@ -41,10 +41,10 @@ class Matcher:
         hit = process.extractOne(root, self._vocabulary, scorer=DamerauLevenshtein.normalized_similarity, score_cutoff=0.74)
         return hit[0] if hit and hit[0][0] == root[0] else word
 
-    def _shown(self, text: str) -> list[Shown] | None:
+    def _shown(self, text: str) -> Shown | None:
         """The features of a sentence, misspellings mended, that the bank knows; None for text without words."""
         words = [self._mend(word) for word in mask_amounts(text).split()]
-        return self._models["topics"].table.shown(features(words, self._lexicon)) if words else None
+        return self._models["topics"].table.shown(weighed(words, self._lexicon)) if words else None
 
     def foreign(self, text: str) -> float:
         """The share of a sentence's longer words that the bank has never seen."""
@@ -60,10 +60,12 @@ class Matcher:
         model = self._models[family]
         scores = model.score(shown)
         top = max(scores)
-        total = sum(math.exp(_SHARPNESS * (s - top)) for s in scores)
-        best = sorted(range(len(scores)), key=lambda n: -scores[n])[:most]
-        return [Candidate(model.labels[n], scores[n], math.exp(_SHARPNESS * (scores[n] - top)) / total) for n in best]
+        parts = [math.exp(_SHARPNESS * (s - top)) for s in scores]
+        total = sum(parts)
+        best = sorted(range(len(scores)), key=scores.__getitem__, reverse=True)[:most]
+        return [Candidate(model.labels[n], scores[n], parts[n] / total) for n in best]
 
     def rests_on(self, family: str, text: str, label: str, most: int = 6) -> list[tuple[float, str]]:
         """The features that speak most for a label, for `--explain`."""
-        return self._models[family].contributions(self.shown(text) or [], label)[:most]
+        shown = self.shown(text)
+        return self._models[family].contributions(shown, label)[:most] if shown else []

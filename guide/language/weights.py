@@ -15,11 +15,12 @@ import json
 import struct
 import zlib
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from functools import lru_cache
 from pathlib import Path
 from typing import NamedTuple
 
 from guide.knowledge.records import Language
-from guide.language.features import Lexicon
+from guide.language.features import UNIT, Lexicon, length
 
 FILE = "weights.bin"
 _MAGIC = b"LRGW2\n"
@@ -27,6 +28,12 @@ _SCALE = 40.0
 _LONGEST = 255
 """Bytes of a feature's name, and labels a feature may speak of: both are counted in one byte."""
 
+_TWO = struct.Struct("<II")
+_MIDDLE = 1 << 31
+"""Nothing in a lane: sums stay far below this (127 steps, 20 units, some hundred features)."""
+_MANY = 8
+"""Labels from which a row is packed."""
+_ROWS_KEPT = 2048
 Rows = Mapping[str, Mapping[int, float]]
 
 
@@ -40,12 +47,12 @@ class Learned(NamedTuple):
 
 
 class Shown(NamedTuple):
-    """A feature that a sentence shows and the bank knows, with what it says in each family."""
+    """The features that a sentence shows and the bank knows."""
 
-    name: str
-    value: float
-    parts: tuple[tuple[bytes, memoryview], ...]
-    """For each family the numbers of the labels it speaks of, and its weights in steps."""
+    features: tuple[tuple[str, int, int], ...]
+    """Name, weight in units of `features`, and where the bank's record of it lies."""
+    scale: float
+    """What one step of evidence comes to at a weight of one unit."""
 
 
 class Table:
@@ -58,70 +65,88 @@ class Table:
         self._buckets, self._start = at, at + 4 * (buckets + 1)
         self._steps = memoryview(data).cast("b")
 
-    def find(self, name: str) -> tuple[tuple[bytes, memoryview], ...] | None:
-        """What a feature says in each family; None for a feature that the bank does not have."""
+    def find(self, name: str) -> int:
+        """Where the record of a feature lies, behind its name; 0 for one that the bank does not have."""
         raw = name.encode("utf-8", "replace")
         size = len(raw)
         if size > _LONGEST:
-            return None
-        at, stop = struct.unpack_from("<II", self._data, self._buckets + 4 * (zlib.crc32(raw) % self._count))
+            return 0
+        data = self._data
+        at, stop = _TWO.unpack_from(data, self._buckets + 4 * (zlib.crc32(raw) % self._count))
         wanted, at, stop = bytes((size,)) + raw, at + self._start, stop + self._start
         while at < stop:
-            counts = at + 1 + self._data[at]
-            if self._data.startswith(wanted, at):
-                return self._parts(counts)
-            at = counts + self._families + 2 * sum(self._data[counts:counts + self._families])
-        return None
+            if data.startswith(wanted, at):
+                return int(at) + 1 + size
+            at += 1 + data[at]
+            at += self._families + 2 * sum(data[at:at + self._families])
+        return 0
 
-    def _parts(self, at: int) -> tuple[tuple[bytes, memoryview], ...]:
+    def many(self, at: int, family: int) -> int:
+        """How many labels of a family the feature there speaks of."""
+        return self._data[at + family]
+
+    def row(self, at: int, family: int) -> tuple[bytes, memoryview]:
+        """The labels of a family that the feature there speaks of, and its weights in steps."""
         counts = self._data[at:at + self._families]
-        which = at + self._families
-        steps = which + sum(counts)
-        parts = []
-        for count in counts:
-            parts.append((self._data[which:which + count], self._steps[steps:steps + count]))
-            which, steps = which + count, steps + count
-        return tuple(parts)
+        labels = at + self._families + sum(counts[:family])
+        steps, count = labels + sum(counts), counts[family]
+        return self._data[labels:labels + count], self._steps[steps:steps + count]
 
-    def shown(self, features: Mapping[str, float]) -> list[Shown]:
+    def shown(self, found: Mapping[str, int]) -> Shown:
         """Those of a sentence's features that the bank knows."""
-        return [Shown(name, value, parts) for name, value in features.items() if (parts := self.find(name)) is not None]
+        return Shown(tuple((name, weight, at) for name, weight in found.items() if (at := self.find(name))),
+                     1 / (_SCALE * UNIT * length(found)))
 
 
 class Model:
-    """One family of labels."""
+    """One family of labels.
 
-    __slots__ = ("_base", "_number", "_words", "labels", "table")
+    A feature that speaks of many labels is one long number, a lane of 32 bits for each label: such a row is multiplied and
+    added at once, and the rows of common words are kept.
+    """
 
-    def __init__(self, labels: list[str], base: list[float], words: bytes, table: Table, number: int) -> None:
+    __slots__ = ("_base", "_family", "_middle", "_packed", "_words", "labels", "table")
+
+    def __init__(self, labels: list[str], base: list[float], words: bytes, table: Table, family: int) -> None:
         self.labels, self.table = labels, table
-        self._base, self._words, self._number = base, words, number
+        self._base, self._words, self._family = base, words, family
+        self._middle = int.from_bytes(struct.pack("<I", _MIDDLE) * len(labels), "little")
+        self._packed = lru_cache(maxsize=_ROWS_KEPT)(self._pack)
 
     def knows(self, feature: str) -> bool:
         """Whether the feature was seen in the bank often enough to matter."""
-        parts = self.table.find(feature)
-        return parts is not None and bool(parts[self._number][0])
+        at = self.table.find(feature)
+        return at > 0 and self.table.many(at, self._family) > 0
 
     def words(self) -> list[str]:
         """The words (as stems) that the family knows, in order."""
         return self._words.decode().split("\n") if self._words else []
 
-    def score(self, shown: Sequence[Shown]) -> list[float]:
+    def score(self, shown: Shown) -> list[float]:
         """The evidence for each label, in the order of `labels`; above 0 speaks for it."""
-        scores, number = self._base.copy(), self._number
-        for _, value, parts in shown:
-            which, steps = parts[number]
-            if which:
-                scaled = value / _SCALE
-                for label, step in zip(which, steps):
-                    scores[label] += step * scaled
-        return scores
+        total, few = self._middle, [0] * len(self.labels)
+        for _, weight, at in shown.features:
+            count = self.table.many(at, self._family)
+            if count >= _MANY:
+                total += weight * self._packed(at)
+            elif count:
+                for label, step in zip(*self.table.row(at, self._family)):
+                    few[label] += step * weight
+        lanes = struct.unpack(f"<{len(few)}I", total.to_bytes(4 * len(few), "little"))
+        scale = shown.scale
+        return [base + (lane - _MIDDLE + own) * scale for base, lane, own in zip(self._base, lanes, few)]
 
-    def contributions(self, shown: Sequence[Shown], label: str) -> list[tuple[float, str]]:
+    def _pack(self, at: int) -> int:
+        lanes = [_MIDDLE] * len(self.labels)
+        for label, step in zip(*self.table.row(at, self._family)):
+            lanes[label] += step
+        return int.from_bytes(struct.pack(f"<{len(lanes)}I", *lanes), "little") - self._middle
+
+    def contributions(self, shown: Shown, label: str) -> list[tuple[float, str]]:
         """What each feature adds to one label, the strongest first."""
         wanted, found = self.labels.index(label), []
-        for name, value, parts in shown:
-            found += [(step * value / _SCALE, name) for other, step in zip(*parts[self._number]) if other == wanted]
+        for name, weight, at in shown.features:
+            found += [(step * weight * shown.scale, name) for other, step in zip(*self.table.row(at, self._family)) if other == wanted]
         return sorted(found, reverse=True)
 
 
@@ -180,10 +205,10 @@ def _table(families: Sequence[Mapping[str, list[tuple[int, int]]]]) -> tuple[byt
 def read(path: Path) -> Learned:
     """What a weights file holds; nothing where there is no usable file."""
     try:
-        data = path.read_bytes()
+        with path.open("rb", buffering=0) as file:
+            return unpack(file.read())
     except OSError:
-        data = b""
-    return unpack(data)
+        return unpack(b"")
 
 
 def unpack(data: bytes) -> Learned:

@@ -9,7 +9,7 @@ from guide.language.wording import clean
 
 def columns(text: str) -> int:
     """How many columns of a terminal a text takes."""
-    return sum(map(_columns, text))
+    return len(text) if text.isascii() else sum(map(_columns, text))
 
 
 def _columns(character: str) -> int:
