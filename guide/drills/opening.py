@@ -3,6 +3,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from guide.drills import model
 from guide.drills.records import Scenario
 from guide.drills.scenario import read_scenario, scenario_files
 from guide.knowledge.base import Knowledge
@@ -14,6 +15,8 @@ def read_folder(folder: Path, knowledge: Knowledge) -> tuple[dict[str, Scenario]
     problems: list[Problem] = []
     found: dict[str, Scenario] = {}
     for path in scenario_files(folder):
+        if path.name == model.FILE:
+            continue
         scenario = read_scenario(path, path.relative_to(folder).as_posix(), knowledge, problems)
         if scenario is None:
             continue
@@ -26,4 +29,6 @@ def read_folder(folder: Path, knowledge: Knowledge) -> tuple[dict[str, Scenario]
 
 def check_folder(folder: Path, knowledge: Knowledge) -> list[Problem]:
     """Every problem of a folder's drills."""
-    return read_folder(folder, knowledge)[1]
+    problems = read_folder(folder, knowledge)[1]
+    model.read_model(folder, knowledge, problems)
+    return problems

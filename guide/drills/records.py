@@ -269,8 +269,8 @@ class Moment:
     """Amount → how much less is left."""
     next: tuple[NextShown, ...] = ()
     """What the guide would have put next just before."""
-    lines: tuple[str, ...] = ()
-    """What was printed in answer, as the help level allows."""
+    advice: tuple[str, ...] = ()
+    """What the guide says to it: the steps of its answer."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -64,7 +64,7 @@ def read_scenario(path: Path, shown: str, knowledge: Knowledge, problems: list[P
         fields["kind"].choice((KIND,), KIND)
     if not {"setting", "ends"} <= fields.keys():
         return None
-    reader = _Reader(knowledge, problems)
+    reader = ScenarioReader(knowledge, problems)
     scenario = Scenario(
         text_in(fields, "id"), root.place, text_in(fields, "title"), text_in(fields, "about"), reader.setting(fields["setting"]),
         tuple(reader.event(item) for item in (fields["events"].items() if "events" in fields else ())),
@@ -81,24 +81,26 @@ def digest(path: Path) -> str:
     return hashlib.sha256(path.read_bytes()).hexdigest()[:16]
 
 
-class _Reader:
+class ScenarioReader:
     """Nodes → records, held to one knowledge. Notes problems, raises nothing."""
 
     def __init__(self, knowledge: Knowledge, problems: list[Problem]) -> None:
-        self._k, self._problems = knowledge, problems
+        self.knowledge, self._problems = knowledge, problems
 
     def setting(self, node: Node) -> Setting:
+        """Where and in what the drill begins."""
         needed = tuple(name for name, (_, _, default) in NUMBERS.items() if default is None)
         rest = tuple(name for name in NUMBERS if name not in needed)
         f = node.fields(("pack", "persons", "rated", "raft_class", "utc", "told", *needed), ("clothes", "given", *rest))
         numbers = {name: self._number(f[name], NUMBERS[name]) if name in f else default or 0.0
                    for name, (_, _, default) in NUMBERS.items()}
         return Setting(
-            f["pack"].choice(self._k.packs, "") if "pack" in f else "", self._persons(f, "persons"), self._persons(f, "rated"),
+            f["pack"].choice(self.knowledge.packs, "") if "pack" in f else "", self._persons(f, "persons"), self._persons(f, "rated"),
             f["raft_class"].choice(RAFT_CLASSES, RAFT_CLASSES[0]) if "raft_class" in f else RAFT_CLASSES[0], _utc(f), numbers,
-            f["clothes"].choice(("dry", "wet"), "dry") if "clothes" in f else "dry", self._facts(f, "given"), text_in(f, "told"))
+            f["clothes"].choice(("dry", "wet"), "dry") if "clothes" in f else "dry", self.facts(f, "given"), text_in(f, "told"))
 
     def event(self, node: Node) -> Event:
+        """Something that happens."""
         f = node.fields(("id", "say"), _EVENT_OPTIONAL)
         when = self.conditions(f, "when")
         if not {"at", "when"} & f.keys():
@@ -106,15 +108,16 @@ class _Reader:
         if "since" in f and "at" not in f:
             f["since"].problem("K061", "`since` goes with `at`")
         return Event(text_in(f, "id"), node.place, seconds_in(f, "at") if "at" in f else None, text_in(f, "since"), when,
-                     text_in(f, "say"), self._facts(f, "sets"), self._amounts(f, "changes", CHANGES), self._weather(f), self._passes(f))
+                     text_in(f, "say"), self.facts(f, "sets"), self._amounts(f, "changes", CHANGES), self._weather(f), self._passes(f))
 
     def expectation(self, node: Node) -> Expectation:
+        """What is expected."""
         f = node.fields(("id", "within", "why", "sources"), ("says", "since", "after", "weight", "timing", "step", "fact", "told", "used"))
-        deed = self._deed(node, f)
+        deed = self.deed(node, f)
         if deed is None:
             node.problem("K060", "an expectation needs one of step, fact, told, used")
             deed = Deed("told", "")
-        says = text_in(f, "says") or (self._k.steps[deed.name].say if deed.kind == "step" and deed.name in self._k.steps else "")
+        says = text_in(f, "says") or (self.knowledge.steps[deed.name].say if deed.kind == "step" and deed.name in self.knowledge.steps else "")
         if not says and deed.kind != "step":
             node.problem("K015", 'field "says" is missing')
         timing = texts_in(f, "timing")
@@ -124,8 +127,9 @@ class _Reader:
                            self.sources(node, text_in(f, "id"), timing) if timing else ())
 
     def harm(self, node: Node) -> Harm:
+        """What costs points."""
         f = node.fields(("id", "says", "why", "sources"), ("when", "lasts", "weight", "step", "fact", "told", "used"))
-        deed = self._deed(node, f)
+        deed = self.deed(node, f)
         when = self.conditions(f, "when")
         if deed is None and "when" not in f:
             node.problem("K060", "what is harmful needs `when` or one of step, fact, told, used")
@@ -133,10 +137,12 @@ class _Reader:
                     text_in(f, "why"), self.sources(node, text_in(f, "id"), texts_in(f, "sources")))
 
     def ending(self, node: Node) -> Ending:
+        """When it is over."""
         f = node.fields(("at", "say"), ("when",))
         return Ending(self._time(f, "at"), self.conditions(f, "when"), text_in(f, "say"))
 
     def weights(self, fields: dict[str, Node]) -> Weights:
+        """How the score is made."""
         usual = Weights()
         if "weights" not in fields:
             return usual
@@ -145,39 +151,37 @@ class _Reader:
         return Weights(*(self._number(f[name], limits) if name in f else getattr(usual, name) for name, limits in
                          (("late", share), ("unordered", share), ("order", any_weight), ("help", any_weight))))
 
-    def sign(self, node: Node) -> Event:
-        """A sign of the drill model: an event that comes each time its conditions come to hold."""
-        f = node.fields(("id", "say", "when"), ("sets",))
-        return Event(text_in(f, "id"), node.place, None, "", self.conditions(f, "when"), text_in(f, "say"), self._facts(f, "sets"),
-                     {}, {}, None, repeats=True)
-
     def conditions(self, fields: dict[str, Node], name: str) -> tuple[Condition, ...]:
         """The conditions of a field, each name in them held to facts, items, steps and quantities."""
         found = conditions_in(fields, name)
         for atom in (atom for condition in found for atom in condition.any_of):
-            known: Iterable[str] = self._k.equipment if atom.op in ("has", "lacks") else [*self._k.facts, *QUANTITIES]
+            known: Iterable[str] = self.knowledge.equipment if atom.op in ("has", "lacks") else [*self.knowledge.facts, *QUANTITIES]
             if atom.op in ("is", "not") and atom.value == "done":
-                known = self._k.steps
-            if atom.fact not in known:
-                self._unknown(fields[name].place, "condition", atom.fact, known)
+                known = self.knowledge.steps
+            self.known(fields[name].place, "condition", atom.fact, known)
         return found
 
     def sources(self, node: Node, owner: str, sources: tuple[str, ...]) -> tuple[str, ...]:
         """Sources that exist, of which at least one was read: no score rests on memory alone."""
         if not sources:
             node.problem("K032", f"{owner} has no source; cite a clause or {COMMON_PRACTICE}")
-        for source in sources:
-            if source not in self._k.clauses and source not in (COMMON_PRACTICE, UNVERIFIED):
-                self._unknown(node.place, f"{owner}, source", source, self._k.clauses)
+        self.cited(node.place, sources)
         if sources and all(self._unverified(source) for source in sources):
             node.problem("K063", f"{owner} rests on nothing but unverified sources; cite one that was read, or {COMMON_PRACTICE}")
         return sources
 
-    def _unverified(self, source: str) -> bool:
-        return source == UNVERIFIED or source in self._k.clauses and self._k.clauses[source].mark == "memory"
+    def cited(self, place: Place, sources: Iterable[str]) -> None:
+        """Hold each source to the clauses of the knowledge."""
+        for source in sources:
+            self.known(place, "source", source, [*self.knowledge.clauses, COMMON_PRACTICE, UNVERIFIED])
 
-    def _unknown(self, place: Place, what: str, name: str, known: Iterable[str]) -> None:
-        self._problems.append(Problem(place, "error", "K031", f'{what}: unknown "{name}"{did_you_mean(name, known)}'))
+    def known(self, place: Place, what: str, name: str, known: Iterable[str]) -> None:
+        """Note a name that does not exist."""
+        if name not in known:
+            self._problems.append(Problem(place, "error", "K031", f'{what}: unknown "{name}"{did_you_mean(name, known)}'))
+
+    def _unverified(self, source: str) -> bool:
+        return source == UNVERIFIED or source in self.knowledge.clauses and self.knowledge.clauses[source].mark == "memory"
 
     def _number(self, node: Node, limits: tuple[float, float, float | None]) -> float:
         value = node.number(limits[0])
@@ -204,16 +208,17 @@ class _Reader:
         return self._number(fields["weight"], (0.0, 100.0, None)) if "weight" in fields else 1.0
 
     def _fact(self, place: Node, name: str, text: str) -> Value | None:
-        if name not in self._k.facts:
-            self._unknown(place.place, "fact", name, self._k.facts)
+        if name not in self.knowledge.facts:
+            self.known(place.place, "fact", name, self.knowledge.facts)
             return None
         try:
-            return read_value(self._k.facts[name], text)
+            return read_value(self.knowledge.facts[name], text)
         except ValueProblem as error:
             place.problem("K062", str(error))
             return None
 
-    def _facts(self, fields: dict[str, Node], name: str) -> dict[str, Value]:
+    def facts(self, fields: dict[str, Node], name: str) -> dict[str, Value]:
+        """Facts with values that they can have."""
         pairs = fields[name].pairs() if name in fields else ()
         read = {key.text(): self._fact(key, key.text(), value.text()) for key, value in pairs}
         return {fact: value for fact, value in read.items() if value is not None}
@@ -234,7 +239,8 @@ class _Reader:
         craft = f["craft"].choice(CRAFT, CRAFT[0]) if "craft" in f else CRAFT[0]
         return Pass(craft, self._number(f["nm"], (0.0, 50.0, None)) if "nm" in f else 0.0, seconds_in(f, "for"))
 
-    def _deed(self, node: Node, fields: dict[str, Node]) -> Deed | None:
+    def deed(self, node: Node, fields: dict[str, Node]) -> Deed | None:
+        """The one deed that the fields name; None where they name none."""
         kinds = [kind for kind in ("step", "fact", "told", "used") if kind in fields]
         if len(kinds) > 1:
             node.problem("K060", f"one of {', '.join(kinds)}, not several")
@@ -244,9 +250,8 @@ class _Reader:
         name, _, text = at.text().partition("=")
         if kinds[0] == "fact":
             return Deed("fact", name, self._fact(at, name, text))
-        known: Mapping[str, object] = {"step": self._k.steps, "told": self._k.topics, "used": self._k.facts}[kinds[0]]
-        if name not in known:
-            self._unknown(at.place, kinds[0], name, known)
+        known: Mapping[str, object] = {"step": self.knowledge.steps, "told": self.knowledge.topics, "used": self.knowledge.facts}[kinds[0]]
+        self.known(at.place, kinds[0], name, known)
         return Deed(kinds[0], name)
 
 
