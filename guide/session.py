@@ -91,9 +91,16 @@ class Session:
 
     def given(self, facts: Mapping[str, Value]) -> None:
         """Facts stated before the first utterance."""
+        self._enter(facts, "given", "given at the start")
+
+    def happened(self, facts: Mapping[str, Value], told: str) -> None:
+        """Facts that a drill brings about; `told` is what the crew hears of it. Nobody can take them back."""
+        self._turns += 1
+        self._enter(facts, "drill", told)
+
+    def _enter(self, facts: Mapping[str, Value], by: str, text: str) -> None:
         self._at = self._clock()
-        self._keep([Event("fact", self._turns, self._at, "given", name, value, self._state.value(name), "given at the start")
-                    for name, value in facts.items()])
+        self._keep([Event("fact", self._turns, self._at, by, name, value, self._state.value(name), text) for name, value in facts.items()])
 
     def answer(self, text: str) -> Turn:
         """The reply to one utterance. What it changed is kept before this returns."""

@@ -41,7 +41,7 @@ LAYERS: Mapping[str, frozenset[str]] = {layer: frozenset(below.split()) for laye
     "whys": "knowledge language planning deciding",
     "session": "knowledge language planning state recognising deciding quantities guidance turn whys",
     "starting": "knowledge language state session values",
-    "drills": "arguments knowledge state figures planning values session starting turn",
+    "drills": "arguments knowledge state figures planning stores values session starting turn",
     "audit": "arguments knowledge language planning state values starting",
     "review": "arguments pages knowledge state planning values audit signoff",
     "terminal": "knowledge language planning state session starting turn",

@@ -49,7 +49,7 @@ def fact_reason(view: View, fact: str) -> Reason:
     words = fact_words(view, fact, view.lookup(fact))
     if entry is not None:
         quote = f': "{entry.text}"' if entry.text else ""
-        source = {"given": "given at the start", "supposed": "supposed"}.get(entry.by, f"said at {entry.at}{quote}")
+        source = {"given": "given at the start", "drill": "it happened in the drill", "supposed": "supposed"}.get(entry.by, f"said at {entry.at}{quote}")
         return Reason("said", f"{words} ({source})")
     if because is not None:
         return Reason("presumed", f"{words} (presumed: {because})")

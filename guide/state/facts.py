@@ -11,6 +11,8 @@ from types import MappingProxyType
 from typing import Any
 
 KINDS = ("fact", "done", "undo", "note")
+STAYING = ("given", "drill")
+"""Whose events nobody can take back."""
 _PLAIN = (bool, int, float, str, type(None))
 _TYPES: Mapping[str, tuple[type, ...]] = MappingProxyType({
     "kind": (str,), "turn": (int,), "at": (str,), "by": (str,), "name": (str,), "value": _PLAIN, "was": _PLAIN,
@@ -27,7 +29,7 @@ class Event:
     at: str
     """ISO time."""
     by: str
-    """crew, given (before the first utterance) or guide."""
+    """crew, given (before the first utterance), drill (an exercise brought it about) or guide."""
     name: str
     """The fact or the step."""
     value: object = None
@@ -114,9 +116,9 @@ def _entered(entries: Mapping[str, Entry], event: Event) -> dict[str, Entry]:
 
 
 def _undoable(event: Event) -> bool:
-    """Whether the event changes something that the crew can take back; what was given at the start stays."""
+    """Whether the event changes something that the crew can take back; what was given or happened in a drill stays."""
     changes = event.kind == "done" or (event.kind == "fact" and event.value != event.was)
-    return changes and event.by != "given"
+    return changes and event.by not in STAYING
 
 
 def _undone(events: Iterable[Event]) -> set[object]:
@@ -129,7 +131,7 @@ def fold(events: Iterable[Event]) -> State:
     undone = _undone(events)
     state = State.empty()
     for event in events:
-        taken_back = event.turn in undone and event.by != "given" and event.kind in ("fact", "done")
+        taken_back = event.turn in undone and event.by not in STAYING and event.kind in ("fact", "done")
         state = state.apply(replace(event, kind="note") if taken_back else event)
     return state
 
