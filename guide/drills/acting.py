@@ -54,9 +54,14 @@ def used(turn: Turn) -> dict[str, float]:
 
 
 def seconds_taken(model: Model, turn: Turn, steps: Iterable[Step]) -> float:
-    """How long an act takes: its jobs one after the other, or a look, or a question."""
-    jobs = [step.takes_s or model["job_s"] for step in steps]
-    return sum(jobs) if jobs else model["question_s"] if asks(turn) else model["report_s"]
+    """How long an act takes: its jobs one after the other, or a look, or a question.
+
+    Steps of one topic that one report settles are ways to one end: the first of them, which the plan puts first, counts.
+    """
+    jobs: dict[str, float] = {}
+    for step in steps:
+        jobs.setdefault(step.topic, step.takes_s or model["job_s"])
+    return sum(jobs.values()) if jobs else model["question_s"] if asks(turn) else model["report_s"]
 
 
 def does(deed: Deed, turn: Turn, steps: Iterable[str]) -> bool:
