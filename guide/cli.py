@@ -33,6 +33,7 @@ COMMANDS = {
     "check": Command("guide.commands.checking", "read the knowledge and print its problems"),
     "changes": Command("guide.review.command", "how two states of the knowledge differ"),
     "review": Command("guide.review.command", "sign what you have read, and see what is stale"),
+    "drill": Command("guide.commands.drilling", "rehearse a scenario against the clock"),
     "replay": Command("guide.commands.replaying", "play a demo conversation and compare every line"),
 }
 

@@ -11,11 +11,12 @@ from guide.drills.logs import LogFile, read_log
 from guide.drills.opening import check_folder
 from guide.drills.records import Entry, Log, Scenario
 from guide.drills.scenario import read_scenario
-from guide.knowledge.compiling import Knowledge
+from guide.knowledge.base import Knowledge
 from guide.knowledge.problems import Problem
 
 START = Path(__file__).resolve().parent.parent / "guide" / "drills" / "start.yaml"
 TEXT = START.read_text(encoding="utf-8")
+MODEL = (START.parent.parent.parent / "knowledge" / "drills" / "model.yaml").read_text(encoding="utf-8")
 
 
 def read(path: Path, knowledge: Knowledge, text: str) -> tuple[Scenario | None, list[Problem]]:
@@ -70,11 +71,28 @@ def test_a_fault_is_one_problem_with_its_place(tmp_path: Path, knowledge: Knowle
     assert problems[0].place.line > 1
 
 
-def test_a_scenario_twice_in_a_folder_is_named(tmp_path: Path, knowledge: Knowledge) -> None:
+def folder(tmp_path: Path, model: str = MODEL, *scenarios: str) -> Path:
     (tmp_path / "drills").mkdir()
-    for name in ("a", "b"):
+    (tmp_path / "drills" / "model.yaml").write_text(model, encoding="utf-8")
+    for name in scenarios:
         (tmp_path / "drills" / f"{name}.yaml").write_text(TEXT, encoding="utf-8")
-    assert [(p.code, p.place.file) for p in check_folder(tmp_path, knowledge)] == [("K030", "drills/b.yaml")]
+    return tmp_path
+
+
+def test_a_scenario_twice_in_a_folder_is_named(tmp_path: Path, knowledge: Knowledge) -> None:
+    problems = check_folder(folder(tmp_path, MODEL, "a", "b"), knowledge)
+    assert [(p.code, p.place.file) for p in problems] == [("K030", "drills/b.yaml")]
+
+
+@pytest.mark.parametrize(("old", "new", "code", "words"), [
+    ("id: vomit_l_h", "id: vomit", "K011", 'did you mean "vomit_l_h"'), ("value: 0.05, unit: L/h", "value: much, unit: L/h", "K012", "not a number"),
+    (', assumed: "slow: at sea hardly anything dries"', "", "K032", "one of the two"), ("sources: [q07.least_urine]", "sources: [q07.urine]", "K031", "unknown"),
+    ("{id: sart, when: [\"sart_on is true\"], ", "{id: sart, ", "K060", "a signal needs"), ("{id: aircraft, fact", "{id: airship, fact", "K011", "aircraft")])
+def test_a_fault_of_the_drill_model_is_named(tmp_path: Path, knowledge: Knowledge, old: str, new: str, code: str, words: str) -> None:
+    assert old in MODEL
+    problems = check_folder(folder(tmp_path, MODEL.replace(old, new, 1)), knowledge)
+    assert code in [p.code for p in problems] and words in "".join(p.message for p in problems)
+    assert {p.place.file for p in problems} == {"drills/model.yaml"}
 
 
 # ---- logs

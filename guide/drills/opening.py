@@ -12,7 +12,7 @@ from guide.drills.playing import Drill
 from guide.drills.records import Log, Played, Scenario
 from guide.drills.scenario import read_scenario, scenario_files
 from guide.knowledge import compiling
-from guide.knowledge.compiling import Knowledge
+from guide.knowledge.base import Knowledge
 from guide.knowledge.problems import Problem, did_you_mean
 from guide.starting import Started, start
 

@@ -200,13 +200,19 @@ class Drill:
     def _said(self, who: str, text: str) -> None:
         typed_s, wait = self.t_s, acting.waiting_s(text)
         if wait is not None:
-            self.moments.append(Moment(typed_s, typed_s + wait, "wait", who, text, next=self._next()))
-            self.reach(typed_s + wait)
+            self._wait(who, text, typed_s + wait)
             return
         self.reach(typed_s + self._takes(text))
         if not self.over:
             self.moments.append(self._answered(who, text, typed_s))
             self._settle()
+
+    def _wait(self, who: str, text: str, until_s: float) -> None:
+        """Time passes until then, or until something happens: nobody waits through that."""
+        typed_s, place, shown = self.t_s, len(self.moments), self._next()
+        while not self.over and len(self.moments) == place and self.t_s < until_s:
+            self.reach(min(until_s, self._next_stop()))
+        self.moments.insert(place, Moment(typed_s, self.t_s, "wait", who, text, next=shown))
 
     def _takes(self, text: str) -> float:
         """Seconds that the act takes, found by answering it once on a copy of the talk."""

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 
 from guide.drills.acting import does
 from guide.drills.records import Deed, Harm, Scenario
-from guide.knowledge.compiling import Knowledge
+from guide.knowledge.base import Knowledge
 from guide.knowledge.conditions import Condition
 from guide.turn import Turn
 
