@@ -22,7 +22,7 @@ from guide.language.wording import clean, regular, tokens
 from guide.planning.items import View
 from guide.planning.planner import NextStep, compare, plan
 from guide.quantities import Question, no_idea
-from guide.state.facts import Event, State, fold, last_undoable, supposing
+from guide.state.facts import Event, State, after, fold, last_undoable, supposing
 from guide.turn import Change, Turn
 from guide.whys import Asked, Whys, asked
 
@@ -127,8 +127,8 @@ class Session:
             return
         if self._keeper:
             self._keeper.append(events)
+        self._state = after(self._state, self._events, events)
         self._events.extend(events)
-        self._state = fold(self._events)
 
     def _next(self, state: State | None = None) -> tuple[NextStep, ...]:
         return tuple(plan(self.view(state), self._at, 3))
@@ -241,7 +241,7 @@ class Session:
             turn = self._reply(text, decision, utterance, before)
             return self._explained(turn, question, decision) if question else turn
         undone = self._correction(utterance)
-        events, notes = self._reported(utterance, fold([*self._events, *undone]))
+        events, notes = self._reported(utterance, after(self._state, self._events, undone))
         left = self._uncounted(utterance, events)
         events += self._implied(utterance, decision, events)
         self._keep([*undone, *events])
@@ -282,8 +282,8 @@ class Session:
 
     def _correction(self, utterance: Utterance) -> list[Event]:
         """`no wait, I only burned one`: an amount used or found is counted anew from before the wrong report."""
-        turn = last_undoable(self._events)
-        if not utterance.corrects or turn is None:
+        turn = last_undoable(self._events) if utterance.corrects else None
+        if turn is None:
             return []
         last = {e.name for e in self._events if e.turn == turn and e.kind == "fact"}
         again = {t.fact for r in utterance.readings if r.kind == "report" for t in r.told if t.how != "set"}

@@ -1,7 +1,6 @@
 """A problem in the knowledge, with the place it stands at, and how it is printed."""
 from __future__ import annotations
 
-import difflib
 from collections.abc import Iterable
 from pathlib import Path
 from typing import NamedTuple
@@ -36,7 +35,8 @@ class Problem(NamedTuple):
 
 def did_you_mean(word: str, known: Iterable[str]) -> str:
     """`; did you mean "drogue"?` for a near miss, else nothing."""
-    near = difflib.get_close_matches(word, list(known), n=1, cutoff=0.6)
+    from difflib import get_close_matches
+    near = get_close_matches(word, list(known), n=1, cutoff=0.6)
     return f'; did you mean "{near[0]}"?' if near else ""
 
 

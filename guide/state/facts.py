@@ -5,8 +5,8 @@ undone turn changed, so whatever stood before it (unknown included) stands again
 """
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field, replace
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
 from types import MappingProxyType
 from typing import Any
 
@@ -85,13 +85,15 @@ class State:
         return State()
 
     def apply(self, event: Event) -> State:
-        """The state after one more event. An undo needs the events before it: see `fold`."""
-        after = replace(self, turn=max(self.turn, event.turn), at=event.at or self.at)
+        """The state after one more event. An undo needs the events before it: see `after`."""
+        facts, done = self.facts, self.done
         if event.kind == "fact":
-            return replace(after, facts=_entered(self.facts, event))
-        if event.kind == "done":
-            return replace(after, done=_entered(self.done, event))
-        return after
+            facts = dict(facts)
+            _enter(facts, event)
+        elif event.kind == "done":
+            done = dict(done)
+            _enter(done, event)
+        return State(facts, done, max(self.turn, event.turn), event.at or self.at)
 
     def value(self, fact: str) -> object:
         """The fact's value, None where unknown."""
@@ -103,16 +105,15 @@ class State:
         return {name: entry.value for name, entry in self.facts.items()}
 
 
-def _entered(entries: Mapping[str, Entry], event: Event) -> dict[str, Entry]:
-    after, before = dict(entries), entries.get(event.name)
+def _enter(entries: dict[str, Entry], event: Event) -> None:
+    before = entries.get(event.name)
     if event.value is None:
-        after.pop(event.name, None)
-        return after
+        entries.pop(event.name, None)
+        return
     was, turned = (None, event.turn) if before is None else (before.value, event.turn)
     if before is not None and before.value == event.value:
         was, turned = before.was, before.turned
-    after[event.name] = Entry(event.value, event.turn, event.at, event.by, event.text, was, turned)
-    return after
+    entries[event.name] = Entry(event.value, event.turn, event.at, event.by, event.text, was, turned)
 
 
 def _undoable(event: Event) -> bool:
@@ -121,26 +122,38 @@ def _undoable(event: Event) -> bool:
     return changes and event.by not in STAYING
 
 
-def _undone(events: Iterable[Event]) -> set[object]:
-    return {event.value for event in events if event.kind == "undo"}
-
-
 def fold(events: Iterable[Event]) -> State:
     """The state after all events, without what the turns that were undone had changed."""
     events = list(events)
-    undone = _undone(events)
-    state = State.empty()
+    undone = {event.value for event in events if event.kind == "undo"}
+    facts: dict[str, Entry] = {}
+    done: dict[str, Entry] = {}
+    turn, at = 0, ""
     for event in events:
-        taken_back = event.turn in undone and event.by not in STAYING and event.kind in ("fact", "done")
-        state = state.apply(replace(event, kind="note") if taken_back else event)
+        turn, at = max(turn, event.turn), event.at or at
+        if event.kind in ("fact", "done") and (event.by in STAYING or event.turn not in undone):
+            _enter(facts if event.kind == "fact" else done, event)
+    return State(facts, done, turn, at)
+
+
+def after(state: State, events: Sequence[Event], new: Sequence[Event]) -> State:
+    """The state after the events of one more turn, where `state` is the fold of `events`: only an undo looks at all of them."""
+    if any(event.kind == "undo" for event in new):
+        return fold([*events, *new])
+    for event in new:
+        state = state.apply(event)
     return state
 
 
-def last_undoable(events: Iterable[Event]) -> int | None:
-    """The latest turn that changed something and is not undone."""
-    events = list(events)
-    undone = _undone(events)
-    return max((event.turn for event in events if _undoable(event) and event.turn not in undone), default=None)
+def last_undoable(events: Sequence[Event]) -> int | None:
+    """The latest turn that changed something and is not undone. Events stand in the order of their turns."""
+    undone: set[object] = set()
+    for event in reversed(events):
+        if event.kind == "undo":
+            undone.add(event.value)
+        elif _undoable(event) and event.turn not in undone:
+            return event.turn
+    return None
 
 
 def supposing(state: State, facts: Mapping[str, object]) -> State:
