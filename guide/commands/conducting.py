@@ -159,7 +159,8 @@ def _noted(moment: Moment, turn: Turn, drill: Drill) -> str:
     if turn.outcome == "outside":
         return "Not understood. Say it in other words."
     topic = drill.knowledge.topics.get(turn.topic or "")
-    return f"Heard: {topic.title}." if topic else "Heard."
+    ordered = turn.readings and all(reading.kind == "command" for reading in turn.readings)
+    return (f"Heard: {topic.title}." if topic else "Heard.") + (" Say what is done: an order changes nothing." if ordered else "")
 
 
 def score_lines(played: Played) -> Iterator[str]:

@@ -161,7 +161,8 @@ def _opening(drill: Drill, log: Log, path: Path) -> Iterator[str]:
     for text in (scenario.about, scenario.setting.told):
         yield from ("", textwrap.fill(text, WIDTH))
     names = f" Begin a line with a name and a colon to say who speaks: {', '.join(log.crew)}." if log.crew else ""
-    yield from ("", textwrap.fill(f"{advice} Say what you do and what you see, one thing a line. `wait 20 minutes` lets time pass; `time`, "
+    yield from ("", textwrap.fill(f"{advice} Say what you have done and what you see (the drogue is out); an order alone "
+                                  "changes nothing. `wait 20 minutes` lets time pass; `time`, "
                                   f"`pause`, `go`, `quit`. Kept in {path}.{names}", WIDTH), "")
     if log.help == "full":
         yield from (f"next: {shown.say}" for shown in drill.moments[0].next)

@@ -60,6 +60,9 @@ class Craft:
     attention: float
     """Chance, 0 to 1, that its look-out notices a signal close by."""
     gone: str
+    """What the crew is told when it has gone."""
+    none: str
+    """What the crew is told that reports one where there is none."""
     basis: Basis
 
 
@@ -147,11 +150,11 @@ class _ModelReader(ScenarioReader):
     def craft(self, root: Node, items: list[Node]) -> dict[str, Craft]:
         found = {}
         for item in items:
-            f = item.fields(("id", "fact", "eye_m", "attention", "gone"), _BASIS)
+            f = item.fields(("id", "fact", "eye_m", "attention", "gone", "none"), _BASIS)
             name = f["id"].choice(CRAFT, CRAFT[0]) if "id" in f else CRAFT[0]
             self.known(item.place, "fact", text_in(f, "fact"), self.knowledge.facts)
             found[name] = Craft(name, text_in(f, "fact"), number_in(f, "eye_m"), number_in(f, "attention"), text_in(f, "gone"),
-                                self._basis(item, f))
+                                text_in(f, "none"), self._basis(item, f))
         for name in CRAFT:
             if name not in found:
                 root.problem("K015", f'craft "{name}" is missing')

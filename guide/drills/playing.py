@@ -229,6 +229,7 @@ class Drill:
         if not self.shows(turn):
             self.session.last = replace(turn, next=())  # `done` means what was shown, and nothing was
         self._refresh()
+        self._see_truly(before)
         steps = tuple(shown.step.id for shown in self._settled(opened, self.session))
         for event in self.session.events[kept:]:
             if event.kind == "undo" and isinstance(event.value, int):
@@ -239,6 +240,13 @@ class Drill:
         words = tuple(fact_words(self._view, change.fact, change.now) for change in changes)
         return Moment(typed_s, self.t_s, "said", who, text, "", turn.outcome, turn.topic or "", acting.asks(turn), words, changes, steps,
                       acting.used(turn), _shown(opened), tuple(advice.step.say for advice in turn.advice))
+
+    def _see_truly(self, before: Mapping[str, object]) -> None:
+        """A report cannot bring a craft into sight: only the scenario can."""
+        for craft in self.model.craft.values():
+            if before.get(craft.fact) is not True and self._view.lookup(craft.fact) is True:
+                self._tell({craft.fact: False}, craft.none)
+                self.moments.append(Moment(self.t_s, self.t_s, "sign", "", craft.none, f"no_{craft.id}"))
 
     def _effects(self, turn: Turn, steps: Sequence[str]) -> None:
         """What an act does to raft, stores and whoever looks."""

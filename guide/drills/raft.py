@@ -40,6 +40,7 @@ class Raft:
         self.sun_deg = self._sun()
         self.filling_kpa = hull.filled_kpa(model["working_kpa"], self._gas_c())
         self._lost_w = self._made_w = 0.0
+        self.add(setting.begins)
         self._held_m2kw = self._insulation(lambda name: None)
 
     def step(self, seconds: float, look: Lookup) -> None:

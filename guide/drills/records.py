@@ -75,6 +75,8 @@ class Setting:
     """dry or wet."""
     given: Mapping[str, Value]
     """Facts that hold at the start, over what pack and numbers tell."""
+    begins: Mapping[str, float]
+    """Quantity of the simulated raft → how much is added at the start, such as water on the floor."""
     told: str
     """What the crew is told at the start: where they are, what is afloat."""
 

@@ -41,7 +41,7 @@ NUMBERS: Mapping[str, tuple[float, float, float | None]] = {
     "wave_m": (0, 20, 0.5), "rain_mm_h": (0, 100, 0), "current_kn": (0, 6, 0), "current_to_deg": (0, 360, 0)}
 """Number of a setting → least, greatest, and what it is where left out (None: it must be given)."""
 CHANGES = ("raft_water_l", "tube_kpa", "water_lack_pct", "warmth_pct")
-"""What an event may add to in the simulated raft."""
+"""What an event, or the start, may add to in the simulated raft."""
 TELLS = {"wind_kn": "wind_speed", "air_c": "air_temperature", "sea_c": "sea_temperature", "wave_m": "wave_height",
          "latitude": "latitude", "longitude": "longitude"}
 """Number of a setting → the fact that the crew knows by it."""
@@ -91,13 +91,14 @@ class ScenarioReader:
         """Where and in what the drill begins."""
         needed = tuple(name for name, (_, _, default) in NUMBERS.items() if default is None)
         rest = tuple(name for name in NUMBERS if name not in needed)
-        f = node.fields(("pack", "persons", "rated", "raft_class", "utc", "told", *needed), ("clothes", "given", *rest))
+        f = node.fields(("pack", "persons", "rated", "raft_class", "utc", "told", *needed), ("clothes", "given", "begins", *rest))
         numbers = {name: self._number(f[name], NUMBERS[name]) if name in f else default or 0.0
                    for name, (_, _, default) in NUMBERS.items()}
         return Setting(
             f["pack"].choice(self.knowledge.packs, "") if "pack" in f else "", self._persons(f, "persons"), self._persons(f, "rated"),
             f["raft_class"].choice(RAFT_CLASSES, RAFT_CLASSES[0]) if "raft_class" in f else RAFT_CLASSES[0], _utc(f), numbers,
-            f["clothes"].choice(("dry", "wet"), "dry") if "clothes" in f else "dry", self.facts(f, "given"), text_in(f, "told"))
+            f["clothes"].choice(("dry", "wet"), "dry") if "clothes" in f else "dry", self.facts(f, "given"),
+            self._amounts(f, "begins", CHANGES), text_in(f, "told"))
 
     def event(self, node: Node) -> Event:
         """Something that happens."""

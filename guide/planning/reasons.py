@@ -12,6 +12,8 @@ _FIRST = {"emergency": "an emergency goes before everything else",
           "chance": "a chance of being seen does not last",
           "immediate": "one of the first actions",
           "ordered": "in the order of the plan"}
+_COUNTED = ("items", "persons")
+"""Units that the words about a fact say already."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +41,7 @@ def fact_words(view: View, fact: str, value: object) -> str:
     if word in record.says:
         return record.says[word]
     number = f"{value:g}" if isinstance(value, (int, float)) else word
-    return f"{record.about}: {number} {record.unit}".strip()
+    return f"{record.about}: {number} {'' if record.unit in _COUNTED else record.unit}".strip()
 
 
 def fact_reason(view: View, fact: str) -> Reason:
