@@ -10,6 +10,7 @@ from dataclasses import replace
 from types import MappingProxyType
 from typing import NamedTuple, Protocol
 
+from guide import asides
 from guide.deciding import Decision, decide
 from guide.guidance import Guidance
 from guide.knowledge.base import Knowledge
@@ -29,19 +30,12 @@ from guide.whys import Asked, Whys, asked
 Clock = Callable[[], str]
 """The time now as ISO 8601 text."""
 
-_UNDO = re.compile(r"^(?:no[, ]+|sorry[, ]+|oops[, ]+|wait[, ]+|ah[, ]+|hang on[, ]+|actually[, ]+)*"
-                   r"(?:undo|scrap|scratch|scrub|forget|disregard|ignore|cancel|strike|take (?:that|it|this) back|take back|"
-                   r"please disregard|kindly disregard|delete|rub (?:that|it) out|revert)\b")
-_DONE = re.compile(r"^(?:ok(?:ay)?|right|yes|yep|aye|all)?[, ]*(?:done|did it|did that|that is done|it is done|thats done|finished|"
-                   r"done that|done it|we have done that|we did|completed|sorted|next one done)[ .!]*$")
-_CHOOSING = frozenset("1 2 3 one two three first second third the number option that please a i mean".split())
 _VARIES = re.compile(r"^(?:and|but|or)\b|^(?:what|how) about\b")
 _ASKS_FOR = re.compile(r"\bhow (?!about\b)|\b(?:when|where)\b")
 """A what-if that says itself which figure it is about."""
 _SHORT = 10
 """Words of a sentence that can be nothing but an answer, or the figure before with another input."""
 WHICH = "Which number is which? Say each with its unit."
-_NUMBER_CHOICE = {"1": 0, "one": 0, "first": 0, "2": 1, "two": 1, "second": 1, "3": 2, "three": 2, "third": 2}
 
 
 class Unclear(NamedTuple):
@@ -104,12 +98,22 @@ class Session:
 
     def answer(self, text: str) -> Turn:
         """The reply to one utterance. What it changed is kept before this returns."""
+        return self._turn(text, lambda: self._heard(text))
+
+    def done(self, step: str, text: str = "done") -> Turn:
+        """The reply to a report that this step is done, be it next or not."""
+        return self._turn(text, lambda: self._done(text, self.knowledge.steps[step]))
+
+    def _heard(self, text: str) -> Turn:
+        picked = self._picked(text)
+        self._unclear = None
+        return picked or self._command(text) or self._answered(text) or self._read(text)
+
+    def _turn(self, text: str, reply: Callable[[], Turn]) -> Turn:
         self._turns += 1
         self._at = self._clock()  # once a turn, so that all of it happens at one time
         kept = len(self._events)
-        picked = self._picked(text)
-        self._unclear = None
-        turn = picked or self._command(text) or self._answered(text) or self._read(text)
+        turn = reply()
         if len(self._events) == kept:
             self._keep([Event("note", self._turns, self._at, "crew", "turn", None, None, clean(text))])
         self.last = replace(turn, text=text)
@@ -117,10 +121,9 @@ class Session:
 
     def _command(self, text: str) -> Turn | None:
         """Words to the guide itself: undo, and `done` for the step that was shown as next."""
-        words = regular(text)
-        if _UNDO.match(words):
+        if asides.takes_back(text):
             return self._undo(text)
-        return self._done(text, self.last.next[0].step) if _DONE.match(words) and self.last and self.last.next else None
+        return self._done(text, self.last.next[0].step) if asides.says_done(text) and self.last and self.last.next else None
 
     def _keep(self, events: Sequence[Event]) -> None:
         if not events:
@@ -153,27 +156,22 @@ class Session:
         """An answer to `which of these`: a number, a word of one choice, or neither."""
         if not self.last or self.last.outcome != "unsure":
             return None
-        words = re.findall(r"\w+", regular(text))
         choices = self.last.choices
-        number = next((_NUMBER_CHOICE[w] for w in words if w in _NUMBER_CHOICE), None)
-        if not _CHOOSING.issuperset(words):
-            number = None
-        chosen = choices[number] if number is not None and number < len(choices) else self._by_word(text, words, choices)
+        number = asides.picked_number(text, len(choices))
+        chosen = choices[number] if number is not None else self._by_word(text, choices)
         if chosen is not None:
             turn = self._reply(text, Decision("answered", (chosen,)), None, self._state)
             waiting = self._unclear
             return self._explained(turn, waiting.question, Decision("unsure", ()), {**waiting.chosen, waiting.part: chosen}) if waiting else turn
-        if words and words[0] in ("neither", "none") and len(words) <= 4:
+        if asides.says_neither(text):
             return self._reply(text, Decision("answered", ("what_can_you_do",)), None, self._state,
                                ["Then say it in other words, or name the thing you mean."])
         return None
 
-    def _by_word(self, text: str, words: Sequence[str], choices: Sequence[str]) -> str | None:
-        """The one choice whose title holds every word that was said; None where none or several do, or a fact is told."""
-        said = set(words) - _CHOOSING
-        fitting = [name for name in choices if said and said <= set(re.findall(r"\w+", regular(self.knowledge.topics[name].title)))]
-        told = len(fitting) == 1 and any(reading.told for reading in self._reader.read(text).readings)
-        return fitting[0] if len(fitting) == 1 and not told else None
+    def _by_word(self, text: str, choices: Sequence[str]) -> str | None:
+        """The one choice that the words name; None where they name none or several, or tell a fact."""
+        at = asides.picked_title(text, [self.knowledge.topics[name].title for name in choices])
+        return None if at is None or any(reading.told for reading in self._reader.read(text).readings) else choices[at]
 
     def _answered(self, text: str) -> Turn | None:
         """The answer to what the last reply asked for by name: `9`, `about six of us`, `half past five`."""

@@ -2,7 +2,7 @@
 from __future__ import annotations
 
 import gc
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
@@ -11,7 +11,8 @@ from guide.knowledge import image
 from guide.knowledge.base import Knowledge, default_folder
 from guide.language import weights
 from guide.language.reading import Reader
-from guide.session import Session
+from guide.session import Keeper, Session
+from guide.state.facts import Event
 from guide.state.journal import Journal
 from guide.values import ValueProblem, read_value
 
@@ -31,14 +32,16 @@ class Started:
     def session(self, journal: Path | None = None, clock: Callable[[], str] = now,
                 on_problem: Callable[[str], None] = lambda line: None) -> Session:
         """A fresh session, or the one that a journal holds; `on_problem` hears each line of what is wrong with it."""
-        positions = self.knowledge.overlay.positions
         if journal is None:
-            session = Session(self.knowledge, self.reader, clock, positions=positions)
-        else:
-            keeper = Journal(journal, clock())
-            for line in keeper.problems:
-                on_problem(line)
-            session = Session(self.knowledge, self.reader, clock, events=keeper.events, keeper=keeper, positions=positions)
+            return self.going_on((), None, clock)
+        keeper = Journal(journal, clock())
+        for line in keeper.problems:
+            on_problem(line)
+        return self.going_on(keeper.events, keeper, clock)
+
+    def going_on(self, events: Sequence[Event], keeper: Keeper | None, clock: Callable[[], str] = now) -> Session:
+        """The session after these events, by the overlay's choices; where there are none, with what the overlay gives."""
+        session = Session(self.knowledge, self.reader, clock, events=events, keeper=keeper, positions=self.knowledge.overlay.positions)
         if not session.events:
             session.given({name: read_value(self.knowledge.facts[name], text)
                            for name, text in self.knowledge.overlay.given.items()})

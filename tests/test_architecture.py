@@ -16,7 +16,7 @@ MOST_LINES, MOST_FUNCTION_LINES = 400, 60
 
 HOMES = {
     "yaml": "guide/knowledge/nodes.py", "networkx": "guide/knowledge/graph.py", "rapidfuzz": "guide/language/matching.py",
-    "prompt_toolkit": "guide/terminal/chat.py", "sklearn": "guide/language/training.py", "geographiclib": "guide/figures/drift.py",
+    "prompt_toolkit": "guide/terminal/prompting.py", "sklearn": "guide/language/training.py", "geographiclib": "guide/figures/drift.py",
     "jinja2": "guide/pages.py"}
 LAZY = ("networkx", "prompt_toolkit", "sklearn", "jinja2")
 """Libraries that are imported inside the functions that use them."""
@@ -31,6 +31,7 @@ LAYERS: Mapping[str, frozenset[str]] = {layer: frozenset(below.split()) for laye
     "planning": "knowledge state",
     "stores": "arguments knowledge figures",
     "values": "knowledge",
+    "asides": "language",
     "recognising": "knowledge language",
     "deciding": "knowledge language",
     "quantities": "knowledge language",
@@ -39,19 +40,19 @@ LAYERS: Mapping[str, frozenset[str]] = {layer: frozenset(below.split()) for laye
     "signoff": "arguments knowledge",
     "guidance": "knowledge language planning recognising signoff deciding quantities computing turn",
     "whys": "knowledge language planning deciding",
-    "session": "knowledge language planning state recognising deciding quantities guidance turn whys",
+    "session": "asides knowledge language planning state recognising deciding quantities guidance turn whys",
     "starting": "knowledge language state session values",
     "drills": "arguments knowledge state figures planning stores values session starting turn",
     "audit": "arguments knowledge language planning state values starting",
     "review": "arguments pages knowledge state planning values audit signoff",
-    "terminal": "knowledge language planning state session starting turn",
-    "commands": "arguments drills knowledge language state stores values session starting terminal turn",
+    "terminal": "asides knowledge language planning state session starting turn",
+    "commands": "arguments drills knowledge language planning state stores values session starting terminal turn",
     "cli": "guide",
     "__main__": "cli"}.items()}
 """What each layer may import besides itself. The order of the rows is the order of the layers: none imports one below it."""
 
-TERMINAL_READS = frozenset(("guide.language.reading", "guide.language.wording", "guide.planning.planner", "guide.state.facts",
-                            "guide.state.journal"))
+TERMINAL_READS = frozenset(("guide.language.reading", "guide.language.wording", "guide.planning.planner",
+                            "guide.planning.readiness", "guide.state.facts", "guide.state.journal"))
 """All of the inner layers that the terminal sees: it shows readings, plans and journals, and decides nothing."""
 
 

@@ -2,11 +2,14 @@
 from __future__ import annotations
 
 import io
+import json
 import os
 import signal
 import subprocess
 import sys
+import threading
 from collections.abc import Iterator, Mapping
+from datetime import datetime, timedelta
 from pathlib import Path
 
 import pytest
@@ -14,10 +17,12 @@ from prompt_toolkit.application import create_app_session
 from prompt_toolkit.input import PipeInput, create_pipe_input
 from prompt_toolkit.output import DummyOutput
 
+from guide.cli import main
 from guide.session import Session
 from guide.starting import Started, start
 from guide.state.journal import JournalError, read
-from guide.terminal import chat, keeping
+from guide.terminal import chat, keeping, prompting, talking
+from guide.terminal import sessions as listing
 from guide.terminal.keeping import data_folder
 
 ROOT = Path(__file__).resolve().parent.parent
@@ -42,7 +47,7 @@ def sessions() -> Path:
 
 def talked(started: Started, lines: str, kept: keeping.Kept | None = None, given: Mapping[str, int] | None = None) -> str:
     target = io.StringIO()
-    chat.talk(started, kept or keeping.latest(AT), given or {}, io.StringIO(lines), target)
+    talking.talk(started, kept or keeping.latest(AT), given or {}, io.StringIO(lines), target)
     return target.getvalue()
 
 
@@ -57,7 +62,7 @@ def test_plain_lines_answer_and_say_where_all_is_saved(started: Started, session
 def test_a_later_chat_goes_on_with_the_latest(started: Started, sessions: Path) -> None:
     talked(started, "six of us\n")
     said = talked(started, "the drogue is out\n")
-    assert "Going on with" in said and " 1 thing known" in " ".join(said.split())
+    assert "Going on with session" in said and " 1 thing known" in " ".join(said.split())
     assert len(list(sessions.glob("*.jsonl"))) == 1
     assert "Going on with" not in talked(started, "what now\n", keeping.fresh("2030-01-02T12:00:00+00:00"))
 
@@ -124,7 +129,7 @@ def test_new_never_writes_into_a_conversation(started: Started, tmp_path: Path, 
     path = tmp_path / "one.jsonl"
     talked(started, "six of us\n", keeping.opened(path, AT))
     before = path.read_bytes()
-    assert chat.run(started, {}, journal=path, new=True, plain=True) == 2
+    assert main(["chat", "--journal", str(path), "--new"]) == 2
     assert path.read_bytes() == before and "leave out --new" in capsys.readouterr().err
 
 
@@ -168,10 +173,10 @@ def keyboard() -> Iterator[PipeInput]:
         yield piped
 
 
-def interacted(started: Started, keyboard: PipeInput, keys: str, tmp_path: Path) -> list[tuple[str, object]]:
+def interacted(started: Started, keyboard: PipeInput, keys: str, tmp_path: Path) -> list[tuple[str, str]]:
     path = tmp_path / "talk.jsonl"
     keyboard.send_text(keys)
-    chat.interact(started, keeping.opened(path, AT), {})
+    prompting.interact(started, keeping.opened(path, AT), {})
     return [(event.kind, event.name) for event in read(path)[0]] if path.exists() else []
 
 
@@ -204,7 +209,187 @@ def test_suggestions_put_the_closest_first(started: Started) -> None:
     from prompt_toolkit.completion import CompleteEvent
     from prompt_toolkit.document import Document
     talk = chat.Chat(started, keeping.in_memory("test"), lambda rows: None)
-    offered = list(chat._completer(talk).get_completions(Document("drog"), CompleteEvent()))
+    offered = list(prompting._completer(talk).get_completions(Document("drog"), CompleteEvent()))
     assert "drogue" in offered[0].text and offered[0].display_meta_text in ("equipment", "situation")
     assert len(offered) <= 6
-    assert not list(chat._completer(talk).get_completions(Document("d"), CompleteEvent()))
+    assert not list(prompting._completer(talk).get_completions(Document("d"), CompleteEvent()))
+
+
+# ---- tasks that return
+
+class Talk:
+    """A chat with a clock that is set by hand, and what it said since it was last asked."""
+
+    def __init__(self, started: Started, *, spoken: bool = False, kept: keeping.Kept | None = None, at: str = AT) -> None:
+        self.at = datetime.fromisoformat(at)
+        self.rows: list[str] = []
+        self.chat = chat.Chat(started, kept or keeping.in_memory("test"), lambda rows: self.rows.extend(row.text for row in rows),
+                              chat.Manner(spoken=spoken), clock=lambda: self.at.isoformat())
+
+    def said(self, *lines: str, after_min: float = 0) -> str:
+        self.rows.clear()
+        self.at += timedelta(minutes=after_min)
+        for line in lines:
+            self.chat.answer(line)
+        return " ".join(" ".join(self.rows).split())
+
+
+AFLOAT = ("we are all aboard the raft, painter cut", "the drogue is out", "lookout posted")
+
+
+def test_a_task_that_falls_due_is_told_once_and_stands_in_the_status(started: Started) -> None:
+    talk = Talk(started)
+    talk.said(*AFLOAT)
+    assert "DUE" not in talk.said("how do i pump up the floor", after_min=30) + talk.chat.status()
+    assert "DUE: Change the lookout: last done 1 h" in talk.said("how do i pump up the floor", after_min=31)
+    assert "DUE: " in talk.chat.status()
+    assert "DUE: Change" not in talk.said("how do i pump up the floor", after_min=1)
+
+
+def test_done_after_an_announcement_asks_which(started: Started) -> None:
+    talk = Talk(started)
+    talk.said(*AFLOAT)
+    talk.said("what now", after_min=61)
+    asked = talk.said("done")
+    assert "Which is done?" in asked and "Change the lookout" in asked
+    number = next(n for n in range(1, 9) if f"{n}. Change the lookout" in asked)
+    assert "Noted as done: " in (said := talk.said(str(number))) and "Change the lookout" in said
+    assert "watch_change" in talk.chat.session.state.done and "lookout" not in talk.chat.status()
+
+
+@pytest.mark.parametrize("answer", ["neither", "a ship is in sight"])
+def test_which_is_done_can_be_left(started: Started, answer: str) -> None:
+    talk = Talk(started)
+    talk.said(*AFLOAT)
+    talk.said("what now", "done", after_min=61)
+    talk.said(answer)
+    assert not talk.chat.session.state.done
+    assert (talk.chat.session.state.value("ship_in_sight") is True) == (answer != "neither")
+
+
+def test_due_lists_what_returns_and_when(started: Started) -> None:
+    talk = Talk(started)
+    assert "No task" in talk.said("due")
+    talk.said(*AFLOAT)
+    assert "every 1 h, due in 40 min." in talk.said("due", after_min=20)
+
+
+def test_done_before_a_step_was_shown_is_explained(started: Started) -> None:
+    talk = Talk(started)
+    assert "No step has been shown" in talk.said("done") and not talk.chat.session.events
+
+
+def test_a_due_task_is_told_above_the_prompt_and_the_line_stays(started: Started, keyboard: PipeInput, tmp_path: Path,
+                                                                monkeypatch: pytest.MonkeyPatch) -> None:
+    told: list[str] = []
+    path = tmp_path / "talk.jsonl"
+    talk = Talk(started, kept=keeping.opened(path, AT), at="2001-01-01T12:00:00+00:00")
+    talk.said(*AFLOAT)
+    talk.chat.leave()
+    rescue = threading.Timer(20, lambda: keyboard.send_text("\x03\x04"))
+    rescue.start()
+
+    class Said(chat.Chat):
+        def announce(self) -> None:
+            told.extend(item.step.id for item in self.news())
+            super().announce()
+            keyboard.send_text(" us\r\x04" if len(told) and not self.session.last else "")
+
+    monkeypatch.setattr(prompting, "Chat", Said)
+    monkeypatch.setattr(Said, "greet", lambda self, given: None)
+    keyboard.send_text("six of")
+    prompting.interact(started, keeping.opened(path, AT), {}, refresh_s=0.01)
+    rescue.cancel()
+    assert "watch_change" in told
+    assert ("six of us", 6) in [(event.text, event.value) for event in read(path)[0]]
+
+
+# ---- spoken
+
+def test_spoken_all_is_in_words_and_the_status_is_told_where_it_changed(started: Started) -> None:
+    talk = Talk(started, spoken=True)
+    assert "Status: 6 people" in talk.said("six of us")
+    assert "Step 1: " in (said := talk.said("how do i pump up the floor")) and "Status: " not in said
+    assert max(map(len, talk.rows)) > 100
+
+
+# ---- sessions
+
+def test_sessions_are_listed_resumed_and_renamed_by_typing(started: Started, sessions: Path) -> None:
+    talked(started, "six of us\n")
+    said = " ".join(talked(started, "new\nthe drogue is out\nsession rename night drill\nsessions\nsession resume 2\nquit\n").split())
+    assert "This session is now called night drill." in said and '1. night drill, last used' in said and 'last said: "the drogue is out"' in said
+    assert "6 people" in said and "1 thing known" in said.partition("session resume")[0]
+    assert (sessions / "night drill.jsonl").exists()
+    assert [event.name for event in read(sessions / "night drill.jsonl")[0]] == ["drogue_set"]
+
+
+def test_a_new_name_goes_on_in_the_same_file(started: Started, sessions: Path) -> None:
+    talked(started, "six of us\nsession rename one\nthe drogue is out\nundo\n")
+    assert [event.kind for event in read(sessions / "one.jsonl")[0]] == ["fact", "fact", "undo"]
+    assert len(list(sessions.iterdir())) == 1
+
+
+@pytest.mark.parametrize("name", ["../out", "a/b", "a\\b", ".hidden", "", "con", "x" * 61, "nul.txt", "~", "a\x00b", "..", "end."])
+def test_a_name_that_is_a_path_or_none_is_refused(started: Started, sessions: Path, name: str) -> None:
+    before = {path.name for path in sessions.parent.rglob("*")}
+    said = " ".join(talked(started, f"six of us\nsession rename {name}\nthe drogue is out\n").split())
+    assert "cannot be a name" in said and "All is saved" in said
+    assert len({path.name for path in sessions.parent.rglob("*")} - before - {"sessions"}) == 1
+
+
+def test_a_taken_name_and_an_unknown_one_are_refused(started: Started, sessions: Path) -> None:
+    talked(started, "six of us\nsession rename one\n")
+    said = " ".join(talked(started, "new\nseven of us\nsession rename one\nsession resume two\nsession resume one\nsession resume one\n").split())
+    assert 'there is a session "one" already' in said and 'called "two"; there are: ' in said
+    assert 'is the session that you are in' in said
+
+
+@pytest.mark.parametrize("line", ["session with the doctor on the radio", "resume cpr", "session"])
+def test_words_that_only_look_like_a_command_are_said(started: Started, line: str) -> None:
+    talk = Talk(started)
+    talk.said(line)
+    assert talk.chat.session.last is not None and talk.chat.session.last.text == line
+
+
+def test_a_damaged_session_is_listed_with_its_trouble(started: Started, sessions: Path) -> None:
+    sessions.mkdir(parents=True)
+    (sessions / "odd.jsonl").write_text("not a journal\nat all\n")
+    (found,) = listing.saved()
+    assert "not a journal of this guide" in found.line()
+
+
+def test_an_export_is_written_once_and_read_again(started: Started, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(tmp_path)
+    said = " ".join(talked(started, "six of us\nthe drogue is *out*\nundo\nsession export one.json\nsession export one.md\nsession export one.md\n"
+                           "session export no/such/folder.md\nseven of us\n").split())
+    assert said.count("Written to one.") == 2 and "there is such a file already" in said and "No such file" in said
+    data = json.loads((tmp_path / "one.json").read_text())
+    assert data["state"] == {"persons": 6} and data["turns"][1]["changes"] == [{"fact": "drogue_set", "was": None, "now": True}]
+    text = (tmp_path / "one.md").read_text()
+    assert "turn 2" in text and "\\*out\\*" in text and "takes back turn 2" in text and "- persons: 6" in text
+    assert "Understood: persons: 7" in said
+
+
+def test_sessions_as_a_command(started: Started, sessions: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("guide.starting.start", lambda *_, **__: started)
+    assert main(["sessions"]) == 0 and "No session is kept yet" in capsys.readouterr().out
+    talked(started, "six of us\n")
+    assert main(["sessions", "rename", "1", "first"]) == 0 and (sessions / "first.jsonl").exists()
+    assert main(["sessions"]) == 0 and "1. first, last used" in capsys.readouterr().out
+    assert main(["sessions", "export", "first"]) == 0 and "persons: 6" in capsys.readouterr().out
+    assert main(["sessions", "export", "first", "--as", "json"]) == 0
+    assert json.loads(capsys.readouterr().out)["state"] == {"persons": 6}
+    assert main(["sessions", "rename", "first", "../x"]) == 2 and "cannot be a name" in capsys.readouterr().err
+    assert main(["sessions", "export", "none"]) == 2 and len(capsys.readouterr().err.splitlines()) == 1
+    assert main(["chat", "--resume", "nowhere"]) == 2
+
+
+@pytest.mark.parametrize(("environment", "plain"), [({}, False), ({"TERM": "dumb"}, True), ({"NO_COLOR": "1"}, True), ({"NO_COLOR": ""}, False)])
+def test_plain_by_itself(environment: dict[str, str], plain: bool) -> None:
+    class Terminal(io.StringIO):
+        def isatty(self) -> bool:
+            return True
+
+    assert talking.capable(environment, Terminal(), Terminal()) is not plain
+    assert not talking.capable(environment, io.StringIO(), Terminal())

@@ -16,8 +16,13 @@ if TYPE_CHECKING:
 def add_given(parser: argparse.ArgumentParser) -> None:
     """The options of every command that starts a conversation."""
     parser.add_argument("--given", action="append", default=[], metavar="FACT=VALUE", help="a fact known before the first utterance")
-    parser.add_argument("--knowledge", type=Path, metavar="DIR", help="another knowledge folder")
     parser.add_argument("--inventory", type=Path, metavar="FILE", help="what a look in the bag found: the guide advises from that")
+    add_knowledge(parser)
+
+
+def add_knowledge(parser: argparse.ArgumentParser) -> None:
+    """The options of every command that reads the knowledge by `start`."""
+    parser.add_argument("--knowledge", type=Path, metavar="DIR", help="another knowledge folder")
     parser.add_argument("--overlay", type=Path, metavar="FILE", help="your vessel's own raft, bag, numbers and choices")
 
 

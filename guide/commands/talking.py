@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from guide.knowledge.records import Value
     from guide.session import Session
     from guide.starting import Started
+    from guide.terminal.keeping import Kept
 
 
 def parser_chat() -> argparse.ArgumentParser:
@@ -24,7 +25,9 @@ def parser_chat() -> argparse.ArgumentParser:
     parser.add_argument("--json", action="store_true", help="one utterance a line in, one JSON turn a line out")
     parser.add_argument("--journal", type=Path, metavar="FILE", help="keep (or go on with) the conversation in this file")
     parser.add_argument("--new", action="store_true", help="start afresh instead of going on with the last conversation")
-    parser.add_argument("--plain", action="store_true", help="plain lines: no colour, no status line")
+    parser.add_argument("--resume", metavar="NAME", help="go on with a kept conversation; guide sessions lists them")
+    parser.add_argument("--plain", action="store_true", help="plain lines: no keys, no status line")
+    parser.add_argument("--reader", action="store_true", help="for a screen reader or large letters: plain, one thing a paragraph, all said in words")
     add_given(parser)
     return parser
 
@@ -106,8 +109,26 @@ def _chat(args: argparse.Namespace) -> int:
     given = known_at_start(args, started.knowledge)
     if args.json:
         return _chat_json(args, started, given)
-    from guide.terminal.chat import run
-    return run(started, given, journal=args.journal, new=args.new, plain=args.plain)
+    from guide.terminal.talking import run
+    return run(started, given, _kept(args), plain=args.plain, spoken=args.reader)
+
+
+def _kept(args: argparse.Namespace) -> Kept:
+    """Where the conversation is kept, by --journal, --resume and --new. Misuse where they do not go together."""
+    from guide.starting import now
+    from guide.state.journal import JournalError
+    from guide.terminal import keeping, sessions, talking
+    if args.resume is None:
+        kept = talking.kept_in(args.journal, args.new)
+        if kept is None:
+            raise Misuse(f"{args.journal} holds a conversation: leave out --new, or name another file")
+        return kept
+    if args.new or args.journal:
+        raise Misuse("--resume goes neither with --new nor with --journal")
+    try:
+        return keeping.opened(sessions.find(args.resume, sessions.saved()).path, now())
+    except (sessions.SessionProblem, JournalError) as error:
+        raise Misuse(str(error)) from error
 
 
 def _chat_json(args: argparse.Namespace, started: Started, given: Mapping[str, Value]) -> int:

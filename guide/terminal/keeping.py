@@ -65,12 +65,33 @@ class Kept:
             return
         self.lines += ["Saving works again: nothing is lost."] if refused else []
 
+    def move(self, path: Path, at: str) -> None:
+        """Go on under another file name; `at` is the time now, ISO. Raises JournalError where that cannot be."""
+        if self.journal is None or self.path is None:
+            raise JournalError("this conversation is in memory only: there is no file to name")
+        self.journal.close()
+        try:
+            self.path.rename(path)
+            self.path = path
+        except OSError as error:
+            raise JournalError(f"{path}: the session cannot be renamed: {error.strerror or error}") from error
+        finally:
+            self._reopen(at)
+
+    def _reopen(self, at: str) -> None:
+        self.journal, path = None, self.path
+        if path is not None:
+            try:
+                self.journal = Journal(path, at)
+            except JournalError as error:
+                self.lines.append(f"{error}. The chat goes on in memory only.")
+
     def farewell(self) -> str:
         """One line about what is saved."""
         if self._waiting:
             turns = len({event.turn for events in self._waiting for event in events})
             return f"Not saved: {turns} turn{'' if turns == 1 else 's'} of this chat, kept in memory only."
-        if self.journal is None or not (self._some or self.events):
+        if not (self._some or self.events):
             return "There was nothing to save."
         return f"All is saved in {self.path}."
 

@@ -22,11 +22,16 @@ def status_rows(width: int) -> int:
     return 1 if width >= _NARROW else 2
 
 
-def status_lines(state: State, steps: Sequence[NextStep], knowledge: Knowledge, at: str, *, width: int = 80) -> list[str]:
-    """What is in force, time adrift at the ISO time `at`, people, water and signals left; what does not fit is left out."""
+def status_lines(state: State, steps: Sequence[NextStep], knowledge: Knowledge, at: str, *, due: Sequence[str] = (), width: int = 80,
+                 whole: bool = False) -> list[str]:
+    """What is in force, the topics that are due, time adrift at the ISO time `at`, people, water and signals left.
+
+    What does not fit the rows of a status line is left out, unless the `whole` is asked for.
+    """
     shown: list[str] = []
-    for words in (*_pressing(steps, knowledge), *_adrift(state, at), *_people(state), *_water(state), *_signals(state)):
-        if len(wrapped("; ".join([*shown, words]), width)) <= status_rows(width):
+    parts = (*_pressing(steps, knowledge), *_due(due, knowledge, whole), *_adrift(state, at), *_people(state), *_water(state), *_signals(state))
+    for words in parts:
+        if whole or len(wrapped("; ".join([*shown, words]), width)) <= status_rows(width):
             shown.append(words)
     return wrapped("; ".join(shown) or "nothing counted yet", width)
 
@@ -36,6 +41,14 @@ def _pressing(steps: Sequence[NextStep], knowledge: Knowledge) -> list[str]:
     words = {"emergency": "EMERGENCY", "chance": "SIGHTING"}
     found = dict.fromkeys((item.step.band, item.step.topic) for item in steps if item.step.band in words)
     return [f"{words[band]}: {knowledge.topics[topic].title if topic in knowledge.topics else topic}" for band, topic in found]
+
+
+def _due(topics: Sequence[str], knowledge: Knowledge, whole: bool) -> list[str]:
+    """The topics of tasks that are due again; on a status line the first, and how many more."""
+    titles = list(dict.fromkeys(knowledge.topics[topic].title if topic in knowledge.topics else topic for topic in topics))
+    if not titles:
+        return []
+    return [f"DUE: {', '.join(titles)}" if whole or len(titles) == 1 else f"DUE: {titles[0]} and {len(titles) - 1} more"]
 
 
 def _adrift(state: State, at: str) -> list[str]:

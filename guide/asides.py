@@ -1,0 +1,49 @@
+"""Words to the guide itself: take that back, that is done, this one of those."""
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+from guide.language.wording import regular
+
+_UNDO = re.compile(r"^(?:no[, ]+|sorry[, ]+|oops[, ]+|wait[, ]+|ah[, ]+|hang on[, ]+|actually[, ]+)*"
+                   r"(?:undo|scrap|scratch|scrub|forget|disregard|ignore|cancel|strike|take (?:that|it|this) back|take back|"
+                   r"please disregard|kindly disregard|delete|rub (?:that|it) out|revert)\b")
+_DONE = re.compile(r"^(?:ok(?:ay)?|right|yes|yep|aye|all)?[, ]*(?:done|did it|did that|that is done|it is done|thats done|finished|"
+                   r"done that|done it|we have done that|we did|completed|sorted|next one done)[ .!]*$")
+_CHOOSING = frozenset("1 2 3 one two three first second third the number option that please a i mean".split())
+_NUMBER_CHOICE = {"1": 0, "one": 0, "first": 0, "2": 1, "two": 1, "second": 1, "3": 2, "three": 2, "third": 2}
+
+
+def takes_back(text: str) -> bool:
+    """Whether somebody takes back what was said before."""
+    return bool(_UNDO.match(regular(text)))
+
+
+def says_done(text: str) -> bool:
+    """Whether somebody says that a step is done, without saying which."""
+    return bool(_DONE.match(regular(text)))
+
+
+def says_neither(text: str) -> bool:
+    """Whether somebody wants none of the choices."""
+    words = _words(text)
+    return words[:1] in (["neither"], ["none"]) and len(words) <= 4
+
+
+def picked_number(text: str, choices: int) -> int | None:
+    """Which of so many choices is named by its number, from 0; None where the text says anything else."""
+    words = _words(text)
+    number = next((_NUMBER_CHOICE[word] for word in words if word in _NUMBER_CHOICE), None)
+    return number if number is not None and number < choices and _CHOOSING.issuperset(words) else None
+
+
+def picked_title(text: str, titles: Sequence[str]) -> int | None:
+    """The one title that holds every word that was said; None where none or several do."""
+    said = set(_words(text)) - _CHOOSING
+    fitting = [number for number, title in enumerate(titles) if said and said <= set(_words(title))]
+    return fitting[0] if len(fitting) == 1 else None
+
+
+def _words(text: str) -> list[str]:
+    return re.findall(r"\w+", regular(text))
