@@ -26,6 +26,7 @@ COMMANDS = {
     "chat": Command("guide.commands.talking", "talk with the guide (what happens without a command)"),
     "ask": Command("guide.commands.talking", "one question, one answer"),
     "sessions": Command("guide.commands.sessions", "the conversations kept: list, rename, export"),
+    "compare": Command("guide.commands.comparing", "two situations side by side: steps, lacks, stores, figures"),
     "figure": Command("guide.figures.command", "compute one of the trade's figures"),
     "pack": Command("guide.stores.command", "what a pack holds, several side by side"),
     "waters": Command("guide.stores.command", "which pack the waters call for"),

@@ -20,8 +20,9 @@ from guide.language.labels import OUTSIDE
 from guide.language.matching import Candidate
 from guide.language.reading import Reader, Reading, Told, Utterance
 from guide.language.wording import clean, regular, tokens
+from guide.planning.differing import differ, newly_lacking
 from guide.planning.items import View
-from guide.planning.planner import NextStep, compare, plan
+from guide.planning.planner import NextStep, plan
 from guide.quantities import Question, no_idea
 from guide.state.facts import Event, State, after, fold, last_undoable, supposing
 from guide.turn import Change, Turn
@@ -377,8 +378,11 @@ class Session:
         turn = self._reply(text, decision, utterance, self._state, state=imagined, question=figures[0] if figures else None,
                            instead=(self.view(), figures[1]) if figures else None)
         now = self._next()
+        change = differ(now, turn.next)
+        lacking = newly_lacking(self.view(), self.view(imagined))
         supposed = tuple(Change(f, self._state.value(f), v) for f, v in values.items() if not _same(v, self._state.value(f)))
-        return replace(turn, supposed=supposed, compare=compare(list(now), list(turn.next)), next=now)
+        return replace(turn, supposed=supposed, next=now, notes=(*turn.notes, *([lacking] if lacking else [])),
+                       compare={"added": list(change.added), "dropped": list(change.dropped), "first": change.first})
 
 
 def _same(one: object, two: object) -> bool:

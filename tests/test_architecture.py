@@ -41,12 +41,13 @@ LAYERS: Mapping[str, frozenset[str]] = {layer: frozenset(below.split()) for laye
     "guidance": "knowledge language planning recognising signoff deciding quantities computing turn",
     "whys": "knowledge language planning deciding",
     "session": "asides knowledge language planning state recognising deciding quantities guidance turn whys",
+    "comparing": "arguments knowledge state planning stores computing",
     "starting": "knowledge language state session values",
     "drills": "arguments knowledge state figures planning stores values session starting turn",
     "audit": "arguments knowledge language planning state values starting",
     "review": "arguments pages knowledge state planning values audit signoff",
     "terminal": "asides knowledge language planning state session starting turn",
-    "commands": "arguments drills knowledge language planning state stores values session starting terminal turn",
+    "commands": "arguments drills knowledge language planning state stores values session starting terminal turn comparing",
     "cli": "guide",
     "__main__": "cli"}.items()}
 """What each layer may import besides itself. The order of the rows is the order of the layers: none imports one below it."""

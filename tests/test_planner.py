@@ -9,9 +9,9 @@ import pytest
 
 from guide.knowledge.compiling import Knowledge, load
 from guide.planning.items import View
-from guide.planning.planner import NextStep, Reason, answer, compare, open_reason, plan
+from guide.planning.planner import NextStep, Reason, answer, open_reason, plan
 from guide.planning.readiness import returning, returning_words, urgency
-from guide.state.facts import Event, State, supposing
+from guide.state.facts import Event, State
 
 NOON = "2026-03-01T12:00:00+00:00"
 _CITED = "sources: [common_practice]"
@@ -369,14 +369,6 @@ def test_advice_may_skip_what_is_done(small: Knowledge) -> None:
     here = view(small, known(drogue_set=True), marked(2, "sea_note"))
     assert advised(here, "sea")[0][0] == "stream"
     assert advised(here, "sea", skip_done=True)[0] == ["stream_spare", "chafe", "sea_old"]
-
-
-def test_compare_tells_what_would_differ(small: Knowledge) -> None:
-    now = view(small, known(aboard=True, drogue_set=True))
-    then = View(small, supposing(now.state, {"bleeding": True, "water": 0.0}))
-    assert compare(plan(now, NOON, None), plan(then, NOON, None)) == {
-        "added": ["press", "bandage"], "dropped": ["share", "drink_now"], "first": "press"}
-    assert compare(plan(now, NOON), []) == {"added": [], "dropped": ids(plan(now, NOON)), "first": None}
 
 
 # ---- what returns -------------------------------------------------------------------------------------------

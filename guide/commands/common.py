@@ -35,21 +35,21 @@ def start(args: argparse.Namespace) -> Started:
         raise Misuse(str(error)) from error
 
 
-def read_given(knowledge: Knowledge, pairs: list[str]) -> dict[str, Value]:
-    """`FACT=VALUE` texts as facts. Raises Misuse naming the fact and what is allowed."""
+def read_given(knowledge: Knowledge, pairs: list[str], option: str = "--given") -> dict[str, Value]:
+    """`FACT=VALUE` texts of an option as facts. Raises Misuse naming the fact and what is allowed."""
     from guide.knowledge.problems import did_you_mean
     from guide.values import ValueProblem, read_value
     facts: dict[str, Value] = {}
     for pair in pairs:
         name, equals, text = pair.partition("=")
         if not equals:
-            raise Misuse(f'--given {pair}: write it as FACT=VALUE, for example persons=6')
+            raise Misuse(f'{option} {pair}: write it as FACT=VALUE, for example persons=6')
         if name not in knowledge.facts:
-            raise Misuse(f'--given {pair}: unknown fact "{name}"{did_you_mean(name, knowledge.facts)}')
+            raise Misuse(f'{option} {pair}: unknown fact "{name}"{did_you_mean(name, knowledge.facts)}')
         try:
             facts[name] = read_value(knowledge.facts[name], text)
         except ValueProblem as error:
-            raise Misuse(f"--given {pair}: {error}") from error
+            raise Misuse(f"{option} {pair}: {error}") from error
     return facts
 
 

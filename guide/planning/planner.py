@@ -1,7 +1,7 @@
 """What comes next, and why: a pure function of knowledge and state."""
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from guide.knowledge.records import Step
@@ -10,7 +10,7 @@ from guide.planning.ordering import SHOWN, Open, ordered, possible, stand_ins
 from guide.planning.readiness import absent, allowed, done, due_words, hindrance, lacking
 from guide.planning.reasons import Reason, headline, item_reason, missing_words, standing, support
 
-__all__ = ["ADVICE_LIMIT", "SHOWN", "NextStep", "Reason", "answer", "compare", "open_reason", "plan"]
+__all__ = ["ADVICE_LIMIT", "SHOWN", "NextStep", "Reason", "answer", "open_reason", "plan"]
 
 ADVICE_LIMIT = 9
 
@@ -67,13 +67,6 @@ def answer(view: View, step_ids: Iterable[str], skip_done: bool = False) -> tupl
         else:
             missing.update(dict.fromkeys(missing_words(view, item) for item in absent(view, step)))
     return list(shown.values())[:ADVICE_LIMIT], list(missing)
-
-
-def compare(before: Sequence[NextStep], after: Sequence[NextStep]) -> dict[str, object]:
-    """How one plan differs from an earlier one, by step ids."""
-    old, new = [item.step.id for item in before], [item.step.id for item in after]
-    return {"added": [name for name in new if name not in old], "dropped": [name for name in old if name not in new],
-            "first": new[0] if new else None}
 
 
 def _usable(view: View, step: Step) -> Step | None:

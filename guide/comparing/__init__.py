@@ -1,0 +1,1 @@
+"""Two situations side by side."""
