@@ -8,7 +8,7 @@ import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from types import MappingProxyType
-from typing import NamedTuple, Protocol
+from typing import Protocol
 
 from guide import asides
 from guide.deciding import Decision, decide
@@ -26,7 +26,7 @@ from guide.planning.planner import NextStep, plan
 from guide.quantities import Question, no_idea
 from guide.state.facts import Event, State, after, fold, last_undoable, supposing
 from guide.turn import Change, Turn
-from guide.whys import Asked, Whys, asked
+from guide.whys import Asked, Unclear, Whys, asked
 
 Clock = Callable[[], str]
 """The time now as ISO 8601 text."""
@@ -37,14 +37,6 @@ _ASKS_FOR = re.compile(r"\bhow (?!about\b)|\b(?:when|where)\b")
 _SHORT = 10
 """Words of a sentence that can be nothing but an answer, or the figure before with another input."""
 WHICH = "Which number is which? Say each with its unit."
-
-
-class Unclear(NamedTuple):
-    """A question about the plan of which a part was unclear, and what its parts are known to mean."""
-
-    question: Asked
-    part: str
-    chosen: Mapping[str, str]
 
 
 class Keeper(Protocol):

@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from guide.deciding import Decision, decide
 from guide.knowledge.compiling import Knowledge
@@ -59,6 +60,14 @@ class Why:
     steps: tuple[Step, ...] = ()
     unclear: str = ""
     choices: tuple[str, ...] = ()
+
+
+class Unclear(NamedTuple):
+    """A question about the plan of which a part was unclear, and what its parts are known to mean."""
+
+    question: Asked
+    part: str
+    chosen: Mapping[str, str]
 
 
 def asked(text: str) -> Asked | None:

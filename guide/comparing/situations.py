@@ -23,7 +23,7 @@ class Situation:
     next: tuple[NextStep, ...]
     lacking: tuple[Lack, ...]
     figures: Mapping[str, Mapping[str, object]]
-    """The id of a figure → its result."""
+    """The name of a figure, or its id, → its result."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,7 +61,8 @@ def compare(view: View, supposed: Mapping[str, Value], now_at: str) -> Compariso
 def _situation(view: View, now_at: str) -> Situation:
     computing = Computing(view.knowledge)
     topics = dict.fromkeys(computed.topic for computed in view.knowledge.computed)
-    figures = {str(figure["id"]): figure for topic in topics for figure in computing.of(topic, view, ())[0]}
+    figures = {str(figure.get("name") or figure["id"]): figure for topic in topics
+               for figure in computing.of(computing.question(topic, "", now_at), view, {}, now_at).figures}
     return Situation(view, tuple(plan(view, now_at, SHOWN)), lacks(view), figures)
 
 
