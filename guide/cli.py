@@ -9,10 +9,7 @@ import sys
 from importlib import import_module
 from typing import NamedTuple
 
-from guide import __version__
-
-SAFETY = ("This guide trains and supports. It never replaces your raft's own instructions, the person in charge,\n"
-          "the rescue services or a doctor.")
+from guide import SAFETY, __version__
 
 
 class Command(NamedTuple):
@@ -33,6 +30,7 @@ COMMANDS = {
     "inventory": Command("guide.stores.command", "what was found in a pack against its list"),
     "bag": Command("guide.stores.command", "what a grab bag adds to a pack"),
     "check": Command("guide.commands.checking", "read the knowledge and print its problems"),
+    "report": Command("guide.review.command", "the audit report as one HTML file"),
     "changes": Command("guide.review.command", "how two states of the knowledge differ"),
     "review": Command("guide.review.command", "sign what you have read, and see what is stale"),
     "drill": Command("guide.commands.drilling", "rehearse a scenario against the clock"),

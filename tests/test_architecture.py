@@ -23,7 +23,7 @@ LAZY = ("networkx", "prompt_toolkit", "sklearn", "jinja2")
 
 LAYERS: Mapping[str, frozenset[str]] = {layer: frozenset(below.split()) for layer, below in {
     "arguments": "",
-    "pages": "arguments",
+    "pages": "arguments guide",
     "knowledge": "",
     "state": "",
     "figures": "arguments",

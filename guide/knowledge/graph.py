@@ -1,6 +1,7 @@
 """The knowledge as a directed graph with typed links. The one home of networkx, imported when asked for."""
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from guide.knowledge.base import Knowledge
@@ -70,3 +71,17 @@ def problems(k: Knowledge) -> list[Problem]:
         if f"step:{step.id}" not in called:
             found.append(Problem(step.place, "warning", "K042", f"no topic calls for step {step.id}"))
     return found
+
+
+def layered(columns: Sequence[Sequence[str]]) -> dict[str, float]:
+    """The row of each node when the columns stand side by side, each centred, in their order: rows one apart, 0 the topmost."""
+    import networkx
+    graph: networkx.Graph[Any] = networkx.Graph()
+    for number, names in enumerate(columns):
+        graph.add_nodes_from(names, column=number)
+    spots = networkx.multipartite_layout(graph, subset_key="column")
+    heights = [sorted(float(spots[name][1]) for name in names) for names in columns]
+    tallest = max(heights, key=len)
+    apart = tallest[1] - tallest[0] if len(tallest) > 1 else 1.0
+    return {name: round((height - tallest[0]) / apart, 3)
+            for names, own in zip(columns, heights) for name, height in zip(names, own)}

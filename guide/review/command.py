@@ -1,19 +1,24 @@
-"""`guide review` and `guide changes` on the command line."""
+"""`guide review`, `guide changes` and `guide report` on the command line."""
 from __future__ import annotations
 
 import argparse
 import json
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from pathlib import Path
 
 from guide import signoff
 from guide.arguments import Misuse, carry_out, command_parser
+from guide.audit.checking import NAMES, findings
+from guide.audit.findings import Finding
+from guide.audit.profile import ACCEPTED, PROFILE, read_accepted, read_profile
 from guide.knowledge.base import Knowledge, default_folder
 from guide.knowledge.claims import claims
+from guide.knowledge.compiling import AUDIT
 from guide.review import telling, walking
 from guide.review.changes import changes
 from guide.review.choosing import Standing, counted, narrowed, standings
 from guide.review.folders import knowledge_in, opened
+from guide.review.report import report
 from guide.review.situations import situations
 from guide.signoff import NEW, STALE, Review
 
@@ -122,3 +127,45 @@ def _changes(args: argparse.Namespace) -> int:
     else:
         print("\n".join(telling.markdown(found) if args.form == "markdown" else telling.text(found)))
     return 1 if found else 0
+
+
+def _findings(knowledge: Knowledge, folder: Path, today: date) -> tuple[Finding, ...]:
+    """What the audit finds by the folder's own profile, or by the shipped one where it has none."""
+    own = folder / AUDIT
+    profile = own if (own / PROFILE).is_file() else default_folder() / AUDIT
+    return findings(knowledge, read_profile(profile / PROFILE, NAMES), read_accepted(own / ACCEPTED, NAMES), today=today)
+
+
+def parser_report() -> argparse.ArgumentParser:
+    """The words of `guide report`."""
+    parser = command_parser("report", "The audit report as one HTML file that needs no network: every node with its words, sources, links and "
+                            "drawing, the findings, the disputes, the reading list, who signed what.",
+                            "guide report audit.html", "guide report audit.html --overlay my_vessel.yaml")
+    parser.add_argument("out", type=Path, metavar="FILE.html", help="where to write it")
+    parser.add_argument("--overlay", type=Path, metavar="FILE", help="your vessel's own file laid over the knowledge")
+    parser.add_argument("--reviews", type=Path, metavar="FILE", help=f"the file of reviews; {signoff.FILE} beside the knowledge if left out")
+    parser.add_argument("--knowledge", type=Path, metavar="DIR", help="another knowledge folder")
+    return parser
+
+
+def run_report(words: list[str]) -> int:
+    """Carry out `guide report`: 0 written, 2 misuse."""
+    return carry_out(parser_report(), words, _report)
+
+
+def _report(args: argparse.Namespace) -> int:
+    if args.out.suffix.lower() not in (".html", ".htm"):
+        raise Misuse(f"{args.out}: a report is written to a file that ends in .html")
+    folder = args.knowledge or default_folder()
+    knowledge = knowledge_in(folder, args.overlay, bank=True)
+    reviews = signoff.latest(signoff.read(args.reviews or folder / signoff.FILE))
+    today = datetime.now(UTC).date()
+    try:
+        text = report(knowledge, reviews, _findings(knowledge, folder, today), today)
+        args.out.write_text(text, encoding="utf-8")
+    except ModuleNotFoundError as error:
+        raise Misuse(f"the report needs {error.name}; install it with: pip install 'liferaft-guide[report]'") from error
+    except OSError as error:
+        raise Misuse(f"{args.out}: cannot be written: {error.strerror or error}") from error
+    print(f"{args.out}: {len(text.encode()) / 1e6:.1f} MB, open it in a browser.")
+    return 0
