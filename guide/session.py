@@ -12,14 +12,13 @@ from typing import Protocol
 
 from guide import asides
 from guide.deciding import Decision, decide
+from guide.following import Following
 from guide.guidance import Guidance
 from guide.knowledge.base import Knowledge
 from guide.knowledge.records import Step, Value
 from guide.language.clauses import affirmed
-from guide.language.labels import OUTSIDE
-from guide.language.matching import Candidate
 from guide.language.reading import Reader, Reading, Told, Utterance
-from guide.language.wording import clean, regular, tokens
+from guide.language.wording import clean, regular
 from guide.planning.differing import differ, newly_lacking
 from guide.planning.items import View
 from guide.planning.planner import NextStep, plan
@@ -31,12 +30,8 @@ from guide.whys import Asked, Unclear, Whys, asked
 Clock = Callable[[], str]
 """The time now as ISO 8601 text."""
 
-_VARIES = re.compile(r"^(?:and|but|or)\b|^(?:what|how) about\b")
-_ASKS_FOR = re.compile(r"\bhow (?!about\b)|\b(?:when|where)\b")
-"""A what-if that says itself which figure it is about."""
-_SHORT = 10
-"""Words of a sentence that can be nothing but an answer, or the figure before with another input."""
-WHICH = "Which number is which? Say each with its unit."
+_WHICH = "Which number is which? Say each with its unit."
+_NO_FIGURE = "Then there is no figure; this holds without it."
 
 
 class Keeper(Protocol):
@@ -54,6 +49,7 @@ class Session:
         self.knowledge, self._reader, self._clock, self._keeper = knowledge, reader, clock, keeper
         self._events: list[Event] = list(events)
         self._guidance = Guidance(knowledge)
+        self._following = Following(knowledge, self._guidance.computing)
         self._whys = Whys(knowledge, reader)
         self._unclear: Unclear | None = None
         self._positions = dict(positions or {})
@@ -71,6 +67,11 @@ class Session:
     def events(self) -> tuple[Event, ...]:
         """All events so far."""
         return tuple(self._events)
+
+    @property
+    def _question(self) -> Question | None:
+        """What the figures of the last reply were asked of."""
+        return self.last.question if self.last else None
 
     def view(self, state: State | None = None) -> View:
         """The state as the planner reads it."""
@@ -167,27 +168,18 @@ class Session:
         return None if at is None or any(reading.told for reading in self._reader.read(text).readings) else choices[at]
 
     def _answered(self, text: str) -> Turn | None:
-        """The answer to what the last reply asked for by name: `9`, `about six of us`, `half past five`."""
-        question = self.last.question if self.last else None
-        if question is None or not question.wants:
-            return None
-        decision = Decision("answered", (question.topic,))
-        if no_idea(text):
-            turn = self._reply(text, decision, None, self._state, question=question)
-            return replace(turn, notes=("Then there is no figure; this holds without it.",), question=None)
-        found = self._guidance.computing.quantities.answered(text, question.wants, self._at)
+        """The answer to what the last reply asked for by name, `9` or `half past five`, or that it is not known."""
+        question, before = self._question, self._state
+        if question and question.wants and no_idea(text):
+            turn = self._reply(text, Decision("answered", (question.topic,)), None, before, question=question)
+            return replace(turn, notes=(_NO_FIGURE,), question=None)
+        found = self._following.given(text, question, self._at)
         if found is None:
             return None
-        facts = {name: value for name, value in found.values.items() if name in self.knowledge.facts}
-        told = tuple(Told(name, int(value) if value.is_integer() and self.knowledge.facts[name].type == "int" else value, "set")
-                     for name, value in facts.items())
-        utterance = Utterance(clean(text), (Reading(clean(text), "report", (Candidate(question.topic, 1.0, 1.0),), told),), (), 0.0, 0.0, False)
-        before = self._state
-        events, notes = self._reported(utterance, before)
+        events, notes = self._reported(found.utterance, before)
         self._keep(events)
-        said = {**question.said, **{name: value for name, value in found.values.items() if name not in facts}}
-        return self._reply(text, decision, utterance, before, [*notes, *([WHICH] if found.unclear else [])],
-                           question=replace(question, said=said))
+        return self._reply(text, Decision("answered", (found.question.topic,)), found.utterance, before,
+                           [*notes, *([_WHICH] if found.unclear else [])], question=found.question)
 
     def _undo(self, text: str) -> Turn:
         turn = last_undoable(self._events)
@@ -222,10 +214,10 @@ class Session:
         utterance = self._reader.read(text)
         decision = decide(self.knowledge, utterance, self.last.topic if self.last else None, self._state.known())
         before = self._state
-        if any(reading.kind == "what_if" for reading in utterance.readings) or self._varies(utterance):
+        if any(reading.kind == "what_if" for reading in utterance.readings) or self._following.varies(utterance, self._question):
             return self._suppose(text, utterance, decision)
         question = asked(text)
-        wanted = self._wanted(utterance, decision)
+        wanted = self._following.told(utterance, decision, self._question, self._at)
         if wanted:
             decision = Decision("answered", (wanted.topic,))
         if decision.outcome == "outside":
@@ -256,20 +248,6 @@ class Session:
             advice, cautions = turn.advice, turn.cautions
         return replace(turn, outcome="answered", topic=topic, advice=advice, cautions=cautions, choices=(),
                        notes=(*why.lines, *turn.notes))
-
-    def _wanted(self, utterance: Utterance, decision: Decision) -> Question | None:
-        """What the last reply asked for, where a statement tells it and nothing else that matters more."""
-        question = self.last.question if self.last else None
-        if question is None or not question.wants or any(r.kind == "question" for r in utterance.readings):
-            return None
-        told = {t.fact for r in utterance.readings if r.kind == "report" for t in r.told}
-        own = {topic for name in told.intersection(question.wants) for topic in self.knowledge.facts[name].topics.values()}
-        if own and (decision.outcome == "outside" or decision.topics[0] in {*own, question.topic}):
-            return question
-        said = self._guidance.computing.quantities.said(
-            utterance.text, [name for name in question.wants if name not in self.knowledge.facts], self._at) if not told else {}
-        short = len(tokens(utterance.text)) <= _SHORT
-        return replace(question, said={**question.said, **said}) if said and short else None
 
     def _correction(self, utterance: Utterance) -> list[Event]:
         """`no wait, I only burned one`: an amount used or found is counted anew from before the wrong report."""
@@ -333,26 +311,6 @@ class Session:
         return isinstance(value, (bool, str)) or isinstance(value, (int, float)) and limits.low <= value <= limits.high \
             and (limits.type != "int" or float(value).is_integer())
 
-    def _varies(self, utterance: Utterance) -> bool:
-        """`and for eight people?`, `how about 20 knots`: a figure just told, asked again with another input."""
-        question = self.last.question if self.last else None
-        facts = {t.fact for r in utterance.readings for t in r.told}
-        return bool(question and question.figures and _VARIES.match(regular(utterance.text)) and len(tokens(utterance.text)) <= _SHORT
-                    and not any(r.kind == "report" for r in utterance.readings)
-                    and self._guidance.computing.varies(question.topic, utterance.text, facts))
-
-    def _supposed_figures(self, utterance: Utterance, facts: set[str]) -> tuple[Question, Question] | None:
-        """The figures that a what-if is about, those it names or those of the turn before: as supposed, and as they are."""
-        computing, text = self._guidance.computing, utterance.text
-        before = self.last.question if self.last else None
-        named = next((c.label for c in utterance.whole if c.label != OUTSIDE), "")
-        if _ASKS_FOR.search(regular(text)) and computing.varies(named, text, facts) and not (before and before.topic == named):
-            return computing.question(named, text, self._at), Question(named, "", {})
-        if before is None or not computing.varies(before.topic, text, facts):
-            return None
-        now = computing.question(before.topic, text, self._at)
-        return replace(now, text=f"{text} {before.text}", said={**before.said, **now.said}), before
-
     def _suppose(self, text: str, utterance: Utterance, decision: Decision) -> Turn:
         """A what-if, on a copy: nothing changes."""
         told = [t for r in utterance.readings if r.kind != "report" for t in r.told]
@@ -362,7 +320,7 @@ class Session:
             if value is not None and self._allowed(item.fact, value):
                 values[item.fact] = value
         imagined = supposing(self._state, values)
-        figures = self._supposed_figures(utterance, set(values))
+        figures = self._following.supposed(utterance, values.keys(), self._question, self._at)
         if figures:
             decision = Decision("answered", (figures[0].topic,))
         elif told and decision.outcome == "outside":

@@ -1,0 +1,83 @@
+"""What a turn has to do with the figures of the turn before: it answers what was asked for, or asks with another input."""
+from __future__ import annotations
+
+import re
+from collections.abc import Collection, Mapping
+from dataclasses import dataclass, replace
+
+from guide.computing import Computing
+from guide.deciding import Decision
+from guide.knowledge.base import Knowledge
+from guide.language.labels import OUTSIDE
+from guide.language.matching import Candidate
+from guide.language.reading import Reading, Told, Utterance
+from guide.language.wording import clean, regular, tokens
+from guide.quantities import Question
+
+_VARIES = re.compile(r"^(?:and|but|or)\b|^(?:what|how) about\b")
+_ASKS_FOR = re.compile(r"\bhow (?!about\b)|\b(?:when|where)\b")
+"""A what-if that says itself which figure it is about."""
+_SHORT = 10
+"""Words of a sentence that can be nothing but an answer, or the figure before with another input."""
+
+
+@dataclass(frozen=True, slots=True)
+class Given:
+    """An answer: the facts it tells, as an utterance, the question with the quantities it gives, and whether it is unclear."""
+
+    utterance: Utterance
+    question: Question
+    unclear: bool
+
+
+class Following:
+    """Reads a turn against the question that the turn before left. Holds no state of a conversation."""
+
+    def __init__(self, knowledge: Knowledge, computing: Computing) -> None:
+        self._knowledge, self._computing = knowledge, computing
+
+    def given(self, text: str, question: Question | None, now: str) -> Given | None:
+        """A short answer to what was asked for by name: `9`, `about six of us`, `half past five`."""
+        found = self._computing.quantities.answered(text, question.wants, now) if question and question.wants else None
+        if question is None or found is None:
+            return None
+        facts = {name: value for name, value in found.values.items() if name in self._knowledge.facts}
+        told = tuple(Told(name, int(value) if value.is_integer() and self._knowledge.facts[name].type == "int" else value, "set")
+                     for name, value in facts.items())
+        reading = Reading(clean(text), "report", (Candidate(question.topic, 1.0, 1.0),), told)
+        said = {**question.said, **{name: value for name, value in found.values.items() if name not in facts}}
+        return Given(Utterance(clean(text), (reading,), (), 0.0, 0.0, False), replace(question, said=said), found.unclear)
+
+    def told(self, utterance: Utterance, decision: Decision, question: Question | None, now: str) -> Question | None:
+        """The question, where a statement of its own tells what was wanted and nothing else that matters more."""
+        if question is None or not question.wants or any(r.kind == "question" for r in utterance.readings):
+            return None
+        told = {t.fact for r in utterance.readings if r.kind == "report" for t in r.told}
+        own = {topic for name in told.intersection(question.wants) for topic in self._knowledge.facts[name].topics.values()}
+        if own and (decision.outcome == "outside" or decision.topics[0] in {*own, question.topic}):
+            return question
+        if told or len(tokens(utterance.text)) > _SHORT:
+            return None
+        said = self._quantities(utterance.text, question, now)
+        return replace(question, said={**question.said, **said}) if said else None
+
+    def _quantities(self, text: str, question: Question, now: str) -> Mapping[str, float]:
+        return self._computing.quantities.said(text, [name for name in question.wants if name not in self._knowledge.facts], now)
+
+    def varies(self, utterance: Utterance, question: Question | None) -> bool:
+        """`and for eight people?`, `how about 20 knots`: a figure just told, asked again with another input."""
+        facts = {t.fact for r in utterance.readings for t in r.told}
+        return bool(question and question.figures and _VARIES.match(regular(utterance.text)) and len(tokens(utterance.text)) <= _SHORT
+                    and not any(r.kind == "report" for r in utterance.readings)
+                    and self._computing.varies(question.topic, utterance.text, facts))
+
+    def supposed(self, utterance: Utterance, facts: Collection[str], before: Question | None, now: str) -> tuple[Question, Question] | None:
+        """The figures that a what-if is about, those it names or those of the turn before: as supposed, and as they are."""
+        text, computing = utterance.text, self._computing
+        named = next((c.label for c in utterance.whole if c.label != OUTSIDE), "")
+        if _ASKS_FOR.search(regular(text)) and computing.varies(named, text, facts) and not (before and before.topic == named):
+            return computing.question(named, text, now), Question(named, "", {})
+        if before is None or not computing.varies(before.topic, text, facts):
+            return None
+        then = computing.question(before.topic, text, now)
+        return replace(then, text=f"{text} {before.text}", said={**before.said, **then.said}), before
