@@ -25,6 +25,7 @@ COMMANDS = {
     "sessions": Command("guide.commands.sessions", "the conversations kept: list, rename, export"),
     "compare": Command("guide.commands.comparing", "two situations side by side: steps, lacks, stores, figures"),
     "figure": Command("guide.figures.command", "compute one of the trade's figures"),
+    "picture": Command("guide.pictures.command", "a chart of stock, of who sees us, of drift"),
     "pack": Command("guide.stores.command", "what a pack holds, several side by side"),
     "waters": Command("guide.stores.command", "which pack the waters call for"),
     "inventory": Command("guide.stores.command", "what was found in a pack against its list"),

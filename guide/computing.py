@@ -319,7 +319,7 @@ def _as_data(computed: Computed, result: Result, inputs: Mapping[str, _Found], w
         at = _minutes(work.now, date.fromisoformat(str(result.inputs["date"])))
         fields |= {name: Moment(minutes, at) for name, minutes in result.details.items()}
     from guide.figures import catalogue
-    named = {"name": computed.name} if computed.name else {}
+    named = {name: value for name, value in (("name", computed.name), ("chart", computed.chart)) if value}
     return {"id": computed.figure, **named, "title": catalogue.find(computed.figure).title, "value": result.value, "unit": result.unit, "inputs": dict(result.inputs), "from": {name: found.origin for name, found in inputs.items()},
             "sources": list(result.sources), "details": dict(result.details), "sentence": result.sentence,
             "notes": list(result.notes), "used": _shown(result, inputs), "follows": computed.follows.format_map(fields)}

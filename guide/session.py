@@ -4,7 +4,6 @@ The only place where language meets planning. Clock and journal are handed in; n
 """
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from types import MappingProxyType
@@ -18,7 +17,7 @@ from guide.knowledge.base import Knowledge
 from guide.knowledge.records import Step, Value
 from guide.language.clauses import affirmed
 from guide.language.reading import Reader, Reading, Told, Utterance
-from guide.language.wording import clean, regular
+from guide.language.wording import clean
 from guide.planning.differing import differ, newly_lacking
 from guide.planning.items import View
 from guide.planning.planner import NextStep, plan

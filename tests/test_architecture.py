@@ -17,8 +17,8 @@ MOST_LINES, MOST_FUNCTION_LINES = 400, 60
 HOMES = {
     "yaml": "guide/knowledge/nodes.py", "networkx": "guide/knowledge/graph.py", "rapidfuzz": "guide/language/matching.py",
     "prompt_toolkit": "guide/terminal/prompting.py", "sklearn": "guide/language/training.py", "geographiclib": "guide/figures/drift.py",
-    "jinja2": "guide/pages.py"}
-LAZY = ("networkx", "prompt_toolkit", "sklearn", "jinja2")
+    "jinja2": "guide/pages.py", "matplotlib": "guide/pictures/drawing.py"}
+LAZY = ("networkx", "prompt_toolkit", "sklearn", "jinja2", "matplotlib")
 """Libraries that are imported inside the functions that use them."""
 
 LAYERS: Mapping[str, frozenset[str]] = {layer: frozenset(below.split()) for layer, below in {
@@ -27,6 +27,7 @@ LAYERS: Mapping[str, frozenset[str]] = {layer: frozenset(below.split()) for laye
     "knowledge": "",
     "state": "",
     "figures": "arguments",
+    "pictures": "arguments figures",
     "language": "knowledge",
     "planning": "knowledge state",
     "stores": "arguments knowledge figures",

@@ -48,7 +48,7 @@ def _figure(options: argparse.Namespace) -> int:
         if options.figure is None:
             raise FigureError("name a figure, or use --list to see them all")
         figure = find(options.figure)
-        result = compute(figure.id, _pairs(options.inputs))
+        result = compute(figure.id, pairs(options.inputs))
     except FigureError as error:
         raise Misuse(str(error)) from error
     given = {pair.partition("=")[0].strip() for pair in options.inputs}
@@ -56,17 +56,18 @@ def _figure(options: argparse.Namespace) -> int:
     return 0
 
 
-def _pairs(words: Iterable[str]) -> dict[str, str]:
-    pairs: dict[str, str] = {}
+def pairs(words: Iterable[str]) -> dict[str, str]:
+    """`NAME=VALUE` words as names and values. Raises FigureError for any other word, or a name given twice."""
+    found: dict[str, str] = {}
     for word in words:
         name, equals, value = word.partition("=")
         name = name.strip()
         if not equals or not name:
             raise FigureError(f"{quoted(word)} is no input; write NAME=VALUE")
-        if name in pairs:
+        if name in found:
             raise FigureError(f"{name} is given twice; give it once", name)
-        pairs[name] = value
-    return pairs
+        found[name] = value
+    return found
 
 
 def _answer_lines(lines: Iterable[bytes]) -> None:

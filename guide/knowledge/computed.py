@@ -9,6 +9,8 @@ from typing import NamedTuple
 from guide.knowledge.conditions import Condition
 from guide.knowledge.problems import Place
 
+CHARTS = ("water", "food", "seen", "drift")
+"""Charts that a figure may have."""
 UNITS = ("L", "h", "kn", "m", "kcal")
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 
-from guide.knowledge.computed import UNITS, Computed, Feed, Quantity, Scaled, Unit, When
+from guide.knowledge.computed import CHARTS, UNITS, Computed, Feed, Quantity, Scaled, Unit, When
 from guide.knowledge.conditions import parse
 from guide.knowledge.fields import mapping_in, text_in, yes_in
 from guide.knowledge.nodes import Node
@@ -50,7 +50,7 @@ def _listed(fields: Mapping[str, Node], name: str) -> tuple[str, ...]:
 def read_one(node: Node) -> Computed:
     """A figure of a topic."""
     f = node.fields(("topic", "figure", "inputs"), ("name", "words", "extra", "chart", "follows"))
-    chart = f["chart"].choice(("stock", "seen", "drift"), "") if "chart" in f else ""
+    chart = f["chart"].choice(CHARTS, "") if "chart" in f else ""
     inputs = {key.text(): _source(value) for key, value in f["inputs"].pairs()} if "inputs" in f else {}
     return Computed(node.place, text_in(f, "topic"), text_in(f, "figure"), text_in(f, "name"), inputs, _listed(f, "words"),
                     yes_in(f, "extra"), chart, text_in(f, "follows"))
