@@ -48,7 +48,7 @@ LAYERS: Mapping[str, frozenset[str]] = {layer: frozenset(below.split()) for laye
     "drills": "arguments knowledge state figures planning stores values session starting turn",
     "audit": "arguments knowledge language planning state values starting",
     "review": "arguments pages knowledge state planning values audit signoff",
-    "terminal": "asides knowledge language planning state session starting turn",
+    "terminal": "asides pictures knowledge language planning state session starting turn",
     "commands": "arguments drills knowledge language planning state stores values session starting terminal turn comparing",
     "cli": "guide",
     "__main__": "cli"}.items()}

@@ -59,7 +59,7 @@ class Subject:
 
 RATIONS = (1.0, 1.5, 2.0)
 """The ration lines: as issued, half as much again, twice as much."""
-EYES = (("from a fishing boat, 4 m", 4.0), ("from a ship's bridge, 15 m", 15.0), ("from a high bridge, 30 m", 30.0))
+EYES = (("fishing boat, 4 m", 4.0), ("ship's bridge, 15 m", 15.0), ("high bridge, 30 m", 30.0))
 LIGHTS = (("hand flare", 15_000.0, 2.0), ("parachute rocket", 30_000.0, 300.0), ("lamp on the canopy", 4.3, 1.5))
 """Candela and height in metres. Sources: LSA Code 3.1 and 3.2, least intensities (read); 4.1.3, raft lamp (memory)."""
 CANOPY_M = 1.0
@@ -104,8 +104,8 @@ def seen(inputs: Mapping[str, object]) -> Chart:
             spans.append(Span(eye, dim.value, result.value, name))
     for eye, metres in EYES:
         far = compute("horizon_distance", {"eye_height_m": metres, "object_height_m": CANOPY_M}).value
-        spans.append(Span(eye, min(far, visibility), min(far, visibility), "the raft itself by day, at the very most"))
-    return Chart("How far off they see us", "nautical miles", spans=tuple(spans),
+        spans.append(Span(eye, min(far, visibility), min(far, visibility), "the raft by day, at the very most"))
+    return Chart("How far off a lookout sees us, by height of eye", "nautical miles", spans=tuple(spans),
                  note=f"A lookout who searches, visibility {written(visibility)} nm, raft on a crest. The short end is with some light behind.")
 
 

@@ -27,6 +27,7 @@ _HELP = ("Type what happened or what you want to know, in your own words. Severa
          "why: the reasons for the last advice. what have we done: all that is known. status: the state in a line.",
          "due: tasks that come again, and when. more: the rest of a long reply. quit: leave; all is saved at every line.",
          "new: a new conversation. sessions: those kept. session resume NAME, session rename NAME, session export FILE.")
+_CHART = 'Chart: type "more".'
 _KEYS = ("Keys: F2 done, F3 undo, Tab takes a suggestion, Alt and a number answers \"which of these\" (Alt-0: neither), "
          "Ctrl-C clears the line, Ctrl-D leaves.")
 WORDS = ("what now", "done", "undo", "why", "what have we done", "what if ", "more", "status", "due", "new", "help", "quit", "sessions",
@@ -145,7 +146,16 @@ class Chat:
         self._fresh = []
         self._rest = screens(turn, self.started.knowledge, width=width(), most=_height() if self._manner.cut else None,
                              spoken=self._manner.spoken)
+        self._rest += [] if self._manner.spoken else self._charts(turn)
         self._more()
+
+    @staticmethod
+    def _charts(turn: Turn) -> list[list[Row]]:
+        """A screen for each chart of the figures told, with what to type for it."""
+        if not any(figure.get("chart") for figure in turn.figures):
+            return []
+        from guide.pictures import charts, text
+        return [[Row("note", row) for row in text.rows(chart, width())] for chart in charts.of_figures(turn.figures)]
 
     def _which_done(self) -> None:
         """After an announcement `done` may mean the due task or the next step: ask."""
@@ -174,7 +184,9 @@ class Chat:
 
     def _more(self) -> None:
         if self._rest:
-            self._show(self._rest.pop(0))
+            shown = self._rest.pop(0)
+            last = shown[-1:] and shown[-1].kind == "more"
+            self._show([*shown, *([] if last or not self._rest else [Row("more", _CHART)])])
         else:
             self.say("There is no more.")
 
