@@ -12,8 +12,6 @@ from guide.knowledge.problems import did_you_mean
 from guide.knowledge.records import COMMON_PRACTICE, UNVERIFIED
 from guide.signoff import STATES, Review, state_of
 
-Of = Callable[[Claim], Iterable[str]]
-
 
 @dataclass(frozen=True, slots=True)
 class Standing:

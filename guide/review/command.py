@@ -17,7 +17,7 @@ from guide.knowledge.compiling import AUDIT
 from guide.review import telling, walking
 from guide.review.changes import changes
 from guide.review.choosing import Standing, counted, narrowed, standings
-from guide.review.folders import knowledge_in, opened
+from guide.review.folders import is_folder, knowledge_in, opened
 from guide.review.report import report
 from guide.review.situations import situations
 from guide.signoff import NEW, STALE, Review
@@ -121,7 +121,7 @@ def run_changes(words: list[str]) -> int:
 def _changes(args: argparse.Namespace) -> int:
     folder = args.folder or default_folder()
     old, new = opened(args.old, folder), opened(args.new or str(folder), folder)
-    found = changes(old, new, situations(Path(args.new) if args.new and Path(args.new).is_dir() else folder))
+    found = changes(old, new, situations(Path(args.new) if args.new and is_folder(Path(args.new)) else folder))
     if args.form == "json":
         print(json.dumps(telling.as_json(found)))
     else:

@@ -12,7 +12,7 @@ LAYERS = ("situation", "steps", "equipment", "sources")
 MOST = 14
 """Boxes of a layer; of more, the last says how many."""
 _WIDTHS = (160, 236, 150, 204)
-_GAP, _ROW, _BOX, _TOP = 44, 30, 22, 22
+_MARGIN, _GAP, _ROW, _BOX, _TOP = 28, 44, 30, 22, 22
 _LETTER = 6.7
 """Pixels of a letter of the labels, on the wide side, so that no label leaves its box."""
 _LAYER: Mapping[str, int] = {"topic": 0, "fact": 0, "pack": 0, "dispute": 0, "waters": 0, "step": 1, "caution": 1, "figure": 1, "item": 2, "clause": 3}
@@ -126,7 +126,7 @@ def _columns(names: Iterable[str]) -> tuple[list[list[str]], dict[str, int]]:
 
 
 def _left(number: int) -> int:
-    return _GAP + sum(_WIDTHS[:number]) + _GAP * number
+    return _MARGIN + sum(_WIDTHS[:number]) + _GAP * number
 
 
 def _curve(a: tuple[int, int, int], b: tuple[int, int, int]) -> str:

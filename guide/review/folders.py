@@ -20,7 +20,7 @@ _PATIENCE_S = 60
 def knowledge_in(folder: Path, overlay: Path | None = None, name: str = "", *, bank: bool = False) -> Knowledge:
     """The knowledge of a folder, without its phrases unless `bank`. Misuse with the first error where it cannot be trusted."""
     name = name or str(folder)
-    if not folder.is_dir():
+    if not is_folder(folder):
         raise Misuse(f"{folder}: not a folder of knowledge files")
     knowledge, problems = compiling.load(folder, bank=bank, overlay=overlay)
     errors = [problem for problem in problems if problem.level == "error"]
@@ -29,16 +29,24 @@ def knowledge_in(folder: Path, overlay: Path | None = None, name: str = "", *, b
     return knowledge
 
 
+def is_folder(path: Path) -> bool:
+    """Whether there is a folder of that name; a name that the system refuses is none."""
+    try:
+        return path.is_dir()
+    except OSError:
+        return False
+
+
 def opened(name: str, folder: Path) -> Knowledge:
     """The knowledge that `name` means: a folder of that path, else a git revision of `folder`.
 
     Git runs without a shell and only reads. Misuse where there is neither, or where it cannot be read.
     """
-    if Path(name).is_dir():
+    if is_folder(Path(name)):
         return knowledge_in(Path(name))
     if not _REVISION.fullmatch(name) or ".." in name:
         raise Misuse(f'"{name[:60]}" is neither a folder nor a git revision')
-    if not folder.is_dir():
+    if not is_folder(folder):
         raise Misuse(f"{folder}: no such folder, so it has no revisions; name it with --folder DIR")
     commit = _git(folder, "rev-parse", "--verify", "--quiet", "--end-of-options", f"{name}^{{commit}}",
                   wrong=f'"{name}" is neither a folder nor a git revision of {folder}').decode("ascii", "replace").strip()

@@ -1,6 +1,7 @@
 """The audit report: one HTML page with every node, its words, sources and links, findings, disputes and sign-off."""
 from __future__ import annotations
 
+import re
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
@@ -198,14 +199,15 @@ class Report:
         return Debate(entry, record, sides)
 
     def _works(self) -> list[Work]:
-        """The reading list: each work with its clauses in the order of the files, then what no work bears out."""
+        """The reading list: each work with its clauses in the order of its pages, then what no work bears out."""
         resting: dict[str, list[Resting]] = {}
         for standing in self.standings:
             for source in standing.claim.sources:
                 resting.setdefault(source, []).append(Resting(_anchor(standing.claim), standing.claim.says, standing.state))
         found = [Work(work.id, work, work.title, tuple(
             (self._entries[f"clause:{clause.id}"], tuple(resting.get(clause.id, ())))
-            for clause in self.knowledge.clauses.values() if clause.source == work.id)) for work in self.knowledge.sources.values()]
+            for clause in sorted(self.knowledge.clauses.values(), key=lambda c: _paged(c.clause)) if clause.source == work.id))
+            for work in self.knowledge.sources.values()]
         bare = [Work(name, None, title, ((self._entries[f"clause:{name}"], tuple(resting.get(name, ()))),)) for name, title in _WITHOUT_CLAUSE]
         return [*found, *bare]
 
@@ -213,6 +215,11 @@ class Report:
 def report(knowledge: Knowledge, reviews: Mapping[str, Review], findings: Sequence[Finding], today: date) -> str:
     """The page as text."""
     return pages.page("report.html", Report(knowledge, reviews).values(findings, today))
+
+
+def _paged(clause: str) -> list[tuple[int, str]]:
+    """A key by which 4.1.5.10 comes after 4.1.5.9."""
+    return [(int(part), "") if part.isdecimal() else (0, part) for part in re.split(r"(\d+)", clause)]
 
 
 def _anchor(claim: Claim) -> str:

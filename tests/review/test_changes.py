@@ -121,7 +121,7 @@ def test_revisions_of_a_folder_below_the_top_are_read(tmp_path: Path, capsys: py
 
 @pytest.mark.parametrize(("words", "said"), [
     (["--output=x", "HEAD"], "unrecognized arguments"), (["--", "--output=x"], "neither a folder nor a git revision"),
-    (["HEAD;id"], "neither a folder nor a git revision"), (["a..b"], "neither a folder nor a git revision"),
+    (["HEAD;id"], "neither a folder nor a git revision"), (["a..b"], "neither a folder nor a git revision"), (["a" * 5000], "neither a folder nor a git revision"),
     (["no_such_revision"], "neither a folder nor a git revision of"), (["HEAD", "--folder", "nowhere"], "nowhere: no such folder")])
 def test_what_is_no_state_is_one_line(words: list[str], said: str, capsys: pytest.CaptureFixture[str]) -> None:
     code, out = run(capsys, *words)
