@@ -3,8 +3,11 @@ from __future__ import annotations
 
 import argparse
 import sys
+import textwrap
 from collections.abc import Callable
 from typing import NoReturn
+
+_WIDE = 80
 
 
 class Misuse(Exception):
@@ -21,7 +24,7 @@ class OneLineParser(argparse.ArgumentParser):
 def command_parser(name: str, about: str, *examples: str) -> OneLineParser:
     """The parser of `guide NAME`, with examples of calls at the end of its help."""
     epilog = "\n".join(["example:" if len(examples) == 1 else "examples:", *("  " + example for example in examples)])
-    return OneLineParser(prog=f"guide {name}", description=about, epilog=epilog, formatter_class=argparse.RawDescriptionHelpFormatter)
+    return OneLineParser(prog=f"guide {name}", description=textwrap.fill(about, _WIDE), epilog=epilog, formatter_class=argparse.RawDescriptionHelpFormatter)
 
 
 def carry_out(parser: argparse.ArgumentParser, words: list[str], work: Callable[[argparse.Namespace], int]) -> int:

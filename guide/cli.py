@@ -1,7 +1,4 @@
-"""The commands, and who carries each out. A command's module is imported only when it is called.
-
-Exit status: 0 fine, 1 findings, 2 misuse or a file that cannot be read, 130 interrupted.
-"""
+"""The commands, and who carries each out. A command's module is imported only when it is called. `guide help exit-codes`: exit statuses."""
 from __future__ import annotations
 
 import gc
@@ -36,6 +33,8 @@ COMMANDS = {
     "review": Command("guide.review.command", "sign what you have read, and see what is stale"),
     "drill": Command("guide.commands.drilling", "rehearse a scenario against the clock"),
     "replay": Command("guide.commands.replaying", "play a demo conversation and compare every line"),
+    "help": Command("guide.manual.command", "help on a command or a subject, and the man page"),
+    "completion": Command("guide.manual.command", "complete commands and options in bash, zsh or fish"),
 }
 
 
@@ -45,7 +44,7 @@ def overview() -> str:
     rows = [f"  {name:<{wide}}  {command.about}" for name, command in COMMANDS.items()]
     return "\n".join([
         "usage: guide [COMMAND] [words...]", "", "Offline guidance for the crew of an inflatable liferaft.", SAFETY, "", "commands:", *rows,
-        "", "guide COMMAND --help shows each with an example. Without a command the chat starts.",
+        "", "guide COMMAND --help shows each with an example, guide help the subjects. Without a command the chat starts.",
         'example: guide ask --given pack=solas_b "how do i pump up the floor"'])
 
 

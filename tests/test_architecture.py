@@ -51,6 +51,7 @@ LAYERS: Mapping[str, frozenset[str]] = {layer: frozenset(below.split()) for laye
     "terminal": "asides pictures knowledge language planning state session starting turn",
     "commands": "arguments drills knowledge language planning state stores values session starting terminal turn comparing",
     "cli": "guide",
+    "manual": "arguments guide cli",
     "__main__": "cli"}.items()}
 """What each layer may import besides itself. The order of the rows is the order of the layers: none imports one below it."""
 

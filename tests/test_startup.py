@@ -29,7 +29,7 @@ def loaded(*words: str) -> set[str]:
     return set(modules)
 
 
-@pytest.mark.parametrize("words", [("--help",), ("--version",), ("ask", "--help"), ("chat", "--help"),
+@pytest.mark.parametrize("words", [("--help",), ("--version",), ("ask", "--help"), ("chat", "--help"), ("help", "keys"), ("help", "--man"), ("completion", "bash"),
                                    ("figure", "horizon_distance", "eye_height_m=4")])
 def test_help_and_figures_load_no_library(words: tuple[str, ...]) -> None:
     assert loaded(*words) & HEAVY == set()

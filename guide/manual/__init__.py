@@ -1,0 +1,1 @@
+"""Help by topic, the man page and shell completion: all from the parsers and one text file."""
