@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from functools import partial
 from itertools import groupby
 
-from guide import __version__
-from guide.cli import COMMANDS, SAFETY
+from guide import SAFETY, __version__
+from guide.cli import COMMANDS
 from guide.manual.parsers import parser_of
 from guide.manual.subjects import subjects
 
