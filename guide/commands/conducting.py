@@ -74,8 +74,9 @@ class Table:
         except (EOFError, KeyboardInterrupt):
             pass
         if self._clock.live and not self._drill.over:
-            self._file.append(Entry(_tenth(self._clock.now()), "", ""))
-            self._drill.reach(_tenth(self._clock.now()))
+            left_s = _tenth(self._clock.now())
+            self._file.append(Entry(left_s, "", ""))
+            self._say(self._drill.reach(left_s))
 
     def _turn(self) -> bool:
         """One line, or a stretch of time without one; False where somebody leaves."""
@@ -169,7 +170,7 @@ def score_lines(played: Played) -> Iterator[str]:
     met = [one for one in results if one.done_s is not None]
     yield (f"Score {score.percent:.0f} of 100: {sum(one.in_time for one in met)} of {len(results)} done in time, "
            f"{sum(not one.in_time for one in met)} late, {len(results) - len(met)} not done.")
-    yield f"Order: {score.as_planned} of {score.settled} jobs were among the three that the guide would have put next."
+    yield f"Order: {score.as_planned} of {score.settled} jobs came when the guide's plan puts them."
     yield f"Asked the guide {score.asked} times."
     for one in played.results:
         if one.of and one.done_s is None:

@@ -1,6 +1,8 @@
 """The crew's bodies in the simulated raft: water lost, and warmth held, of one mean person. Pure functions of rates and state."""
 from __future__ import annotations
 
+import math
+
 from guide.drills.model import Model
 from guide.figures.cold import FLOOR_INSULATION, wind_chill
 from guide.figures.water import LETHAL_PCT
@@ -12,10 +14,14 @@ _SHADE_C = (21.0, 32.0, 38.0, 49.0)
 _DRY_DAYS = ("dry_days_cool", "dry_days_32c", "dry_days_38c", "dry_days_49c")
 
 
-def water_loss_l_day(model: Model, shade_c: float, *, seasick: bool) -> float:
-    """Litres a day that a resting body loses net of what it makes, by the warmth of its shade in degC."""
+def water_loss_l_day(model: Model, shade_c: float, sick_h: float | None = None) -> float:
+    """Litres a day that a resting body loses net of what it makes, by the warmth of its shade in degC.
+
+    `sick_h` is for how many hours somebody has been seasick; None for nobody.
+    """
     base = model["skin_and_lungs_l_day"] + model["urine_l_day"] + model["faeces_l_day"] - model["made_l_day"]
-    return base + sweat_l_day(model, shade_c) + (24 * model["vomit_l_h"] if seasick else 0.0)
+    vomit = 0.0 if sick_h is None else 24 * model["vomit_l_h"] * math.exp(-sick_h / model["vomit_ease_h"])
+    return base + sweat_l_day(model, shade_c) + vomit
 
 
 def sweat_l_day(model: Model, shade_c: float) -> float:

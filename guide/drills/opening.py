@@ -108,4 +108,4 @@ def judged(drill: Drill, log: Log) -> Played:
     changed = log.digest != drill.scenario.digest
     problems = (*log.problems, *(["the scenario has changed since this log was made: times and score may differ"] if changed else []))
     return Played(drill.scenario, log, tuple(drill.moments), drill.samples_to_now(), met, harmed,
-                  scoring.score(drill.scenario, drill.moments, met, harmed, log.help), drill.t_s, drill.over, problems)
+                  scoring.score(drill.scenario, drill.moments, drill.orders, met, harmed, log.help), drill.t_s, drill.over, problems)

@@ -12,10 +12,11 @@ from datetime import datetime, timedelta
 from itertools import count
 
 from guide.drills import acting, hull
+from guide.drills.beginning import TELLS, facts_at_start
 from guide.drills.model import Model, Signal
 from guide.drills.raft import Raft
-from guide.drills.records import QUANTITIES, Changed, Event, Moment, NextShown, Pass, Sample, Scenario
-from guide.drills.scenario import TELLS
+from guide.drills.records import Changed, Event, Moment, NextShown, Pass, Sample, Scenario
+from guide.drills.scoring import Ordered
 from guide.drills.watching import Watch, all_true
 from guide.knowledge.records import Value
 from guide.planning.planner import NextStep, plan
@@ -23,11 +24,12 @@ from guide.planning.readiness import done, settled
 from guide.planning.reasons import fact_words
 from guide.session import Session
 from guide.starting import Started
-from guide.stores.packs import KJ_PER_KCAL
 from guide.turn import Turn
 
 SHOWN = 3
-_FINE_S, _FINE_UPTO_S, _COARSE_S = 60.0, 6 * 3600.0, 300.0
+PLACE = ("latitude_deg", "longitude_deg")
+_GRID = ((6 * 3600.0, 60.0), (86400.0, 300.0), (float("inf"), 600.0))
+"""Up to a time, time goes in steps of so many seconds."""
 _SAMPLES = ((2 * 3600.0, 60.0), (86400.0, 600.0), (float("inf"), 1800.0))
 """Up to a time, a sample is kept each so many seconds."""
 
@@ -41,6 +43,7 @@ class Drill:
         self.over = False
         self.moments: list[Moment] = []
         self.samples: list[Sample] = []
+        self.orders: list[Ordered] = []
         self.turn: Turn | None = None
         """The guide's last reply."""
         self._start = datetime.fromisoformat(scenario.setting.utc)
@@ -48,7 +51,7 @@ class Drill:
         self._passing: Pass | None = None
         self.session = started.session(clock=self._now)
         self.raft = Raft(model, scenario.setting)
-        self.session.given(self._known_at_start())
+        self.session.given(facts_at_start(scenario.setting, started.knowledge, dark=self.raft.dark))
         self.watch = Watch(scenario, started.knowledge)
         self._queue: list[tuple[float, int, Event | Pass]] = []
         self._number = count()
@@ -82,7 +85,7 @@ class Drill:
         return happened
 
     def _next_stop(self) -> float:
-        grid = _FINE_S if self.t_s < _FINE_UPTO_S else _COARSE_S
+        grid = _every(_GRID, self.t_s)
         tick = (self.t_s // grid + 1) * grid
         return min(tick, self.scenario.ends.at_s, self._queue[0][0] if self._queue else tick)
 
@@ -98,7 +101,7 @@ class Drill:
             if event.at_s is None:
                 self._on_condition(event)
         self.watch.look(self.t_s, self.look, self._turn_number())
-        every = next(seconds for upto, seconds in _SAMPLES if self.t_s < upto)
+        every = _every(_SAMPLES, self.t_s)
         ends = self.scenario.ends
         if self.t_s >= ends.at_s or ends.when and all_true(ends.when, self.look):
             self.over = True
@@ -108,11 +111,11 @@ class Drill:
 
     def _sample(self) -> None:
         if not self.samples or self.samples[-1].t_s < self.t_s:
-            self.samples.append(Sample(self.t_s, self.raft.values(self._view.lookup)))
+            self.samples.append(Sample(self.t_s, self.raft.sample(self._view.lookup)))
 
     def samples_to_now(self) -> tuple[Sample, ...]:
         """The samples kept, and one of this moment."""
-        last = () if self.samples and self.samples[-1].t_s == self.t_s else (Sample(self.t_s, self.raft.values(self._view.lookup)),)
+        last = () if self.samples and self.samples[-1].t_s == self.t_s else (Sample(self.t_s, self.raft.sample(self._view.lookup)),)
         return (*self.samples, *last)
 
     # ---- what happens
@@ -231,6 +234,8 @@ class Drill:
         self._refresh()
         self._see_truly(before)
         steps = tuple(shown.step.id for shown in self._settled(opened, self.session))
+        if steps:
+            self.orders.append(Ordered(steps, tuple(shown.step.id for shown in opened)))
         for event in self.session.events[kept:]:
             if event.kind == "undo" and isinstance(event.value, int):
                 self.watch.take_back(event.value)
@@ -272,11 +277,12 @@ class Drill:
 
     def look(self, name: str) -> object:
         """A quantity, whether a step is done, or a fact or item as the planner sees it."""
-        if name in QUANTITIES:
+        if name in self._values:
             return self._values[name]
-        step = self.knowledge.steps.get(name)
-        if step is not None:
-            return "done" if done(self._view, step) else None
+        if name in PLACE:
+            return dict(zip(PLACE, self.raft.position()))[name]
+        if name in self.knowledge.steps and name not in self.knowledge.facts:
+            return "done" if done(self._view, self.knowledge.steps[name]) else None
         return self._view.lookup(name)
 
     def _now(self) -> str:
@@ -310,19 +316,7 @@ class Drill:
         return tuple(Changed(name, before.get(name), after.get(name)) for name in dict.fromkeys((*before, *after))
                      if before.get(name) != after.get(name))
 
-    # ---- stores, clock and light, as facts
-
-    def _known_at_start(self) -> dict[str, Value]:
-        setting = self.scenario.setting
-        facts: dict[str, Value] = {"pack": setting.pack, "persons": setting.persons, "raft_capacity": setting.rated}
-        facts |= {fact: setting.numbers[name] for name, fact in TELLS.items()}
-        pack = self.knowledge.packs.get(setting.pack)
-        for line in pack.items.values() if pack else ():
-            fact = self.knowledge.facts.get(self.knowledge.equipment[line.item].amount)
-            if fact is not None:
-                number = line.number(setting.rated) / (KJ_PER_KCAL if fact.unit == "kcal" else 1)
-                facts[fact.id] = int(number) if fact.type == "int" else round(number, 1)
-        return {**facts, "night": self.raft.dark, "raining": setting.numbers["rain_mm_h"] > 0, **setting.given}
+    # ---- stores and clock, as facts
 
     def _count_stores(self) -> None:
         """Rain caught, and the hours since the raft came free, told as facts as they come to a whole one."""
@@ -342,6 +336,10 @@ class Drill:
     def _notice(self) -> None:
         """The start as a moment, so that a timeline begins with it."""
         self.moments.append(Moment(0.0, 0.0, "event", "", self.scenario.setting.told, "start", next=self._next()))
+
+
+def _every(table: Sequence[tuple[float, float]], t_s: float) -> float:
+    return next(seconds for upto, seconds in table if t_s < upto)
 
 
 def _shown(steps: Sequence[NextStep]) -> tuple[NextShown, ...]:

@@ -28,6 +28,7 @@ class Raft:
         self._start = datetime.fromisoformat(setting.utc)
         self.t_s = 0.0
         self.deficit_l = self.cooled_k = 0.0
+        self.sick_h: float | None = None
         self.wetness = 1.0 if setting.clothes == "wet" else 0.0
         self.raft_water_l = 0.0
         self.co2_pct = model["outside_pct"]
@@ -99,21 +100,25 @@ class Raft:
         found = look("persons")
         return found if isinstance(found, int) and not isinstance(found, bool) and found > 0 else self.setting.persons
 
-    def values(self, look: Lookup) -> dict[str, float]:
+    def sample(self, look: Lookup) -> dict[str, float]:
         """Every quantity of a sample."""
-        drift = math.hypot(self.east_nm, self.north_nm)
-        latitude, longitude = self._position(drift)
+        latitude, longitude = self.position()
+        return {**self.values(look), "latitude_deg": latitude, "longitude_deg": longitude}
+
+    def values(self, look: Lookup) -> dict[str, float]:
+        """Every quantity but the position, which takes longer to find."""
         return {
             "water_lack_pct": bodies.water_lack_pct(self._model, self.deficit_l), "warmth_pct": bodies.warmth_pct(self._model, self.cooled_k),
             "heat_loss_w": self._lost_w - self._made_w, "insulation_m2kw": self._held_m2kw, "raft_water_l": self.raft_water_l,
             "raft_water_cm": self._depth_cm(), "tube_kpa": hull.gauge_kpa(self.filling_kpa, self._gas_c()), "co2_pct": self.co2_pct,
-            "drift_nm": drift, "latitude_deg": latitude, "longitude_deg": longitude, "stock_water_l": _amount(look("water")),
+            "drift_nm": math.hypot(self.east_nm, self.north_nm), "stock_water_l": _amount(look("water")),
             "rockets": _amount(look("rocket_flares")), "hand_flares": _amount(look("hand_flares")), "smokes": _amount(look("smoke_signals")),
             "epirb_h": beacon_life("epirb", self.epirb_h).value, "sart_h": beacon_life("sart", self.sart_h).value,
             "sun_deg": self.sun_deg, "noticed": 1 - self.unnoticed, "minutes": self.t_s / 60}
 
-    def _position(self, drift_nm: float) -> tuple[float, float]:
-        start = self.setting.numbers["latitude"], self.setting.numbers["longitude"]
+    def position(self) -> tuple[float, float]:
+        """Latitude and longitude in degrees, north and east above 0."""
+        start, drift_nm = (self.setting.numbers["latitude"], self.setting.numbers["longitude"]), math.hypot(self.east_nm, self.north_nm)
         if not drift_nm:
             return start
         bearing = math.degrees(math.atan2(self.east_nm, self.north_nm)) % 360
@@ -134,7 +139,8 @@ class Raft:
         n, model = self.numbers, self._model
         in_sun = look("canopy_damaged") is True and self.sun_deg > SUN_HIGH_DEG
         shade_c = n["air_c"] + (model["sun_c"] if in_sun else model["shelter_c"] if shut else 0)
-        self.deficit_l += bodies.water_loss_l_day(model, shade_c, seasick=look("someone_seasick") is True) * seconds / 86400
+        self.sick_h = (self.sick_h or 0.0) + seconds / 3600 if look("someone_seasick") is True else None
+        self.deficit_l += bodies.water_loss_l_day(model, shade_c, self.sick_h) * seconds / 86400
         self._held_m2kw = self._insulation(look)
         air_c = bodies.felt_c(model, n["air_c"], n["wind_kn"], sheltered=shut)
         self._lost_w = bodies.heat_lost_w(model, self._held_m2kw, air_c, n["sea_c"], self._depth_cm())

@@ -321,7 +321,7 @@ class Score:
     settled: int
     """Jobs that the crew did."""
     as_planned: int
-    """Of these, the ones among the three that the guide would have put next."""
+    """Of these, the ones that came when the plan puts them: see `guide.drills.scoring.score`."""
     asked: int
     """Requests for advice."""
 

@@ -42,9 +42,6 @@ NUMBERS: Mapping[str, tuple[float, float, float | None]] = {
 """Number of a setting → least, greatest, and what it is where left out (None: it must be given)."""
 CHANGES = ("raft_water_l", "tube_kpa", "water_lack_pct", "warmth_pct")
 """What an event, or the start, may add to in the simulated raft."""
-TELLS = {"wind_kn": "wind_speed", "air_c": "air_temperature", "sea_c": "sea_temperature", "wave_m": "wave_height",
-         "latitude": "latitude", "longitude": "longitude"}
-"""Number of a setting → the fact that the crew knows by it."""
 _EVENT_OPTIONAL = ("at", "since", "when", "sets", "changes", "weather", "passes")
 
 

@@ -2,12 +2,20 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from typing import NamedTuple
 
 from guide.drills.records import Expectation, HarmDone, Moment, Result, Scenario, Score
 from guide.drills.watching import Watch
 
 FIRST = 3
-"""As many steps as the guide shows as next."""
+"""As many jobs as the guide shows as next."""
+
+
+class Ordered(NamedTuple):
+    """Jobs that one act settled, and the whole plan as it stood just before."""
+
+    steps: tuple[str, ...]
+    plan: tuple[str, ...]
 
 
 def results(watch: Watch, ended_s: float) -> tuple[Result, ...]:
@@ -34,12 +42,23 @@ def harms(watch: Watch) -> tuple[HarmDone, ...]:
                  for harm in watch.scenario.harmful if harm.id in watch.harms)
 
 
-def score(scenario: Scenario, moments: Sequence[Moment], met: Sequence[Result], harmed: Sequence[HarmDone], help_level: str) -> Score:
-    """What it comes to. Advice costs points only where it is given on request."""
-    jobs = [(step, [shown.step for shown in moment.next]) for moment in moments for step in moment.steps]
-    as_planned = sum(step in first for step, first in jobs)
+def score(scenario: Scenario, moments: Sequence[Moment], orders: Sequence[Ordered], met: Sequence[Result], harmed: Sequence[HarmDone],
+          help_level: str) -> Score:
+    """What it comes to. Advice costs points only where it is given on request.
+
+    A job is as planned where the plan had fewer than three jobs before it that this crew did later: three people can start.
+    What was never done is missed, and does not count against the order of the rest.
+    """
+    jobs = [step for order in orders for step in order.steps]
+    as_planned = sum(_early(step, order, set(jobs)) for order in orders for step in order.steps)
     asked = sum(moment.asked for moment in moments)
-    order = scenario.weights.order * as_planned / len(jobs) if jobs else 0.0
+    counted = sum(one.of > 0 for one in met)
+    order = scenario.weights.order * as_planned / max(len(jobs), counted) if jobs else 0.0  # one job alone is no order
     of = sum(one.of for one in met) + scenario.weights.order
     helped = scenario.weights.help * asked if help_level == "asked" else 0.0
     return Score(sum(one.points for one in met), order, sum(one.points for one in harmed), helped, of, len(jobs), as_planned, asked)
+
+
+def _early(step: str, order: Ordered, done: set[str]) -> bool:
+    before = order.plan[:order.plan.index(step)]
+    return sum(name in done and name not in order.steps for name in before) < FIRST

@@ -14,7 +14,7 @@ from guide.drills.scenario import read_scenario
 from guide.knowledge.base import Knowledge
 from guide.knowledge.problems import Problem
 
-START = Path(__file__).resolve().parent.parent / "guide" / "drills" / "start.yaml"
+START = Path(__file__).resolve().parent.parent.parent / "guide" / "drills" / "start.yaml"
 TEXT = START.read_text(encoding="utf-8")
 MODEL = (START.parent.parent.parent / "knowledge" / "drills" / "model.yaml").read_text(encoding="utf-8")
 
