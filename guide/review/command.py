@@ -75,7 +75,7 @@ def _walk(queue: list[Standing], knowledge: Knowledge, path: Path, by: str) -> i
     """Show each claim and keep each verdict at once, until the end of the claims or of the input."""
     signed = 0
     for number, standing in enumerate(queue, 1):
-        print("\n".join(walking.claim_lines(standing, knowledge, number, len(queue))))
+        print("\n".join(["", *walking.claim_lines(standing, knowledge, number, len(queue))]))
         answer = _asked()
         if answer.word == "quit":
             break

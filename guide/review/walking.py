@@ -43,12 +43,17 @@ def claim_lines(standing: Standing, knowledge: Knowledge, number: int, total: in
     lines = [f"[{number} of {total}] {claim.id} ({claim.place.file}:{claim.place.line})"]
     if standing.review is not None:
         lines += _wrapped(("changed since" if standing.state == "stale" else "reviewed", standing.review.line()))
-    for row in claim.rows:
-        lines += _wrapped(row)
+    for label, text in claim.rows:
+        lines += _wrapped((label, _cautions(text, knowledge) if label == "cautions" else text))
     for source in claim.sources:
         says = knowledge.clauses[source].says if source in knowledge.clauses else ""
         lines += _wrapped(("rests on", knowledge.cite(source) + (f": {says}" if says else "")))
     return lines
+
+
+def _cautions(text: str, knowledge: Knowledge) -> str:
+    """The sentences of the cautions that a step names; each is a claim of its own, so the step's digest holds their ids only."""
+    return " ".join(knowledge.cautions[name].say if name in knowledge.cautions else name for name in text.split("; "))
 
 
 def _wrapped(row: Row) -> list[str]:

@@ -45,7 +45,7 @@ def test_verdicts_typed_through_a_pipe_are_kept_with_the_digest(small: Path, mon
                                                                 capsys: pytest.CaptureFixture[str]) -> None:
     assert review(small, "a read it\ns\nd\nd  who\tsays so? \nq\n", monkeypatch) == 0
     out = capsys.readouterr().out
-    assert "Code 1.2 (from memory, unverified): Bail at once." in out and "say what is amiss: d NOTE" in out
+    assert "Code 1.2 (from memory, unverified): Bail at once." in out and "cautions: Mind your hands." in out and "say what is amiss: d NOTE" in out
     kept = signoff.read(small / signoff.FILE)
     assert [(r.claim, r.verdict, r.note, r.by) for r in kept] == [
         ("step:bail", "agree", "read it", "A. Tester"), ("caution:hands", "doubt", "who says so?", "A. Tester")]
