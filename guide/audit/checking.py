@@ -4,12 +4,13 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping
 from datetime import date
 
-from guide.audit import linking, sourcing
-from guide.audit.case import Case
+from guide.audit import linking, phrasing, planned, sourcing, wording
+from guide.audit.case import Case, Hears
 from guide.audit.describing import origin
 from guide.audit.findings import LEVELS, Finding, Found
 from guide.audit.profile import Acceptance, Profile
 from guide.knowledge.base import Knowledge
+from guide.knowledge.problems import Problem
 from guide.language.reading import Reader
 
 Check = Callable[[Case], Iterable[Found]]
@@ -17,21 +18,31 @@ EXPIRED, UNUSED = "acceptance_expired", "acceptance_unused"
 CHECKS: Mapping[str, Check] = {check.__name__: check for check in (
     sourcing.no_source, sourcing.memory_only, sourcing.source_unread, sourcing.clause_unused,
     sourcing.dispute_without_default, sourcing.dispute_one_sided, sourcing.dispute_in_no_step,
-    linking.dangling_id, linking.unreachable_step, linking.ring, linking.caution_unused, linking.fact_never_set,
-    linking.fact_never_used, linking.item_never_used, linking.item_nowhere)}
+    linking.unreadable, linking.dangling_id, linking.unreachable_step, linking.ring, linking.caution_unused, linking.fact_never_set,
+    linking.fact_never_used, linking.item_never_used, linking.item_nowhere,
+    planned.topic_without_steps, planned.never_comes_up, planned.never_done, planned.done_by_word_only,
+    planned.contradictory_steps, planned.shadowed_rule,
+    wording.too_long, wording.hard_to_read, wording.unit_missing, wording.caution_missing, wording.said_twice,
+    phrasing.thin_phrases, phrasing.phrase_near_other, phrasing.denial_unheard)}
 NAMES = (*CHECKS, EXPIRED, UNUSED)
 """What a profile has to hold a rule for."""
 
 
 def findings(knowledge: Knowledge, profile: Profile, accepted: Iterable[Acceptance] = (), *,
-             today: date, reader: Reader | None = None) -> tuple[Finding, ...]:
+             today: date, hears: Hears | None = None,
+             problems: Iterable[Problem] = ()) -> tuple[Finding, ...]:
     """Every finding, gravest first and then by place; those accepted say so."""
-    case = Case(knowledge, profile, reader)
+    case = Case(knowledge, profile, hears, tuple(problems))
     taken = [(name, found) for name, check in CHECKS.items() for found in check(case)]
     answers = _answers(accepted, today)
     made = [_finding(case, name, found, answers.get((name, found.node))) for name, found in taken]
     made += [_finding(case, name, found, None) for name, found in _of_acceptances(accepted, taken, today)]
     return tuple(sorted(set(made)))
+
+
+def heard_by(reader: Reader) -> Hears:
+    """What the guide itself reads in a sentence."""
+    return lambda text: [(told.fact, told.value) for reading in reader.read(text).readings for told in reading.told]
 
 
 def open_findings(found: Iterable[Finding]) -> list[Finding]:

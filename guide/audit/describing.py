@@ -131,11 +131,22 @@ class Describer:
         kind, _, own = name.partition(":")
         record = self._records.get(name)
         return Described(
-            name, kind, own, self.places[name], self.title(name), tuple(self._words(own, record)),
+            name, kind, own, self.places[name], self.title(name), self.words(name),
             tuple(self._conditions(record)) if isinstance(record, Step) else (), tuple(self._cited(name)),
-            tuple(self._disputes(record)), self._led_to(name, record),
+            tuple(self._disputes(record)), self._led_to(name),
             tuple(Linked(*neighbour, self.title(neighbour.name)) for neighbour in graph.neighbours(self.graph, name)),
             origin(self.knowledge, name, self.places[name]))
+
+    def words(self, name: str) -> tuple[Said, ...]:
+        """What users see of a node."""
+        return tuple(self._words(name.partition(":")[2], self._records.get(name)))
+
+    def phrases(self, name: str) -> list[Phrase]:
+        """The phrases that lead to a node; to a step, those of the topics that call for it."""
+        if not name.startswith("step:"):
+            return self._phrases.get(name, [])
+        topics = [link.name for link in graph.neighbours(self.graph, name) if not link.out and link.name.startswith("topic:")]
+        return [phrase for topic in topics for phrase in self._phrases.get(topic, ())]
 
     def _words(self, own: str, record: object) -> Iterator[Said]:
         k = self.knowledge
@@ -173,12 +184,14 @@ class Describer:
         yield Said("band", {"note": "answers a question, is never planned"}.get(step.band, step.band))
 
     def _cited(self, name: str) -> Iterator[Cited]:
+        parts: dict[str, list[str]] = {}
         for link in graph.neighbours(self.graph, name):
             if link.out and link.name.startswith("clause:"):
-                own = link.name.removeprefix("clause:")
-                clause = self.knowledge.clauses.get(own)
-                says = clause.says if clause else _MARKS.get(own, "there is no such clause")
-                yield Cited(own, self.knowledge.cite(own), mark_of(self.knowledge, own), says, link.detail)
+                parts.setdefault(link.name.removeprefix("clause:"), []).append(link.detail)
+        for own, details in parts.items():
+            clause = self.knowledge.clauses.get(own)
+            says = clause.says if clause else _MARKS.get(own, "there is no such clause")
+            yield Cited(own, self.knowledge.cite(own), mark_of(self.knowledge, own), says, ", ".join(filter(None, details)))
 
     def _disputes(self, record: object) -> Iterator[Said]:
         if isinstance(record, Step) and record.dispute:
@@ -191,11 +204,8 @@ class Describer:
             yield from (Said(f"{p.id}{' (followed)' if p.id == chosen else ''}", p.says) for p in record.positions)
             yield from (Said(label, text) for label, text in (("because", record.because), ("either way", record.care)) if text)
 
-    def _led_to(self, name: str, record: object) -> Phrases:
-        found = self._phrases.get(name, [])
-        if isinstance(record, Step):
-            topics = [link.name for link in graph.neighbours(self.graph, name) if not link.out and link.name.startswith("topic:")]
-            found = [phrase for topic in topics for phrase in self._phrases.get(topic, ())]
+    def _led_to(self, name: str) -> Phrases:
+        found = self.phrases(name)
         voices = dict(Counter(phrase.voice for phrase in found).most_common())
         return Phrases(len(found), voices, tuple(_spread(found, voices)))
 

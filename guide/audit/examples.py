@@ -12,12 +12,15 @@ from dataclasses import fields
 from datetime import date
 
 from guide.arguments import Misuse
+from guide.audit.case import Hears
 from guide.audit.checking import NAMES, findings
 from guide.audit.profile import ACCEPTED_KIND, Acceptance, Profile, Rule, accepted_of
 from guide.knowledge import compiling, nodes, reading
 from guide.knowledge.base import Knowledge, Overlay
 from guide.knowledge.problems import Problem
 from guide.knowledge.reading import Harvest
+from guide.language.frames import Frames
+from guide.language.wording import regular
 
 _KIND_OF = {section: kind for kind, sections in reversed(reading.KINDS.items()) for section in sections if kind != "phrases"}
 
@@ -35,21 +38,32 @@ def unproven(profile: Profile, today: date) -> list[str]:
 def found_in(profile: Profile, rule: Rule, example: str, today: date) -> set[str]:
     """The names of the checks that find fault with an example of a rule."""
     shown = f"{rule.place}: example of {rule.id}"
-    knowledge, accepted = world(profile.base, example, shown)
-    return {finding.check for finding in findings(knowledge, profile, accepted, today=today)}
+    knowledge, accepted, problems = world(profile.base, example, shown)
+    found = findings(knowledge, profile, accepted, today=today, hears=_by_patterns(knowledge), problems=problems)
+    return {finding.check for finding in found}
 
 
-def world(base: str, example: str, shown: str) -> tuple[Knowledge, tuple[Acceptance, ...]]:
-    """The base with the example's records added, or in place of those of the same id.
+def _by_patterns(knowledge: Knowledge) -> Hears:
+    """In an example only the patterns of reports are read: nothing is learned from it."""
+    frames = Frames(knowledge.language.frames)
 
-    Dangling ids are let through, since an example may be of just that. Misuse, with `shown` as the place, where a text
-    cannot be read.
+    def hears(text: str) -> list[tuple[str, object]]:
+        fact, _, value = (frames.told(regular(text)) or "").partition("=")
+        return [(fact, value == "true")] if fact else []
+    return hears
+
+
+def world(base: str, example: str, shown: str) -> tuple[Knowledge, tuple[Acceptance, ...], list[Problem]]:
+    """The base with the example's records added, or in place of those of the same id, and what linking them found amiss.
+
+    Misuse, with `shown` as the place, where a text cannot be read.
     """
     harvest, own = Harvest(), Harvest()
     accepted = [*_read(base, harvest, shown), *_read(example, own, shown)]
     for field in fields(Harvest):
         setattr(harvest, field.name, _merged(getattr(harvest, field.name), getattr(own, field.name)))
-    return compiling.link(harvest, Overlay(), []), tuple(accepted)
+    problems: list[Problem] = []
+    return compiling.link(harvest, Overlay(), problems), tuple(accepted), problems
 
 
 def _merged(old: object, new: object) -> object:

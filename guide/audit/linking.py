@@ -28,7 +28,16 @@ from guide.knowledge.links import (
     places,
 )
 
+_TOLD = frozenset(("K031", "K032", "K034", "K040", "K041", "K042", "K050"))
+"""Problems of which other checks tell, or which are none of the knowledge."""
 _TESTS = (WAITS, FORBIDDEN, DONE_BY, SOONER, PRESUMED)
+
+
+def unreadable(case: Case) -> Iterator[Found]:
+    """What `guide check` finds amiss and no other check here tells of."""
+    for problem in case.problems:
+        if problem.code not in _TOLD:
+            yield Found(problem.code, problem.place, problem.message)
 
 
 def dangling_id(case: Case) -> Iterator[Found]:

@@ -15,6 +15,7 @@ from guide.arguments import Misuse
 from guide.audit.findings import LEVELS
 from guide.knowledge import nodes
 from guide.knowledge.base import AUDIT
+from guide.knowledge.fields import mapping_in, text_in, texts_in
 from guide.knowledge.nodes import Node
 from guide.knowledge.problems import Place, Problem, did_you_mean
 
@@ -23,6 +24,8 @@ ACCEPTED = "accepted.yaml"
 ACCEPTED_KIND = "accepted"
 LIMITS = ("say_characters", "sentence_words", "sentence_words_long", "reading_ease", "topic_phrases", "topic_voices",
           "fact_phrases", "fact_voices", "phrase_likeness", "blind_share")
+_MOST = 5
+"""Problems of a list that are told at once."""
 T = TypeVar("T")
 
 
@@ -100,7 +103,7 @@ def read_profile(path: Path, checks: Iterable[str]) -> Profile:
     rules = {rule.id: rule for rule in _each(fields, "checks", _rule)}
     _complete(root, problems, rules, tuple(checks))
     limits = {name: node.number() for name, node in fields["limits"].fields(LIMITS).items()} if "limits" in fields else {}
-    conditions = {key.text(): _mapping(value) for key, value in fields["conditions"].pairs()} if "conditions" in fields else {}
+    conditions = {key.text(): _facts(value) for key, value in fields["conditions"].pairs()} if "conditions" in fields else {}
     base = fields["base"].raw() if "base" in fields else ""
     profile = Profile(rules, limits, tuple(_each(fields, "hazards", _hazard)), tuple(_each(fields, "standards", _standard)),
                       conditions, base)
@@ -135,8 +138,7 @@ def _root(path: Path) -> tuple[Node, list[Problem]]:
 
 def _refuse(problems: list[Problem]) -> None:
     if problems:
-        more = f"; {len(problems)} in all" if len(problems) > 1 else ""
-        raise Misuse(min(problems).line() + more)
+        raise Misuse("\n".join(problem.line() for problem in sorted(problems)[:_MOST]))
 
 
 def _complete(root: Node, problems: list[Problem], rules: Mapping[str, Rule], checks: tuple[str, ...]) -> None:
@@ -152,15 +154,7 @@ def _each(fields: Mapping[str, Node], name: str, read: Callable[[Node], T]) -> l
     return [read(item) for item in fields[name].items()] if name in fields else []
 
 
-def _get(fields: Mapping[str, Node], name: str) -> str:
-    return fields[name].text() if name in fields else ""
-
-
-def _texts(fields: Mapping[str, Node], name: str) -> tuple[str, ...]:
-    return fields[name].texts() if name in fields else ()
-
-
-def _mapping(node: Node) -> dict[str, str]:
+def _facts(node: Node) -> dict[str, str]:
     return {key.text(): value.text() for key, value in node.pairs()}
 
 
@@ -168,17 +162,17 @@ def _rule(node: Node) -> Rule:
     f = node.fields(("id", "severity", "looks_for", "mend", "good", "bad"))
     severity = f["severity"].choice(LEVELS, "error") if "severity" in f else "error"
     good, bad = (f[name].raw() if name in f else "" for name in ("good", "bad"))
-    return Rule(_get(f, "id"), node.place, severity, _get(f, "looks_for"), _get(f, "mend"), good, bad)
+    return Rule(text_in(f, "id"), node.place, severity, text_in(f, "looks_for"), text_in(f, "mend"), good, bad)
 
 
 def _hazard(node: Node) -> Hazard:
     f = node.fields(("id", "cautions"), ("items", "words"))
-    return Hazard(_get(f, "id"), node.place, _texts(f, "items"), _texts(f, "words"), _texts(f, "cautions"))
+    return Hazard(text_in(f, "id"), node.place, texts_in(f, "items"), texts_in(f, "words"), texts_in(f, "cautions"))
 
 
 def _standard(node: Node) -> Standard:
     f = node.fields(("id", "title", "prefix", "clauses"))
-    return Standard(_get(f, "id"), node.place, _get(f, "title"), _mapping(f["clauses"]) if "clauses" in f else {}, _get(f, "prefix"))
+    return Standard(text_in(f, "id"), node.place, text_in(f, "title"), mapping_in(f, "clauses"), text_in(f, "prefix"))
 
 
 def _acceptance(node: Node, checks: tuple[str, ...]) -> Acceptance:
@@ -193,4 +187,4 @@ def _acceptance(node: Node, checks: tuple[str, ...]) -> Acceptance:
     for name in ("who", "reason"):
         if name in f and not f[name].text():
             f[name].problem("K015", f'"{name}" is empty: somebody has to answer for it, with a reason')
-    return Acceptance(node.place, check, _texts(f, "nodes"), _get(f, "who"), _get(f, "reason"), until)
+    return Acceptance(node.place, check, texts_in(f, "nodes"), text_in(f, "who"), text_in(f, "reason"), until)

@@ -1,6 +1,7 @@
 """Checks of what claims rest on, and of disputes."""
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator
 
 from guide.audit.case import Case
@@ -59,8 +60,13 @@ def dispute_one_sided(case: Case) -> Iterator[Found]:
 
 
 def dispute_in_no_step(case: Case) -> Iterator[Found]:
-    """A dispute of which no user ever hears, since no step takes a side in it."""
-    sided = {step.dispute.partition(".")[0] for step in case.knowledge.steps.values() if step.dispute}
+    """A dispute of which no user ever hears: no step takes a side in it, and none rests on two of its sides at once."""
+    steps = case.knowledge.steps.values()
+    sided = {step.dispute.partition(".")[0] for step in steps if step.dispute}
     for dispute in case.knowledge.disputes.values():
-        if dispute.id not in sided:
+        shared = Counter(source for position in dispute.positions for source in set(position.sources))
+        sides = [{source for source in position.sources if shared[source] < len(dispute.positions) and source in case.knowledge.clauses}
+                 for position in dispute.positions]
+        both = any(sum(bool(side & set(step.sources)) for side in sides) > 1 for step in steps)
+        if dispute.id not in sided and not both:
             yield Found(f"dispute:{dispute.id}", dispute.place, f"no step takes a side in dispute {dispute.id}, so nobody is told of it")

@@ -1,11 +1,28 @@
 """The knowledge as a directed graph with typed links. The one home of networkx, imported when asked for."""
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from itertools import pairwise
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from guide.knowledge.base import Knowledge
-from guide.knowledge.links import AFTER, BACKWARDS, CALLS_FOR, INSTEAD, links, places
+from guide.knowledge.links import (
+    AFTER,
+    ASKS,
+    BACKWARDS,
+    CALLS_FOR,
+    FORBIDDEN,
+    INSTEAD,
+    NEAR,
+    PART_OF,
+    RESTS_ON,
+    SERVES,
+    USES,
+    WAITS,
+    WARNS,
+    links,
+    places,
+)
 from guide.knowledge.problems import Problem
 
 if TYPE_CHECKING:
@@ -45,6 +62,50 @@ def neighbours(graph: networkx.MultiDiGraph[Any], name: str) -> tuple[Neighbour,
     others = [Neighbour(start, BACKWARDS[link["type"]], link["type"], link["detail"], False)
               for start, _, link in graph.in_edges(name, data=True)]
     return tuple(dict.fromkeys([*own, *others]))
+
+
+_FAR = {SERVES: 9, PART_OF: 6, RESTS_ON: 5, WARNS: 4, ASKS: 4, WAITS: 3, FORBIDDEN: 3, NEAR: 2, USES: 2}
+"""Links that tell little of how one thing leads to another count for more than one."""
+_BACK = 1.5
+"""What a link read backwards counts more."""
+
+
+def path(graph: networkx.MultiDiGraph[Any], start: str, end: str) -> list[Neighbour]:
+    """The links that lead from one node to another by the shortest way, each as read from the one before; links may be
+    taken backwards, and those by which much hangs together count as long. Empty where no way leads there."""
+    import networkx
+    ways: networkx.DiGraph[Any] = networkx.DiGraph()
+    for one, other, link in graph.edges(data=True):
+        far = _FAR.get(link["type"], 1)
+        for a, b, length, out in ((one, other, far, True), (other, one, far * _BACK, False)):
+            if length < ways.get_edge_data(a, b, {"length": float("inf")})["length"]:
+                words = link["type"] if out else BACKWARDS[link["type"]]
+                ways.add_edge(a, b, length=length, step=Neighbour(b, words, link["type"], link["detail"], out))
+    try:
+        names = networkx.dijkstra_path(ways, start, end, weight="length")
+    except (networkx.NetworkXNoPath, networkx.NodeNotFound):
+        return []
+    return [ways.edges[a, b]["step"] for a, b in pairwise(names)]
+
+
+def _labelled(graph: networkx.MultiDiGraph[Any], labels: Mapping[str, Mapping[str, str]]) -> networkx.MultiDiGraph[Any]:
+    copy = graph.copy()
+    for name, more in labels.items():
+        copy.nodes[name].update(more)
+    return copy
+
+
+def graphml(graph: networkx.MultiDiGraph[Any], labels: Mapping[str, Mapping[str, str]]) -> str:
+    """The graph as GraphML, with the `labels` of each node besides its kind."""
+    import networkx
+    return "\n".join(networkx.generate_graphml(_labelled(graph, labels))) + "\n"
+
+
+def node_link(graph: networkx.MultiDiGraph[Any], labels: Mapping[str, Mapping[str, str]]) -> dict[str, Any]:
+    """The graph as JSON node-link data, with the `labels` of each node besides its kind."""
+    import networkx
+    named: dict[str, Any] = networkx.node_link_data(_labelled(graph, labels), name="name", edges="links")
+    return {**named, "nodes": [{**node, "id": node["name"]} for node in named["nodes"]]}
 
 
 def _from_first(ring: list[str], k: Knowledge) -> list[str]:

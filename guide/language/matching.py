@@ -2,6 +2,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from functools import lru_cache
 from typing import NamedTuple
 
@@ -21,6 +22,21 @@ class Candidate(NamedTuple):
     share: float
 
 
+def nearest(word: str, vocabulary: Sequence[str], likeness: float = 0.74) -> str:
+    """The word of a vocabulary that is most like a misspelt one and begins as it does; nothing where none is like it."""
+    from rapidfuzz import process
+    from rapidfuzz.distance import DamerauLevenshtein
+    hit = process.extractOne(word, vocabulary, scorer=DamerauLevenshtein.normalized_similarity, score_cutoff=likeness)
+    return hit[0] if hit and hit[0][0] == word[0] else ""
+
+
+def alike(text: str, others: Sequence[str], likeness: float) -> list[tuple[int, float]]:
+    """The numbers of the texts whose words, in any order, are at least so like those of one, with how like, from 0 to 100."""
+    from rapidfuzz import fuzz, process
+    found = process.extract(text, others, scorer=fuzz.token_sort_ratio, score_cutoff=likeness, limit=None)
+    return [(at, score) for _, score, at in found]
+
+
 class Matcher:
     """Looks sentences up in the learned evidence; spelling of unknown words is mended first."""
 
@@ -34,12 +50,9 @@ class Matcher:
         root = stem(word)
         if len(root) < 4 or self._models["topics"].knows("w" + root) or not root.isalpha():
             return word
-        from rapidfuzz import process
-        from rapidfuzz.distance import DamerauLevenshtein
         if not self._vocabulary:
             self._vocabulary = [name for name in self._models["topics"].words() if len(name) > 3]
-        hit = process.extractOne(root, self._vocabulary, scorer=DamerauLevenshtein.normalized_similarity, score_cutoff=0.74)
-        return hit[0] if hit and hit[0][0] == root[0] else word
+        return nearest(root, self._vocabulary) or word
 
     def _shown(self, text: str) -> Shown | None:
         """The features of a sentence, misspellings mended, that the bank knows; None for text without words."""

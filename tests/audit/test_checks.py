@@ -1,20 +1,26 @@
-"""Each check of the audit on its own examples, and the lists it is run by."""
+"""Each check of the audit on its own examples, planted defects with their line, and the shipped knowledge as a whole."""
 from __future__ import annotations
 
+import json
 from datetime import date
+from pathlib import Path
 
 import pytest
 
+from guide import cli
+from guide.arguments import Misuse
 from guide.audit import checking, examples
-from guide.audit.profile import PROFILE, Profile, read_profile
-from guide.knowledge import compiling
+from guide.audit.checking import findings, open_findings
+from guide.audit.findings import Finding
+from guide.audit.profile import ACCEPTED, PROFILE, Acceptance, Profile, accepted_of, read_accepted, read_profile
+from guide.audit.wording import reading_ease
+from guide.audit.worlds import can_hold
+from guide.knowledge import compiling, nodes
+from guide.knowledge.base import AUDIT, Knowledge, default_folder
+from guide.knowledge.conditions import Condition, parse
 
 TODAY = date(2026, 11, 25)
-
-
-@pytest.fixture(scope="module")
-def profile() -> Profile:
-    return read_profile(compiling.default_folder() / compiling.AUDIT / PROFILE, checking.NAMES)
+SHIPPED = default_folder() / AUDIT
 
 
 @pytest.mark.parametrize("check", checking.NAMES)
@@ -25,5 +31,125 @@ def test_a_check_passes_its_good_example_and_finds_its_bad_one(profile: Profile,
 
 
 def test_the_world_of_the_examples_is_sound(profile: Profile) -> None:
-    rule = profile.rules["no_source"]
-    assert examples.found_in(profile, rule, "", TODAY) == set()
+    assert examples.found_in(profile, profile.rules["no_source"], "", TODAY) == set()
+
+
+@pytest.fixture(scope="module")
+def shipped(knowledge: Knowledge, profile: Profile) -> tuple[Finding, ...]:
+    return findings(knowledge, profile, read_accepted(SHIPPED / ACCEPTED, checking.NAMES), today=TODAY)
+
+
+def test_the_shipped_knowledge_has_no_error_and_each_warning_is_answered(shipped: tuple[Finding, ...]) -> None:
+    assert [one.line() for one in open_findings(shipped) if one.level != "note"] == []
+    assert [one.line() for one in shipped if one.level == "error"] == [], "an error is mended, not accepted"
+
+
+def test_an_acceptance_says_who_and_why(shipped: tuple[Finding, ...]) -> None:
+    accepted = [one for one in shipped if one.accepted]
+    assert accepted
+    assert all(len(one.accepted) > 60 and "until 2027" in one.accepted for one in accepted)
+
+
+def test_past_its_day_an_acceptance_holds_no_more(profile: Profile) -> None:
+    small = examples.world(profile.base, profile.rules["memory_only"].bad, "test")[0]
+    text = read_accepted_text('memory_only, nodes: ["caution:stay_in"], who: us, reason: seen, until: 2026-11-24')
+    found = findings(small, profile, text, today=TODAY)
+    assert {one.check for one in open_findings(found)} >= {"memory_only", "acceptance_expired"}
+    assert {one.check for one in open_findings(findings(small, profile, text, today=date(2026, 11, 24)))} == set()
+
+
+def read_accepted_text(fields: str) -> tuple[Acceptance, ...]:
+    root = nodes.parse(f"kind: accepted\naccepted:\n  - {{check: {fields}}}\n", "accepted.yaml", [])
+    assert root is not None
+    return accepted_of(root, [], checking.NAMES)
+
+
+# ---- planted defects
+
+DEFECTS = (
+    ("when: [\"counted is not true\"]", "when: [\"counted is true\", \"counted is false\"]", "never_comes_up", 6),
+    ("sources: [book-1]}", "sources: [book-9]}", "dangling_id", 14),
+    ("say: \"Count the heads aloud.\"", "say: \"Count them. Do it again after 30.\"", "unit_missing", 6),
+    ("id: count,", "id: county,", "dangling_id", 10),
+    ("cautions: [stay_in]", "cautions: []", "caution_unused", 14),
+    ("sets: {counted: true}", "sets: {counted: true}, after: [count]", "ring", 6),
+)
+
+
+def folder_of(tmp_path: Path, old: str, new: str) -> Path:
+    """A small folder with one defect, all in one place so that lines are known."""
+    steps = ("kind: steps\nsteps:\n  # a comment\n\n  # another\n"
+             "  - {id: count, topic: heads, priority: account, say: \"Count the heads aloud.\", why: \"Nobody is left behind.\", "
+             "when: [\"counted is not true\"], done_when: [\"counted is true\"], sets: {counted: true}, cautions: [stay_in], sources: [book-2]}\n")
+    topics = "kind: topics\ntopics:\n" + "\n" * 7 + "  - {id: heads, title: counting heads, priority: account, steps: [count]}\n"
+    cautions = "kind: cautions\ncautions:\n" + "\n" * 11 + "  - {id: stay_in, say: Stay in the raft., sources: [book-1]}\n"
+    rest = {"priorities": "priorities: [{id: account, title: everybody counted}]",
+            "sources": "sources: [{id: book, title: A book, short: Book, read: in full}]\n"
+                       "clauses: [{id: book-1, source: book, clause: 1, mark: read, says: a}, {id: book-2, source: book, clause: 2, mark: read, says: b}]",
+            "facts": "facts: [{id: counted, type: bool, about: the heads are counted}]"}
+    files = {"steps": steps, "topics": topics, "cautions": cautions, **{kind: f"kind: {kind}\n{text}\n" for kind, text in rest.items()}}
+    assert sum(text.count(old) for text in files.values()) == 1
+    for kind, text in files.items():
+        (tmp_path / f"{kind}.yaml").write_text(text.replace(old, new), encoding="utf-8")
+    return tmp_path
+
+
+@pytest.mark.parametrize(("old", "new", "check", "line"), DEFECTS)
+def test_a_planted_defect_is_found_with_its_line(
+        tmp_path: Path, capsys: pytest.CaptureFixture[str], old: str, new: str, check: str, line: int) -> None:
+    status = cli.main(["audit", str(folder_of(tmp_path, old, new)), "--format", "json", "--fail-on", "warning"])
+    found = json.loads(capsys.readouterr().out)["findings"]
+    assert status == 1
+    assert (check, line) in {(one["check"], one["line"]) for one in found if one["level"] != "note"}
+
+
+def test_a_sound_folder_passes_in_every_format(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    folder = folder_of(tmp_path, "aloud", "out loud")
+    for form in ("text", "markdown", "json"):
+        assert cli.main(["audit", str(folder), "--format", form, "--fail-on", "warning"]) == 0
+        assert "0 errors, 0 warnings" in capsys.readouterr().out or form == "json"
+
+
+# ---- the lists
+
+def test_a_profile_without_a_check_or_with_an_unknown_one_is_an_error(tmp_path: Path) -> None:
+    text = (SHIPPED / PROFILE).read_text(encoding="utf-8")
+    for broken, words in ((text.replace("id: no_source", "id: no_sauce", 1), 'there is no check "no_sauce"; did you mean "no_source"'),
+                          (text.replace("severity: error", "severity: grave", 1), '"grave" is not one of error, warning, note'),
+                          (text.replace("  reading_ease: 50\n", "", 1), 'field "reading_ease" is missing')):
+        (tmp_path / "p.yaml").write_text(broken, encoding="utf-8")
+        with pytest.raises(Misuse, match=words):
+            read_profile(tmp_path / "p.yaml", checking.NAMES)
+
+
+@pytest.mark.parametrize(("fields", "words"), [
+    ("no_sauce, nodes: [a], who: us, reason: b, until: 2027-01-01", "no_sauce"),
+    ("no_source, nodes: [a], who: us, reason: b, until: soon", "not a day"),
+    ("no_source, nodes: [a], who: '', reason: b, until: 2027-01-01", "somebody has to answer"),
+])
+def test_an_acceptance_that_is_not_whole_is_an_error(tmp_path: Path, fields: str, words: str) -> None:
+    (tmp_path / ACCEPTED).write_text(f"kind: accepted\naccepted:\n  - {{check: {fields}}}\n", encoding="utf-8")
+    with pytest.raises(Misuse, match=words):
+        read_accepted(tmp_path / ACCEPTED, checking.NAMES)
+
+
+# ---- what checks rest on
+
+def test_reading_ease_is_flesch() -> None:
+    # Flesch 1948: 206.835 - 1.015 words a sentence - 84.6 syllables a word; twelve words of one syllable in one sentence.
+    assert reading_ease("We all must keep warm, dry and calm, and drink some more.") == pytest.approx(206.835 - 1.015 * 12 - 84.6)
+
+
+def test_a_condition_that_needs_a_denial_can_hold_though_it_is_presumed_otherwise(knowledge: Knowledge) -> None:
+    conditions = [parse(text) for text in ("aboard_raft is not true", "tubes_firm is false")]
+    assert can_hold(knowledge, [c for c in conditions if isinstance(c, Condition)])
+
+
+def test_what_an_overlay_brings_is_marked(tmp_path: Path, profile: Profile) -> None:
+    overlay = tmp_path / "vessel.yaml"
+    overlay.write_text('kind: overlay\nvessel: Trainer\ncautions:\n  - {id: leak_stay_in, say: "Stay in. Take 30.", sources: [unverified]}\n', encoding="utf-8")
+    knowledge, problems = compiling.load(bank=False, overlay=overlay)
+    assert problems == []
+    marked = [one for one in findings(knowledge, profile, today=TODAY) if one.overlay]
+    assert {one.check for one in marked} >= {"memory_only", "unit_missing"}
+    assert {(one.place.file, one.place.line, one.overlay) for one in marked} == {("vessel.yaml", 4, "from vessel.yaml")}
