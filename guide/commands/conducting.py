@@ -60,14 +60,16 @@ def _line(raw: str) -> str:
 class Table:
     """One drill with its crew, log, clock and keyboard."""
 
-    def __init__(self, drill: Drill, log: Log, file: LogFile, clock: Clock, lines: Lines, out: TextIO | None = None) -> None:
+    def __init__(self, drill: Drill, log: Log, file: LogFile, clock: Clock, lines: Lines, out: TextIO | None = None, *,
+                 prompt: str = "") -> None:
         self._drill, self._log, self._file, self._clock, self._lines = drill, log, file, clock, lines
-        self._out = out or sys.stdout
+        self._out, self._prompt = out or sys.stdout, prompt
         self._paused = False
 
     def play(self) -> None:
         """Play until the drill is over, somebody leaves, or the input ends. What was typed is kept in any case."""
         self._say(self._drill.advance(0.0))
+        self._ask()
         try:
             while not self._drill.over and self._turn():
                 pass
@@ -82,16 +84,20 @@ class Table:
         """One line, or a stretch of time without one; False where somebody leaves."""
         line = self._lines(POLL_S if self._clock.live else None)
         if line is None:
-            self._say([] if self._paused else self._drill.advance(self._clock.now()))
+            happened = [] if self._paused else self._drill.advance(self._clock.now())
+            self._say(happened)
+            if happened:
+                self._ask()
             return True
         words = " ".join(line.lower().split()).strip(" .!")
         if words in LEAVING:
             return False
         if words in ("pause", "go", "go on", "time", ""):
             self._control(words)
-            return True
-        self._control("go")
-        self._typed(line)
+        else:
+            self._control("go")
+            self._typed(line)
+        self._ask()
         return True
 
     def _control(self, words: str) -> None:
@@ -117,6 +123,10 @@ class Table:
         for line in (line for moment in moments for line in moment_lines(moment, self._drill)):
             self._print(line)
 
+    def _ask(self) -> None:
+        if not self._drill.over:
+            print(self._prompt, end="", file=self._out, flush=True)
+
     def _print(self, line: str) -> None:
         print(line, file=self._out, flush=True)
 
@@ -131,7 +141,7 @@ def moment_lines(moment: Moment, drill: Drill) -> Iterator[str]:
     if moment.kind == "wait":
         yield from wrapped(f"You wait until {clock_words(moment.done_s)}.", WIDTH, f"{clock_words(moment.t_s)}  ", 2)
     elif moment.kind != "said":
-        yield from ("", *wrapped(moment.text, WIDTH, f"{clock_words(moment.t_s)}  ** ", 2), "")
+        yield from ("", *wrapped(moment.text, WIDTH, f"{clock_words(moment.t_s)}  ** ", 2))
     elif drill.turn is not None:
         yield from _reply(moment, drill.turn, drill)
 

@@ -142,8 +142,9 @@ def _resume(args: argparse.Namespace) -> int:
 def _play(drill: Drill, log: Log, file: LogFile, clock: Clock) -> int:
     from guide.commands.conducting import Table, clock_words, keyboard, score_lines
     from guide.drills.opening import judged
-    Table(drill, log, file, clock, keyboard(sys.stdin, live=clock.live)).play()
+    Table(drill, log, file, clock, keyboard(sys.stdin, live=clock.live), prompt="> " if sys.stdin.isatty() else "").play()
     if drill.over:
+        print()
         for line in score_lines(judged(drill, log)):
             print(line)
         print(f"Talk it through: guide debrief {file.path}")

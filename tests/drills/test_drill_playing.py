@@ -142,6 +142,14 @@ def test_five_days_run_to_the_end(on: Ground) -> None:
     assert len(played.samples) < 600
 
 
+@pytest.mark.parametrize("name", sorted(path.stem for path in (HERE.parent.parent / "knowledge" / "drills").glob("*.yaml") if path.stem != "model"))
+def test_who_only_waits_comes_to_the_end_and_gets_little(on: Ground, name: str) -> None:
+    played = play(on, log(name, *["wait 1 day"] * 200))
+    assert played.finished and played.score.percent < 30
+    assert all(one.done_s is None or one.opened_s == one.done_s for one in played.results)
+    assert {moment.kind for moment in played.moments} <= {"event", "sign", "wait", "end"}
+
+
 # ---- the same log, the same drill
 
 def test_a_log_played_twice_is_the_same(on: Ground) -> None:
