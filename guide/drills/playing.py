@@ -6,7 +6,7 @@ clock or again from its log is the same.
 from __future__ import annotations
 
 import heapq
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime, timedelta
 from itertools import count
@@ -48,7 +48,7 @@ class Drill:
         """The guide's last reply."""
         self._start = datetime.fromisoformat(scenario.setting.utc)
         self._started = started
-        self._passing: Pass | None = None
+        self._passing: dict[str, Pass] = {}
         self.session = started.session(clock=self._now)
         self.raft = Raft(model, scenario.setting)
         self.session.given(facts_at_start(scenario.setting, started.knowledge, dark=self.raft.dark))
@@ -162,7 +162,7 @@ class Drill:
             self.watch.open(event.id, self.t_s)
 
     def _come_in_sight(self, craft: Pass) -> dict[str, Value]:
-        self._passing = craft
+        self._passing[craft.craft] = craft
         self._queue_up(self.t_s + craft.seconds / 2, craft._replace(seconds=craft.seconds / 2))
         return {self.model.craft[craft.craft].fact: True}
 
@@ -172,19 +172,21 @@ class Drill:
         if craft.seconds > 0:
             for signal in self.model.signals:
                 if signal.deed is None and all_true(signal.when, self.look):
-                    self._signalled(signal)
+                    self._signalled(signal, [self._passing[craft.craft]])
             self._queue_up(self.t_s + craft.seconds, craft._replace(seconds=0.0))
             return
+        if craft.stays:
+            return
         shown, before = self._next(), self.session.state.known()
-        self._passing = None
+        self._passing.pop(craft.craft, None)
         self._tell({kind.fact: False}, kind.gone)
         self.moments.append(Moment(self.t_s, self.t_s, "sign", "", kind.gone, f"{craft.craft}_gone", changes=self._changes(before), next=shown))
 
-    def _signalled(self, signal: Signal) -> None:
-        if self._passing is not None:
-            craft = self.model.craft[self._passing.craft]
-            self.raft.noticed(hull.notice_chance(self.model, signal, craft, self._passing.nm, self.raft.numbers["visibility_nm"],
-                                                 dark=self.raft.dark))
+    def _signalled(self, signal: Signal, near_by: Iterable[Pass]) -> None:
+        """Each of the craft may notice the signal."""
+        for near in near_by:
+            craft, visibility_nm = self.model.craft[near.craft], self.raft.numbers["visibility_nm"]
+            self.raft.noticed(hull.notice_chance(self.model, signal, craft, near.nm, visibility_nm, dark=self.raft.dark))
 
     # ---- what is said
 
@@ -263,7 +265,7 @@ class Drill:
                 self._drink(act.drinks_l * persons, persons)
         for signal in self.model.signals:
             if signal.deed is not None and acting.does(signal.deed, turn, steps):
-                self._signalled(signal)
+                self._signalled(signal, self._passing.values())
         self._values = self.raft.values(self._view.lookup)
 
     def _drink(self, litres: float, persons: int) -> None:

@@ -88,6 +88,8 @@ class Pass(NamedTuple):
     """ship, aircraft or helicopter."""
     nm: float
     seconds: float
+    stays: bool = False
+    """Whether it is still in sight when the time to notice the raft is over, as one that has turned to help."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -25,7 +25,7 @@ from guide.figures.drift import LEEWAY
 from guide.knowledge import nodes
 from guide.knowledge.base import DRILLS, Knowledge
 from guide.knowledge.conditions import Condition
-from guide.knowledge.fields import conditions_in, seconds_in, text_in, texts_in
+from guide.knowledge.fields import conditions_in, seconds_in, text_in, texts_in, yes_in
 from guide.knowledge.nodes import Node
 from guide.knowledge.problems import Place, Problem, did_you_mean
 from guide.knowledge.records import COMMON_PRACTICE, UNVERIFIED, Value
@@ -233,9 +233,9 @@ class ScenarioReader:
     def _passes(self, fields: dict[str, Node]) -> Pass | None:
         if "passes" not in fields:
             return None
-        f = fields["passes"].fields(("craft", "nm", "for"))
+        f = fields["passes"].fields(("craft", "nm", "for"), ("stays",))
         craft = f["craft"].choice(CRAFT, CRAFT[0]) if "craft" in f else CRAFT[0]
-        return Pass(craft, self._number(f["nm"], (0.0, 50.0, None)) if "nm" in f else 0.0, seconds_in(f, "for"))
+        return Pass(craft, self._number(f["nm"], (0.0, 50.0, None)) if "nm" in f else 0.0, self._time(f, "for"), yes_in(f, "stays"))
 
     def deed(self, node: Node, fields: dict[str, Node]) -> Deed | None:
         """The one deed that the fields name; None where they name none."""
