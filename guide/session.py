@@ -23,7 +23,7 @@ from guide.planning.items import View
 from guide.planning.planner import NextStep, plan
 from guide.quantities import Question, no_idea
 from guide.state.facts import Event, State, after, fold, last_undoable, supposing
-from guide.turn import Change, Turn
+from guide.turn import Change, Turn, in_short
 from guide.whys import Asked, Unclear, Whys, asked
 
 Clock = Callable[[], str]
@@ -195,7 +195,7 @@ class Session:
         undone = [event for event in self._events if event.turn == turn and event.kind != "undo"]
         steps = [self.knowledge.steps[event.name].say for event in undone if event.kind == "done" and event.name in self.knowledge.steps]
         if steps:
-            return f'Taken back: no longer noted as done: "{steps[0]}"'
+            return f'Taken back: no longer noted as done: "{in_short(steps[0])}"'
         return f'Taken back: "{undone[0].text if undone else ""}".'
 
     def _done(self, text: str, step: Step) -> Turn:
@@ -206,7 +206,7 @@ class Session:
                    for fact, value in step.sets.items() if before.value(fact) != value]
         self._keep(events)
         reading = Reading(clean(text), "report", (), ())
-        return replace(self._reply(text, Decision("answered", ("what_now",)), None, before, [f'Noted as done: "{step.say}"']),
+        return replace(self._reply(text, Decision("answered", ("what_now",)), None, before, [f'Noted as done: "{in_short(step.say)}"']),
                        readings=(reading,))
 
     def _read(self, text: str) -> Turn:

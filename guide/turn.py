@@ -1,6 +1,7 @@
 """One turn as a value: what was understood, what changed, what to do, what comes next."""
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
@@ -10,6 +11,14 @@ from guide.language.labels import OUTSIDE
 from guide.language.reading import Reading
 from guide.planning.planner import NextStep
 from guide.quantities import Question
+
+_SENTENCE = re.compile(r"(?<=[.!?]) (?=[A-Z])")
+
+
+def in_short(say: str, more: str = " ...") -> str:
+    """The first sentence of a step, ending with `more` where there is more to it."""
+    first, *rest = _SENTENCE.split(say, maxsplit=1)
+    return first.rstrip(".") + more if rest else first
 
 
 @dataclass(frozen=True, slots=True)

@@ -192,3 +192,9 @@ def test_a_step_leads_to_a_topic_that_calls_for_it(knowledge: Knowledge) -> None
     stands_in = {s.instead for s in knowledge.steps.values()}
     called = {name for topic in knowledge.topics.values() for name in topic.steps}
     assert [name for name in knowledge.steps if name not in called | stands_in] == []
+
+
+def test_a_caution_names_its_thing(knowledge: Knowledge) -> None:
+    """Cautions stand apart from the step that they belong to: none begins with a pronoun that would point there."""
+    pointing = re.compile(r"^(?:\w+ ){0,2}(?:it|its|them|they)\b", re.IGNORECASE)
+    assert [name for name, caution in knowledge.cautions.items() if pointing.search(caution.say)] == []

@@ -17,12 +17,11 @@ from guide.terminal.rendering import (
     fact_words,
     quantity,
     screens,
-    shortened,
     turn_lines,
 )
 from guide.terminal.status import status_lines
 from guide.terminal.wrapping import columns, wrapped
-from guide.turn import Change, Turn
+from guide.turn import Change, Turn, in_short
 
 AT = "2030-01-01T12:00:00+00:00"
 
@@ -94,13 +93,25 @@ def test_the_next_step_is_told_in_full_and_the_others_in_short(lines: Callable[.
     shown = " ".join(" ".join(lines("can we drink sea water")).split())
     first, *others = session.last.next if session.last else ()
     assert f"Next: 1. {first.step.say} ({first.line})" in shown
-    assert [f"Then: {n}. {shortened(item.step.say)}" in shown for n, item in enumerate(others, 2)] == [True, True]
+    assert [f"Then: {n}. {in_short(item.step.say)}" in shown for n, item in enumerate(others, 2)] == [True, True]
 
 
 @pytest.mark.parametrize(("say", "short"), [("Stop it. Then rest.", "Stop it ..."), ("Stop it.", "Stop it."),
                                             ("Use 1.5 L each. Wait.", "Use 1.5 L each ...")])
 def test_a_step_in_short_shows_that_there_is_more(say: str, short: str) -> None:
-    assert shortened(say) == short
+    assert in_short(say) == short
+
+
+def test_after_a_plain_report_what_comes_next_stands_first_and_the_lesson_waits(session: Session) -> None:
+    session.given({"vessel_afloat": True})
+    first, rest = screens(session.answer("mayday sent"), session.knowledge, most=24)
+    assert [row.kind for row in first if row.text[:1].isupper()] == ["head", "next", "next", "next", "more"]
+    assert rest[0].text.startswith("About: ") and rest[1].text.startswith("1. ")
+
+
+def test_why_is_its_reasons_alone(session: Session) -> None:
+    session.answer("can we drink sea water")
+    assert {row.kind for row in screens(session.answer("why"), session.knowledge)[0]} == {"head", "note"}
 
 
 def test_spoken_rows_say_what_they_are(lines: Callable[..., list[str]], session: Session) -> None:

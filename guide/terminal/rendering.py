@@ -5,7 +5,6 @@ characters in it. Spoken rows are for a screen reader or large letters: one thin
 """
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Iterator, Sequence
 from itertools import groupby
 from typing import NamedTuple
@@ -15,7 +14,7 @@ from guide.knowledge.records import Fact
 from guide.language.wording import clean
 from guide.planning.planner import NextStep
 from guide.terminal.wrapping import wrapped
-from guide.turn import Change, Turn
+from guide.turn import Change, Turn, in_short
 
 OUTSIDE = ("That is not something this guide covers: it is about leaving ship and living in a liferaft. "
            "If it is about that, say it in other words.")
@@ -25,10 +24,11 @@ _NARROW = 60
 _UNITS = {"items": "", "persons": "", "degC": "°C", "deg": "°"}
 _TALK = ("what_now", "take_back")
 """Topics about the talk itself: with a note in the reply their title tells nothing more."""
-_HEAD, _FIRST, _NEXT, _LATER, _LAST = 0, 1, 2, 3, 99
+_SELF = ("take_back", "why", "what_done")
+"""Topics of which the notes are the whole answer; their steps say only how to ask."""
+_HEAD, _FIRST, _NEXT, _LATER, _LAST, _ASKED = 0, 1, 2, 3, 99, 100
 """Ranks: what was understood; the first step, its cautions and what is missing; the first next step; the other steps, each
-with its cautions; the steps after the next."""
-_SENTENCE = re.compile(r"(?<=[.!?]) (?=[A-Z])")
+with its cautions; the steps after the next; what nobody asked for."""
 
 
 class Row(NamedTuple):
@@ -66,15 +66,22 @@ def turn_lines(turn: Turn, knowledge: Knowledge, *, width: int = 80, most: int |
 def screens(turn: Turn, knowledge: Knowledge, *, width: int = 80, most: int | None = None, spoken: bool = False) -> list[list[Row]]:
     """The whole reply, cut into screens of at most `most` rows at whole things; at least one screen.
 
-    A step and its cautions stay on one screen where they fit, and the first of the next steps is never left for later
-    while a step is shown that could wait.
+    A step and its cautions stay on one screen where they fit, the first of the next steps is never left for later while
+    a step is shown that could wait, and what nobody asked for has no place on the first screen.
     """
-    left = [item for item in _items(turn, knowledge, _Page(width, spoken)) if item.rows]
-    shown: list[list[Row]] = []
-    while most is not None and sum(len(item.rows) for item in left) > most:
+    items = [item for item in _items(turn, knowledge, _Page(width, spoken)) if item.rows]
+    if most is None:
+        return [[row for item in items for row in item.rows]]
+    parts = [part for part in ([i for i in items if i.rank < _ASKED], [i for i in items if i.rank >= _ASKED]) if part]
+    shown = [screen for part in parts for screen in _screens(part, most - 1 if part is not parts[-1] else most)] or [[]]
+    return [screen + [Row("more", MORE)] for screen in shown[:-1]] + shown[-1:]
+
+
+def _screens(left: list[_Item], most: int) -> Iterator[list[Row]]:
+    while sum(len(item.rows) for item in left) > most:
         chosen, left = _fitting(left, max(1, most - 1))
-        shown.append([row for item in chosen for row in item.rows] + [Row("more", MORE)])
-    return [*shown, [row for item in left for row in item.rows]]
+        yield [row for item in chosen for row in item.rows]
+    yield [row for item in left for row in item.rows]
 
 
 def _fitting(items: list[_Item], room: int) -> tuple[list[_Item], list[_Item]]:
@@ -112,12 +119,26 @@ def _items(turn: Turn, knowledge: Knowledge, page: _Page) -> Iterator[_Item]:
     for number, note in enumerate(turn.notes):
         blanks = " " * min(len(note) - len(note.lstrip(" ")), page.width // 4)
         yield page.item(_FIRST if number == 0 else _LATER, "note", note, blanks)
+    if _only_told(turn, knowledge):
+        yield from _next(turn, page)
+        yield page.item(_ASKED, "head", f"About: {knowledge.topics[turn.topic or ''].title}")
+        yield from (item._replace(rank=_ASKED + item.rank) for item in _advice(turn, knowledge, page))
+        return
     yield from _advice(turn, knowledge, page)
     if turn.outcome == "unsure":
         yield from _choices(turn, knowledge, page)
     if turn.supposed is not None:
         yield from (page.item(_NEXT, "note", line, hang=2) for line in _compared(turn, knowledge))
     yield from _next(turn, page)
+
+
+def _only_told(turn: Turn, knowledge: Knowledge) -> bool:
+    """Whether something was reported, nothing asked, and what it is about is none of what comes next."""
+    topic = knowledge.topics.get(turn.topic or "")
+    told = bool(turn.changes) and turn.outcome == "answered" and {reading.kind for reading in turn.readings} == {"report"}
+    coming = {item.step.id for item in turn.next}
+    return told and topic is not None and topic.band == "ordered" and bool(turn.next and turn.advice) and not turn.figures \
+        and not any(advice.step.id in coming for advice in turn.advice)
 
 
 def _heads(turn: Turn, knowledge: Knowledge) -> Iterator[str]:
@@ -138,7 +159,7 @@ def _heads(turn: Turn, knowledge: Knowledge) -> Iterator[str]:
 
 def _advice(turn: Turn, knowledge: Knowledge, page: _Page) -> Iterator[_Item]:
     """The steps, then the cautions, each of the rank of the first step that it belongs to."""
-    if turn.topic == "take_back" and turn.notes:
+    if _speaks_for_itself(turn):
         return
     first = turn.next[0].step.id if turn.next else ""
     ranks: dict[str, int] = {}
@@ -180,13 +201,13 @@ def _says(steps: object, knowledge: Knowledge) -> list[str]:
 
 def _next(turn: Turn, page: _Page) -> Iterator[_Item]:
     """The next step in full with its reason and the others in short, unless the advice begins with just these."""
-    advised = [] if turn.topic == "take_back" and turn.notes else [advice.step.id for advice in turn.advice]
-    if [item.step.id for item in turn.next] == advised[:len(turn.next)]:
+    advised = [] if _speaks_for_itself(turn) else [advice.step.id for advice in turn.advice]
+    if turn.topic == "why" and turn.notes or [item.step.id for item in turn.next] == advised[:len(turn.next)]:
         return
     for number, item in enumerate(turn.next, start=1):
         above = f"Step {advised.index(item.step.id) + 1} above" if item.step.id in advised else ""
         said = "Next: " if number == 1 else "Then: "
-        text = above or (item.step.say + _because(item) if number == 1 else shortened(item.step.say, ", and more." if page.spoken else " ..."))
+        text = above or (item.step.say + _because(item) if number == 1 else in_short(item.step.say, ", and more." if page.spoken else " ..."))
         yield page.item(_NEXT if number == 1 else _LAST, "next", text, f"{said}{number}. ", said,
                         hang=None if page.width >= _NARROW else 3)
 
@@ -195,10 +216,8 @@ def _because(item: NextStep) -> str:
     return f" ({item.line})" if item.line else ""
 
 
-def shortened(say: str, more: str = " ...") -> str:
-    """The first sentence of a step, ending with `more` where there is more to it."""
-    first, *rest = _SENTENCE.split(say, maxsplit=1)
-    return first.rstrip(".") + more if rest else first
+def _speaks_for_itself(turn: Turn) -> bool:
+    return turn.topic in _SELF and bool(turn.notes)
 
 
 def _told(changes: Iterable[Change], knowledge: Knowledge) -> str:
