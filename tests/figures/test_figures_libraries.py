@@ -103,3 +103,21 @@ def test_position_after_is_the_inverse_of_the_inverse(start: tuple[float, float]
 
 def _degrees(angle: ephem.Angle) -> float:
     return float(angle) * 180 / ephem.pi
+
+
+def test_wind_chill_and_heat_index_against_a_meteorological_library() -> None:
+    """Every cell of the Canadian chart, +5 to -50 °C by 5 to 80 km/h, and of the US one, 40 to -25 °F by 5 to 60 mph; heat by
+    85 to 110 °F and 40 to 100 % (below, the two join the simple formula at different points). Needs the extra `checks`."""
+    weather = pytest.importorskip("metpy.calc")
+    unit = pytest.importorskip("metpy.units").units
+    metric = [(float(air), wind) for air in range(5, -51, -5) for wind in [5, *range(10, 81, 5)]]
+    imperial = [((air - 32) / 1.8, wind * 1.609344) for air in range(40, -26, -5) for wind in range(5, 61, 5)]
+    assert (len(metric), len(imperial)) == (192, 168)
+    cells = [*metric, *imperial]
+    theirs = weather.windchill([air for air, _ in cells] * unit.degC, [wind for _, wind in cells] * unit("km/h"), mask_undefined=False)
+    ours = [compute("wind_chill", {"air_c": air, "wind_kmh": wind}).value for air, wind in cells]
+    assert ours == pytest.approx(theirs.to("degC").magnitude.tolist(), abs=0.05)
+    hot = list(product(range(85, 111, 5), range(40, 101, 10)))
+    theirs = weather.heat_index([air for air, _ in hot] * unit.degF, [wet for _, wet in hot] * unit.percent, mask_undefined=False)
+    ours = [compute("heat_index", {"air_c": (air - 32) / 1.8, "humidity_pct": wet}).value for air, wet in hot]
+    assert ours == pytest.approx(theirs.to("degC").magnitude.tolist(), abs=0.05)

@@ -421,12 +421,17 @@ LUMINOUS = [
 ]
 
 
-@pytest.mark.parametrize("row", ROWS, ids=str)
-def test_published_row(row: Row) -> None:
+def off_by(row: Row) -> float:
+    """How far the figure is from the published number, in units of its tolerance."""
     result = compute(row.figure, row.inputs)
     found = result.details[row.of] if row.of else result.value
     assert found is not None
-    assert abs(found * row.scale + row.offset - row.expected) <= row.tolerance + 1e-9
+    return abs(found * row.scale + row.offset - row.expected) / (row.tolerance + 1e-9)
+
+
+@pytest.mark.parametrize("row", ROWS, ids=str)
+def test_published_row(row: Row) -> None:
+    assert off_by(row) <= 1
 
 
 def test_every_figure_has_a_row() -> None:
