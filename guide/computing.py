@@ -11,10 +11,12 @@ from guide.figures.model import RANGE, FigureError, Result
 from guide.figures.units import unit_written, written
 from guide.knowledge.base import Knowledge
 from guide.knowledge.computed import Computed, Feed, Quantity
+from guide.language.reading import Told
 from guide.planning.items import View
 from guide.quantities import Quantities, Question
 
-SAID, REPORTED, PRESUMED, KNOWN, CLOCK = "as you say", "as reported", "as presumed", "from what is known", "by the clock"
+SAID, REPORTED, PRESUMED, SUPPOSED = "as you say", "as reported", "as presumed", "as supposed"
+KNOWN, CLOCK = "from what is known", "by the clock"
 WORKED, USUAL = "from the figure before", "assumed"
 _ANY_TIME = "2000-01-01T00:00:00+00:00"
 
@@ -83,10 +85,17 @@ class Computing:
         names = sorted(self.takes(topic) & self._knowledge.quantities.keys() - self._knowledge.facts.keys())
         return Question(topic, text, self.quantities.said(text, names, now))
 
+    def meant(self, question: Question, told: Iterable[Told]) -> list[Told]:
+        """What a sentence tells, without the numbers that are one of the question's quantities instead: `a litre each`."""
+        taken = {(quantity.instead_of, value) for name, value in question.said.items()
+                 if (quantity := self._knowledge.quantities[name]).instead_of}
+        return [item for item in told if (item.fact, item.value) not in taken]
+
     def varies(self, topic: str, text: str, facts: Iterable[str]) -> bool:
         """Whether a sentence with these facts names something that the topic's figures are fed from, or one of them."""
         ours = [each for each in self._knowledge.computed if each.topic == topic]
-        return bool(self.takes(topic).intersection(facts) or self.question(topic, text, _ANY_TIME).said or _named(ours, text)
+        states = {atom.fact for each in ours for source in each.inputs.values() for when in source.when for atom in when.condition.any_of}
+        return bool(self.takes(topic).intersection(facts) or text.lower().startswith("and") and states.intersection(facts) or self.question(topic, text, _ANY_TIME).said or _named(ours, text)
                     or any(_first(source.words, text) for each in ours for source in each.inputs.values()))
 
     def of(self, question: Question, view: View, told: Mapping[str, object], now: str) -> Worked:
@@ -164,7 +173,7 @@ class Computing:
         work.remarks[f"That gives no figure: {error}."] = None
         source = computed.inputs.get(error.input_name or "", Feed())
         wanted = source.said.name or source.fact.name
-        if wanted:
+        if wanted and (source.said.name or source.fact.name in work.told):
             work.wants[wanted] = None
 
     def _value(self, source: Feed, work: _Work, *, quiet: bool) -> _Found | None:
@@ -174,10 +183,10 @@ class Computing:
             return said
         fact = work.view.lookup(source.fact.name) if source.fact.name else None
         if isinstance(fact, (int, float)) and not isinstance(fact, bool):
-            return self._scaled(source, fact, PRESUMED if work.view.because(source.fact.name) else REPORTED)
+            return self._scaled(source, fact, _origin(work.view, source.fact.name))
         for condition, value in source.when:
             if condition.holds(work.view.lookup):
-                return _Found(value, KNOWN, condition.words())
+                return _Found(value, KNOWN, f"given that {condition.words()}")
         if source.figure.name:
             return self._from_figure(source, work)
         if source.clock:
@@ -279,9 +288,16 @@ def _shown(result: Result, inputs: Mapping[str, _Found]) -> dict[str, str]:
     return said
 
 
-def told_amounts(told: Sequence[tuple[str, object, str]]) -> dict[str, object]:
+def told_amounts(told: Iterable[Told]) -> dict[str, object]:
     """Fact → value of what a sentence tells outright; what was used or found is no amount by itself."""
     return {fact: value for fact, value, how in told if how == "set" and value is not None}
+
+
+def _origin(view: View, fact: str) -> str:
+    """Where a fact of the state is from."""
+    if view.because(fact):
+        return PRESUMED
+    return SUPPOSED if view.state.facts[fact].by == "supposed" else REPORTED
 
 
 def _named(figures: Iterable[Computed], text: str) -> list[Computed]:
@@ -326,20 +342,22 @@ def _as_data(computed: Computed, result: Result, inputs: Mapping[str, _Found], w
 
 
 def _told(computed: Computed, result: Result) -> list[str]:
-    """The sentence, after its range where it has one: the short end stands first."""
+    """The sentence, after its range and what stands before that, where it has one: the short end is told first."""
     lead = f"{computed.name}: " if computed.name else ""
-    spans = [note.removeprefix(RANGE) for note in result.notes if note.startswith(RANGE)]
-    if spans:
-        return [f"{lead}{spans[0]}", *([] if computed.name else [result.sentence])]
-    return [f"{lead}{result.sentence}"]
+    warned = [note for note in result.notes if note.startswith("Warning: ")]
+    at = next((n for n, note in enumerate(result.notes) if note.startswith(RANGE)), None)
+    if at is None:
+        return [f"{lead}{result.sentence}", *warned]
+    first, *more = [note.removeprefix(RANGE) for note in result.notes[:at + 1]]
+    return [f"{lead}{first}", *more, *([] if computed.name else [result.sentence]), *warned]
 
 
 def _instead(figure: Mapping[str, object], was: Mapping[str, object]) -> str:
     """`how long the water lasts: 4 days 12 h instead of 6 days`."""
     what = str(figure.get("name") or figure["title"])
     then, now = (spoken(float(str(each["value"])), str(each["unit"])) for each in (figure, was))
-    up_to = "up to " if any(note.startswith(RANGE) for note in _list(figure["notes"])) else ""
-    said = f"{then}, the same as now" if then == now else f"{up_to}{then} instead of {now}"
+    about = "about " if any(note.startswith(RANGE) for note in _list(figure["notes"])) else ""
+    said = f"{then}, the same as now" if then == now else f"{about}{then} instead of {now}"
     return f"{what[0].upper()}{what[1:]}: {said}."
 
 

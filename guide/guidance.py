@@ -48,7 +48,7 @@ class Guidance:
             likely = likely_items(" ".join(r.clause for r in readings), self._knowledge.equipment)
             return self._shown(view, *self._of_topic(view, topic),
                                notes=[f"It may be the {item.name}: {item.what} {item.use}" for item in likely])
-        told = told_amounts([told for reading in readings for told in reading.told])
+        told = told_amounts(self.computing.meant(question, (told for reading in readings for told in reading.told)))
         worked = self.computing.of(question, view, told, now_at)
         if instead:
             worked = self.computing.compared(worked, self.computing.of(instead[1], instead[0], {}, now_at))

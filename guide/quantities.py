@@ -25,6 +25,10 @@ _FILLER = frozenset("about around roughly approximately nearly almost maybe perh
                     "ok okay yes yeah right and with still some more less than from until till since by to on each , . ! : our my".split())
 """Words that may stand beside the number in an answer; any other word makes it a sentence of its own."""
 _BETWEEN = frozenset(("or", "to", "-", "maybe"))
+_ELSEWHERE = (["off"], ["away"], ["distant"], ["apart"])
+"""After a length these make it the distance to something, which no figure here is fed from."""
+_NEAR = 4
+"""Words that may stand between a number and the word that says what it measures."""
 _BY = frozenset(("by", "x", "times", "*", "×"))
 _NO_IDEA = re.compile(r"^(?:i |we |sorry |well )*(?:do not know|no idea|not sure|can not (?:tell|say)|no clue|unknown|could not say|have no idea|pass|skip)\b.{0,30}$")
 _MORNING = re.compile(r"\bam\b|\ba m\b|\bin the morning\b|\bthis morning\b")
@@ -136,12 +140,13 @@ class Quantities:
 
     def _measured(self, name: str, words: list[str]) -> Iterator[_Found]:
         """Each number with a unit of the fact or quantity behind it."""
-        found = numbers(words)
+        found, quantity = numbers(words), self._quantities.get(name)
+        left = _ELSEWHERE if quantity and quantity.near else ()
         for number in found:
             for form in self._forms(name):
                 stop = number.stop + len(form.words)
                 if tuple(words[number.stop:stop]) == form.words:
-                    if not _spans(words, found, number):
+                    if not _spans(words, found, number) and words[stop:stop + 1] not in left:
                         yield _Found(number.value * form.factor + form.offset, number.start, stop)
                     break
 
@@ -219,7 +224,7 @@ def _nearest(found: list[_Found], words: list[str], near: Iterable[str]) -> list
     if not places:
         return []
     gaps = [min(min(abs(at - each.start), abs(at - each.stop)) for at in places) for each in found]
-    return [each for each, gap in zip(found, gaps, strict=True) if gap == min(gaps)]
+    return [each for each, gap in zip(found, gaps, strict=True) if gap == min(gaps) <= _NEAR]
 
 
 def _spans(words: list[str], found: list[Number], number: Number) -> bool:

@@ -313,13 +313,15 @@ class Session:
     def _suppose(self, text: str, utterance: Utterance, decision: Decision) -> Turn:
         """A what-if, on a copy: nothing changes."""
         told = [t for r in utterance.readings if r.kind != "report" for t in r.told]
+        figures = self._following.supposed(utterance, {t.fact for t in told}, self._question, self._at)
+        if figures:
+            told = self._guidance.computing.meant(figures[0], told)
         values: dict[str, object] = {}
         for item in told:
             value = self._counted(item, values.get(item.fact, self._state.value(item.fact)))
             if value is not None and self._allowed(item.fact, value):
                 values[item.fact] = value
         imagined = supposing(self._state, values)
-        figures = self._following.supposed(utterance, values.keys(), self._question, self._at)
         if figures:
             decision = Decision("answered", (figures[0].topic,))
         elif told and decision.outcome == "outside":

@@ -225,6 +225,22 @@ def test_by_day_a_flare_is_seen_less_far(started: Started) -> None:
     assert value(turns[1]) == pytest.approx(2.14, abs=0.02) and "instead of 16.8 nm" in said(turns[1])
 
 
+def test_a_ration_is_no_stock(started: Started) -> None:
+    """9 L at 1 L each for six, the first day included: 1.5 days; at 0.3 L it is 5 days, with a warning."""
+    session, turns = talk(started, "9 litres, six of us, how long does the water last", "what if we drank a litre each", "and at 300 ml each?")
+    assert [value(turn) for turn in turns] == [3, 1.5, pytest.approx(5)]
+    assert "Warning: less than 0.5 L each a day" in said(turns[2]) and "Warning" not in said(turns[1])
+    assert session.state.value("water") == 9
+
+
+def test_a_state_that_an_input_hangs_on_is_varied(started: Started) -> None:
+    """Leeway table: 3.75 % of the wind and -2.30 cm/s without a drogue. Asked by itself the lost drogue is what matters."""
+    _, turns = talk(started, "how far will we drift in 12 hours", "and if the drogue parted", "what if the drogue parted",
+                    given={"wind_speed": 20.0, "drogue_set": True})
+    assert value(turns[1]) == pytest.approx((3.75 * 20 * 0.514444 - 2.30) / 100 * 12 * 3600 / 1852, abs=0.01)
+    assert turns[2].topic == "drogue_lost" and turns[2].figures == ()
+
+
 # ---- refusals
 
 def test_outside_a_figures_limits_it_is_refused_in_one_line(started: Started) -> None:

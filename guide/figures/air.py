@@ -36,7 +36,7 @@ def air_time(
                 min(busy, minutes),
                 max(resting, minutes),
                 "min",
-                "The short end is 0.48 L/min each, the long end people quite at rest, 0.24 L/min.",
+                "The short end is people who are tense, 0.48 L/min each, the long end people quite at rest, 0.24 L/min.",
             ),
             OPEN_NOTE,
         ),

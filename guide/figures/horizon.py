@@ -38,7 +38,7 @@ def horizon_distance(eye_height_m: float, object_height_m: float, coefficient: f
         distance,
         notes=(
             range_note(
-                short, distance, "nm", "Published coefficients run from 2.03 to 2.12; the short end takes 2.03."
+                short, distance, "nm", "Air bends light now more, now less; the short end takes the least that tables use."
             ),
             "Down in a trough a raft sees next to nothing, and swell hides a low canopy for much of each wave.",
         ),

@@ -41,7 +41,7 @@ def radio_range(height_1_m: float, height_2_m: float, coefficient: float) -> Ans
     return Answer(
         reach,
         notes=(
-            range_note(short, reach, "nm", "The short end is plain sight; 2.25 and 2.5 are also in use for VHF."),
+            range_note(short, reach, "nm", "The short end is plain sight; radio bends a little farther round."),
             "Low power, a low battery and bodies in the way cut a hand-held further: hold it high and upright.",
         ),
     )

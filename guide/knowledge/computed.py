@@ -63,6 +63,8 @@ class Quantity:
     """Words for a moment of the day → the detail of the sun's times."""
     bare: bool
     """A number alone answers a question for it."""
+    instead_of: str
+    """The fact that its number is not told of, though the unit would fit: a litre each is no stock."""
 
 
 @dataclass(frozen=True, slots=True)

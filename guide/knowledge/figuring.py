@@ -58,12 +58,13 @@ def read_one(node: Node) -> Computed:
 
 def read_quantity(node: Node) -> Quantity:
     """An amount that a person says."""
-    f = node.fields(("id",), ("ask", "unit", "units", "words", "near", "sides", "clock", "events", "bare"))
+    f = node.fields(("id",), ("ask", "unit", "units", "words", "near", "sides", "clock", "events", "bare", "instead_of"))
     units = tuple(unit for forms, scale in f["units"].pairs() for unit in _units(forms, scale)) if "units" in f else ()
     words = {key.text(): value.number() for key, value in f["words"].pairs()} if "words" in f else {}
     return Quantity(text_in(f, "id"), node.place, text_in(f, "ask"),
                     f["unit"].choice(UNITS, "") if "unit" in f else "", units, words, _listed(f, "near"), f["sides"].whole() if "sides" in f else 0,
-                    f["clock"].choice(("until", "since"), "") if "clock" in f else "", mapping_in(f, "events"), "bare" not in f or yes_in(f, "bare"))
+                    f["clock"].choice(("until", "since"), "") if "clock" in f else "", mapping_in(f, "events"), "bare" not in f or yes_in(f, "bare"),
+                    text_in(f, "instead_of"))
 
 
 def _units(forms: Node, scale: Node) -> list[Unit]:
