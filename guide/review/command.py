@@ -3,17 +3,14 @@ from __future__ import annotations
 
 import argparse
 import json
-from datetime import UTC, date, datetime
+from datetime import UTC, datetime
 from pathlib import Path
 
 from guide import signoff
 from guide.arguments import Misuse, carry_out, command_parser
-from guide.audit.checking import NAMES, findings
-from guide.audit.findings import Finding
-from guide.audit.profile import ACCEPTED, PROFILE, read_accepted, read_profile
+from guide.audit.running import audit
 from guide.knowledge.base import Knowledge, default_folder
 from guide.knowledge.claims import claims
-from guide.knowledge.compiling import AUDIT
 from guide.review import telling, walking
 from guide.review.changes import changes
 from guide.review.choosing import Standing, counted, narrowed, standings
@@ -129,13 +126,6 @@ def _changes(args: argparse.Namespace) -> int:
     return 1 if found else 0
 
 
-def _findings(knowledge: Knowledge, folder: Path, today: date) -> tuple[Finding, ...]:
-    """What the audit finds by the folder's own profile, or by the shipped one where it has none."""
-    own = folder / AUDIT
-    profile = own if (own / PROFILE).is_file() else default_folder() / AUDIT
-    return findings(knowledge, read_profile(profile / PROFILE, NAMES), read_accepted(own / ACCEPTED, NAMES), today=today)
-
-
 def parser_report() -> argparse.ArgumentParser:
     """The words of `guide report`."""
     parser = command_parser("report", "The audit report as one HTML file that needs no network: every node with its words, sources, links and "
@@ -157,11 +147,11 @@ def _report(args: argparse.Namespace) -> int:
     if args.out.suffix.lower() not in (".html", ".htm"):
         raise Misuse(f"{args.out}: a report is written to a file that ends in .html")
     folder = args.knowledge or default_folder()
-    knowledge = knowledge_in(folder, args.overlay, bank=True)
+    knowledge_in(folder, args.overlay)
     reviews = signoff.latest(signoff.read(args.reviews or folder / signoff.FILE))
     today = datetime.now(UTC).date()
     try:
-        text = report(knowledge, reviews, _findings(knowledge, folder, today), today)
+        text = report(audit(folder, overlay=args.overlay, today=today), reviews, today)
         args.out.write_text(text, encoding="utf-8")
     except ModuleNotFoundError as error:
         raise Misuse(f"the report needs {error.name}; install it with: pip install 'liferaft-guide[report]'") from error

@@ -17,12 +17,12 @@ _REVISION = re.compile(r"[A-Za-z0-9][\w./~^@{}+-]{0,199}")
 _PATIENCE_S = 60
 
 
-def knowledge_in(folder: Path, overlay: Path | None = None, name: str = "", *, bank: bool = False) -> Knowledge:
-    """The knowledge of a folder, without its phrases unless `bank`. Misuse with the first error where it cannot be trusted."""
+def knowledge_in(folder: Path, overlay: Path | None = None, name: str = "") -> Knowledge:
+    """The knowledge of a folder, without its phrases. Misuse with the first error where it cannot be trusted."""
     name = name or str(folder)
     if not is_folder(folder):
         raise Misuse(f"{folder}: not a folder of knowledge files")
-    knowledge, problems = compiling.load(folder, bank=bank, overlay=overlay)
+    knowledge, problems = compiling.load(folder, bank=False, overlay=overlay)
     errors = [problem for problem in problems if problem.level == "error"]
     if errors:
         raise Misuse(f"{name}: {errors[0].line()}; {len(errors)} error(s) in all: `guide check` prints them")

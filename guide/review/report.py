@@ -3,13 +3,14 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
 
 from guide import pages
 from guide.audit.describing import Cited, Described, Describer, Linked
-from guide.audit.findings import LEVELS, Finding
+from guide.audit.findings import LEVELS
+from guide.audit.running import Audited, counts
 from guide.knowledge.claims import CLAIM_MARKS, Claim, claims
 from guide.knowledge.compiling import Knowledge
 from guide.knowledge.links import (
@@ -33,6 +34,7 @@ from guide.knowledge.records import COMMON_PRACTICE, UNVERIFIED, Dispute, Source
 from guide.planning.items import View
 from guide.planning.readiness import absent
 from guide.review.choosing import Standing, counted, standings
+from guide.review.covering import covered
 from guide.review.drawing import Drawer, Drawing
 from guide.signoff import STATES, Review
 from guide.state.facts import Event, fold
@@ -112,19 +114,20 @@ class Work:
 class Report:
     """The values of the page, from one knowledge and its reviews."""
 
-    def __init__(self, knowledge: Knowledge, reviews: Mapping[str, Review]) -> None:
-        self.knowledge = knowledge
+    def __init__(self, audited: Audited, reviews: Mapping[str, Review]) -> None:
+        self._audited, self.knowledge = audited, audited.knowledge
+        knowledge = audited.knowledge
         self.standings = standings(claims(knowledge), reviews)
         self._describer, self._by_id = Describer(knowledge), {s.claim.id: s for s in self.standings}
         self._drawer, self._packs = Drawer(self._describer), _usable(knowledge)
         self._entries = {name: self._entry(name) for name in self._describer.places}
 
-    def values(self, findings: Sequence[Finding], today: date) -> dict[str, object]:
+    def values(self, today: date) -> dict[str, object]:
         """All that the template reads."""
-        k = self.knowledge
+        k, findings = self.knowledge, self._audited.findings
         return {
-            "vessel": k.overlay.vessel, "today": today.isoformat(), "counts": self._counts(), "findings": findings,
-            "levels": Counter(f.level for f in findings if not f.accepted), "level_names": LEVELS, "states": STATES, "signed": counted(self.standings),
+            "vessel": k.overlay.vessel, "today": today.isoformat(), "counts": self._counts(), "findings": findings, "left_out": self._audited.left_out,
+            "open": counts(findings), "covered": covered(k, self._audited.profile), "level_names": LEVELS, "states": STATES, "signed": counted(self.standings),
             "families": self._families(), "debates": [self._debate(d) for d in k.disputes.values()],
             "others": [(kind, title, self._of_kind(kind)) for kind, title in _OTHERS if self._of_kind(kind)], "works": self._works(),
             "marks": Counter(mark for s in self.standings for mark in s.claim.marks), "choices": self._choices(), "names": self._describer.places}
@@ -212,9 +215,9 @@ class Report:
         return [*found, *bare]
 
 
-def report(knowledge: Knowledge, reviews: Mapping[str, Review], findings: Sequence[Finding], today: date) -> str:
-    """The page as text."""
-    return pages.page("report.html", Report(knowledge, reviews).values(findings, today))
+def report(audited: Audited, reviews: Mapping[str, Review], today: date) -> str:
+    """The page as text. Misuse where Jinja2 is missing, ModuleNotFoundError where what lays out the drawings is."""
+    return pages.page("report.html", Report(audited, reviews).values(today))
 
 
 def _paged(clause: str) -> list[tuple[int, str]]:
