@@ -13,6 +13,8 @@ from guide.figures.water import rain_catch
 
 FILLED_AT_C = 15.0
 """Gas temperature at which the filling of the tubes is kept."""
+OXYGEN_PCT = 20.9
+"""Oxygen in air: no more carbon dioxide than that can come of it."""
 CALM_WAVE_M = 0.5
 SHORT_COEFFICIENT = 2.03
 
@@ -22,6 +24,11 @@ def inflow_l_h(model: Model, wave_m: float, rain_mm_h: float, *, shut: bool) -> 
     spray = model["spray_l_h"] * max(0.0, wave_m - CALM_WAVE_M)
     rain = model["opening_m2"] * rain_mm_h
     return model["seep_l_h"] + (spray + rain) * (model["shut_share"] if shut else 1.0)
+
+
+def brim_l(model: Model, rated: int) -> float:
+    """Litres that a swamped raft for `rated` persons holds."""
+    return model["brim_cm"] * 10 * model["floor_m2_each"] * rated
 
 
 def depth_cm(model: Model, litres: float, rated: int) -> float:
@@ -62,9 +69,9 @@ def co2_after_pct(model: Model, co2_pct: float, persons: int, rated: int, second
     made = persons * model["co2_l_min"] * 100
     minutes = seconds / 60
     if vent <= 0:
-        return co2_pct + made * minutes / room_l
+        return min(OXYGEN_PCT, co2_pct + made * minutes / room_l)
     steady = outside + made / vent
-    return steady + (co2_pct - steady) * math.exp(-vent * minutes / room_l)
+    return min(OXYGEN_PCT, steady + (co2_pct - steady) * math.exp(-vent * minutes / room_l))
 
 
 def drift_ms(raft_class: str, wind_kn: float, *, drogue: bool, inverted: bool = False) -> float:

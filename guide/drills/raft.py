@@ -128,7 +128,8 @@ class Raft:
     def _wet(self, hours: float, shut: bool) -> None:
         """Water in the raft and in the clothes."""
         n = self.numbers
-        self.raft_water_l += hull.inflow_l_h(self._model, n["wave_m"], n["rain_mm_h"], shut=shut) * hours
+        inflow_l = hull.inflow_l_h(self._model, n["wave_m"], n["rain_mm_h"], shut=shut) * hours
+        self.raft_water_l = min(hull.brim_l(self._model, self.setting.rated), self.raft_water_l + inflow_l)
         depth = self._depth_cm()
         if depth > SOAKING_CM:
             self.wetness = 1 - (1 - self.wetness) * math.exp(-hours / self._model["soak_h"])
