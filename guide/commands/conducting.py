@@ -30,6 +30,13 @@ def clock_words(t_s: float) -> str:
     return (f"day {days + 1}, " if days else "") + f"{rest // 3600}:{rest // 60 % 60:02d}:{rest % 60:02d}"
 
 
+def span_words(seconds: float) -> str:
+    """A length of time in words: `5 days`, `1 h 15 min`."""
+    days, rest = divmod(round(seconds / 60), 1440)
+    parts = ((days, "day" if days == 1 else "days"), (rest // 60, "h"), (rest % 60, "min"))
+    return " ".join(f"{number} {unit}" for number, unit in parts if number) or "0 min"
+
+
 def keyboard(stream: TextIO, *, live: bool) -> Lines:
     """Lines of a stream; for a live clock read by a thread of their own, so that time can pass meanwhile."""
     if not live:
@@ -181,7 +188,7 @@ def score_lines(played: Played) -> Iterator[str]:
     yield (f"Score {score.percent:.0f} of 100: {sum(one.in_time for one in met)} of {len(results)} done in time, "
            f"{sum(not one.in_time for one in met)} late, {len(results) - len(met)} not done.")
     yield f"Order: {score.as_planned} of {score.settled} jobs came when the guide's plan puts them."
-    yield f"Asked the guide {score.asked} times."
+    yield f"Asked the guide {'once' if score.asked == 1 else f'{score.asked} times'}."
     for one in played.results:
         if one.of and one.done_s is None:
             yield from wrapped(one.expectation.says, WIDTH, "  not done: ", 4)

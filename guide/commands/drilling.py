@@ -65,9 +65,9 @@ def _ground(args: argparse.Namespace) -> Ground:
 
 
 def _list(args: argparse.Namespace) -> int:
-    from guide.commands.conducting import clock_words
+    from guide.commands.conducting import span_words
     for scenario in _ground(args).scenarios.values():
-        print(f"{scenario.id}: {scenario.title} (up to {clock_words(scenario.ends.at_s)}, help {scenario.help})")
+        print(f"{scenario.id}: {scenario.title} ({span_words(scenario.ends.at_s)}, help {scenario.help})")
         print(textwrap.fill(scenario.about, WIDTH, initial_indent="  ", subsequent_indent="  "))
     return 0
 

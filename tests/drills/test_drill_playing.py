@@ -11,7 +11,7 @@ import pytest
 from guide import cli
 from guide.arguments import Misuse
 from guide.commands import drilling
-from guide.commands.conducting import Table, clock_words
+from guide.commands.conducting import Table, clock_words, span_words
 from guide.drills.acting import speaker, waiting_s
 from guide.drills.clocks import Live
 from guide.drills.logs import LogFile, read_log
@@ -227,6 +227,7 @@ def test_a_pause_stops_the_clock_and_a_fast_one_runs(on: Ground, tmp_path: Path)
 
 
 def test_time_in_words() -> None:
+    assert [span_words(t) for t in (0, 3600, 4500, 5 * 86400, 86460)] == ["0 min", "1 h", "1 h 15 min", "5 days", "1 day 1 min"]
     assert [clock_words(t) for t in (0, 59.6, 3725, 90_000)] == ["0:00:00", "0:01:00", "1:02:05", "day 2, 1:00:00"]
 
 
