@@ -8,6 +8,7 @@ from guide.audit import linking, phrasing, planned, sourcing, wording
 from guide.audit.case import Case, Hears
 from guide.audit.describing import origin
 from guide.audit.findings import LEVELS, Finding, Found
+from guide.audit.locating import Locator
 from guide.audit.profile import Acceptance, Profile
 from guide.knowledge.base import Knowledge
 from guide.knowledge.problems import Problem
@@ -35,8 +36,10 @@ def findings(knowledge: Knowledge, profile: Profile, accepted: Iterable[Acceptan
     case = Case(knowledge, profile, hears, tuple(problems))
     taken = [(name, found) for name, check in CHECKS.items() for found in check(case)]
     answers = _answers(accepted, today)
-    made = [_finding(case, name, found, answers.get((name, found.node))) for name, found in taken]
-    made += [_finding(case, name, found, None) for name, found in _of_acceptances(accepted, taken, today)]
+    unanswered = _of_acceptances([one for one in accepted if _runs(case, one.check)], taken, today)
+    locator = Locator(knowledge.folder)
+    made = [_finding(case, locator, name, found, answers.get((name, found.node))) for name, found in taken]
+    made += [_finding(case, locator, name, found, None) for name, found in unanswered]
     return tuple(sorted(set(made)))
 
 
@@ -54,10 +57,18 @@ def _answers(accepted: Iterable[Acceptance], today: date) -> dict[tuple[str, str
     return {(one.check, node): one for one in accepted if one.until >= today for node in one.nodes}
 
 
-def _finding(case: Case, name: str, found: Found, answer: Acceptance | None) -> Finding:
+def _runs(case: Case, check: str) -> bool:
+    """Whether a check can be run with what there is: phrases, and something that reads them."""
+    if check == phrasing.denial_unheard.__name__:
+        return case.hears is not None
+    return CHECKS.get(check) not in (phrasing.phrase_near_other, phrasing.thin_phrases) or bool(case.knowledge.language.questions)
+
+
+def _finding(case: Case, locator: Locator, name: str, found: Found, answer: Acceptance | None) -> Finding:
     rule = case.profile.rules[name]
     why = f"{answer.reason} ({answer.who}, until {answer.until})" if answer else ""
-    return Finding(LEVELS.index(rule.severity), found.place, name, rule.severity, found.node, found.problem, rule.mend,
+    place = locator.at(found.place, found.hint)
+    return Finding(LEVELS.index(rule.severity), place, name, rule.severity, found.node, found.problem, rule.mend,
                    origin(case.knowledge, found.node, found.place), why)
 
 

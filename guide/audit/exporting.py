@@ -22,8 +22,11 @@ def graphml(describer: Describer) -> str:
 
 
 def node_link(describer: Describer) -> str:
-    """JSON node-link: `nodes` with `id`, `links` with `source` and `target`."""
-    return json.dumps(graph.node_link(describer.graph, _labels(describer)), indent=1)
+    """JSON node-link, as graph libraries read it: `nodes` with `id`, `links` with `source`, `target` and `key`."""
+    labels = _labels(describer)
+    nodes = [{"id": name, **own, **labels.get(name, {})} for name, own in describer.graph.nodes(data=True)]
+    links = [{"source": start, "target": end, "key": key, **link} for start, end, key, link in describer.graph.edges(keys=True, data=True)]
+    return json.dumps({"directed": True, "multigraph": True, "graph": {}, "nodes": nodes, "links": links}, indent=1) + "\n"
 
 
 def dot(describer: Describer) -> str:

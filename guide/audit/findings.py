@@ -16,6 +16,8 @@ class Found(NamedTuple):
     node: str
     place: Place
     problem: str
+    hint: str = ""
+    """A text by which the line is found within the record, such as `done_when:` or a wrong id."""
 
 
 @dataclass(frozen=True, slots=True, order=True)

@@ -47,7 +47,7 @@ def dangling_id(case: Case) -> Iterator[Found]:
         if link.end not in known or link.start not in known:
             missing, there = (link.end, link.start) if link.start in known else (link.start, link.end)
             kind, _, own = missing.partition(":")
-            yield Found(there, known[there], f'{there.replace(":", " ")} {link.type} a {kind} "{own}" that does not exist')
+            yield Found(there, known[there], f'{there.replace(":", " ")} {link.type} a {kind} "{own}" that does not exist', own)
 
 
 def unreachable_step(case: Case) -> Iterator[Found]:
@@ -62,7 +62,8 @@ def ring(case: Case) -> Iterator[Found]:
     """Steps that wait for each other, or stand in for each other, in a ring."""
     for type_, what in ((AFTER, "wait for"), (INSTEAD, "replace")):
         for ids in rings(case.knowledge, type_):
-            yield Found(f"step:{ids[0]}", case.knowledge.steps[ids[0]].place, f"steps {what} each other in a ring: {', '.join(ids)}")
+            yield Found(f"step:{ids[0]}", case.knowledge.steps[ids[0]].place, f"steps {what} each other in a ring: {', '.join(ids)}",
+                        "after:" if type_ == AFTER else "instead:")
 
 
 def caution_unused(case: Case) -> Iterator[Found]:
@@ -116,4 +117,4 @@ def item_nowhere(case: Case) -> Iterator[Found]:
         for name in step.needs:
             item = k.equipment.get(name)
             if item and not item.always and not step.instead and not {f"item:{name}"} & (carried | replaced):
-                yield Found(f"step:{step.id}", step.place, f"step {step.id} needs {name}, which no pack carries and nothing replaces")
+                yield Found(f"step:{step.id}", step.place, f"step {step.id} needs {name}, which no pack carries and nothing replaces", "needs:")

@@ -24,14 +24,15 @@ def topic_without_steps(case: Case) -> Iterator[Found]:
     for topic in k.topics.values():
         silent = [name for name, view in views.items() if not answer(view, filter(k.steps.__contains__, topic.steps))[0]]
         if silent or not topic.steps:
-            yield Found(f"topic:{topic.id}", topic.place, f"topic {topic.id} has no step {'with the ' + ', the '.join(silent) if silent else 'at all'}")
+            yield Found(f"topic:{topic.id}", topic.place, f"topic {topic.id} has no step {'with the ' + ', the '.join(silent) if silent else 'at all'}",
+                        "steps:")
 
 
 def never_comes_up(case: Case) -> Iterator[Found]:
     """A planned step whose conditions cannot hold together."""
     for step in _planned(case.knowledge):
         if not can_hold(case.knowledge, step.when):
-            yield Found(f"step:{step.id}", step.place, f"the conditions of step {step.id} can never hold together")
+            yield Found(f"step:{step.id}", step.place, f"the conditions of step {step.id} can never hold together", "when:")
 
 
 def never_done(case: Case) -> Iterator[Found]:
@@ -42,7 +43,8 @@ def never_done(case: Case) -> Iterator[Found]:
         deaf = [atom.words() for condition in step.done_when for atom in condition.any_of
                 if len(condition.alternatives) == 1 and not _tellable(k, atom, told)]
         if step.done_when and (deaf or not can_hold(k, step.done_when)):
-            yield Found(f"step:{step.id}", step.place, f"step {step.id} is never done: " + (f"nothing tells {deaf[0]}" if deaf else "its done_when cannot hold"))
+            yield Found(f"step:{step.id}", step.place, f"step {step.id} is never done: " + (f"nothing tells {deaf[0]}" if deaf else "its done_when cannot hold"),
+                        "done_when:")
 
 
 def _told(k: Knowledge) -> set[str]:
@@ -77,7 +79,7 @@ def contradictory_steps(case: Case) -> Iterator[Found]:
             state = together(k, one, other)
             if state is not None:
                 known = ", ".join(f"{name}={str(value).lower()}" for name, value in state.items())
-                yield Found(f"step:{one.id}", one.place, f"steps {one.id} and {other.id} set {facts[0]} to opposite values and are both open with {known}")
+                yield Found(f"step:{one.id}", one.place, f"steps {one.id} and {other.id} set {facts[0]} to opposite values and are both open with {known}", "sets:")
 
 
 def shadowed_rule(case: Case) -> Iterator[Found]:
@@ -91,7 +93,7 @@ def shadowed_rule(case: Case) -> Iterator[Found]:
             yield Found(f"waters:{second.id}", second.place, f"waters rule {second.id} never counts: {first.id} goes first")
     for step in k.steps.values():
         if step.instead and not step.needs:
-            yield Found(f"step:{step.id}", step.place, f"step {step.id} needs nothing, so {step.instead} never takes its place")
+            yield Found(f"step:{step.id}", step.place, f"step {step.id} needs nothing, so {step.instead} never takes its place", "instead:")
     yield from _patterns(case)
 
 

@@ -16,7 +16,7 @@ def no_source(case: Case) -> Iterator[Found]:
     """A claim that names no source at all."""
     for ground in grounds(case.knowledge):
         if not ground.sources:
-            yield Found(ground.node, ground.place, f"{ground.name} names no source")
+            yield Found(ground.node, ground.place, f"{ground.name} names no source", ground.part or "sources:")
 
 
 def memory_only(case: Case) -> Iterator[Found]:
@@ -24,7 +24,8 @@ def memory_only(case: Case) -> Iterator[Found]:
     for ground in grounds(case.knowledge):
         marks = {mark_of(case.knowledge, source) for source in ground.sources}
         if ground.sources and marks <= _WEAK:
-            yield Found(ground.node, ground.place, f"{ground.name} rests only on memory: {', '.join(ground.sources)}")
+            yield Found(ground.node, ground.place, f"{ground.name} rests only on memory: {', '.join(ground.sources)}",
+                        ground.part if ground.node.startswith("pack:") else ground.sources[0])
 
 
 def source_unread(case: Case) -> Iterator[Found]:
@@ -47,9 +48,9 @@ def dispute_without_default(case: Case) -> Iterator[Found]:
     for dispute in case.knowledge.disputes.values():
         name = f"dispute:{dispute.id}"
         if dispute.default not in [position.id for position in dispute.positions]:
-            yield Found(name, dispute.place, f"dispute {dispute.id} has no default among its positions")
+            yield Found(name, dispute.place, f"dispute {dispute.id} has no default among its positions", "default:")
         elif not dispute.because:
-            yield Found(name, dispute.place, f"dispute {dispute.id} gives no reason for its default")
+            yield Found(name, dispute.place, f"dispute {dispute.id} gives no reason for its default", "because:")
 
 
 def dispute_one_sided(case: Case) -> Iterator[Found]:

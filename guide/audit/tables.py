@@ -14,7 +14,7 @@ Rows = list[list[str]]
 
 def text_lines(cells: Sequence[Cell], works: Sequence[WorkRow], clauses: Sequence[ClauseRow]) -> list[str]:
     """The three tables, each with its gaps named below it."""
-    lines = ["Situation by pack and conditions: steps offered, +stand-ins, -items missing with nothing in their place", ""]
+    lines = ["Situation by pack and conditions: steps offered, + those that stand in for another, - items that are missing", ""]
     lines += aligned(situation_rows(cells))
     gaps = dict.fromkeys(f"  {cell.topic}, {cell.pack}: {gap}" for cell in cells for gap in cell.gaps)
     lines += ["", "Gaps:" if gaps else "No gaps.", *gaps, "", "Works: clauses by mark, and the claims that rest on them", ""]
@@ -38,11 +38,11 @@ def data(cells: Sequence[Cell], works: Sequence[WorkRow], clauses: Sequence[Clau
 
 
 def situation_rows(cells: Sequence[Cell]) -> Rows:
-    """A row a topic, a column a pack under a condition."""
+    """Two rows of heads, then a row a topic, a column a pack under a condition."""
     columns = list(dict.fromkeys((cell.pack, cell.conditions) for cell in cells))
     found = {(cell.topic, cell.pack, cell.conditions): cell for cell in cells}
-    head = ["topic", *(f"{pack} {conditions}" for pack, conditions in columns)]
-    return [head, *([topic, *(_counts(found[topic, *column]) for column in columns)] for topic in dict.fromkeys(c.topic for c in cells))]
+    heads = [["", *(pack for pack, _ in columns)], ["topic", *(conditions for _, conditions in columns)]]
+    return [*heads, *([topic, *(_counts(found[topic, *column]) for column in columns)] for topic in dict.fromkeys(c.topic for c in cells))]
 
 
 def _counts(cell: Cell) -> str:

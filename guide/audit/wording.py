@@ -17,6 +17,8 @@ _BARE = re.compile(r"(?<![\w.,/-])(\d+(?:[.,]\d+)*)(?=\s*(?:[.;:!?](?:\s|$)|$))"
 """A number at the end of a sentence or clause: nothing after it says of what."""
 _CALLED = re.compile(r"\b(?:channel|regulation|cfr|number|step|day|part|chapter|class|pack|mode|code|grade|force|page|at|and|or|to|than)\s*$", re.IGNORECASE)
 """Words before a number that say what it is."""
+_FIELD = {"step": "say:", "caution": "say:", "item": "use:"}
+"""The field of a record that its users read."""
 _FEWEST = 10
 """Words below which a measure of reading ease tells nothing."""
 
@@ -35,9 +37,9 @@ def too_long(case: Case) -> Iterator[Found]:
     for node, place, text in _said(case):
         longest = max((len(_WORD.findall(sentence)) for sentence in _SENTENCE.split(text)), default=0)
         if len(text) > characters:
-            yield Found(node, place, f"{node} is {len(text)} characters long, over {characters:g}")
+            yield Found(node, place, f"{node} is {len(text)} characters long, over {characters:g}", _FIELD[node.partition(":")[0]])
         elif longest > words:
-            yield Found(node, place, f"a sentence of {node} has {longest} words, over {words:g}")
+            yield Found(node, place, f"a sentence of {node} has {longest} words, over {words:g}", _FIELD[node.partition(":")[0]])
 
 
 def hard_to_read(case: Case) -> Iterator[Found]:
@@ -46,7 +48,7 @@ def hard_to_read(case: Case) -> Iterator[Found]:
     for node, place, text in _said(case):
         ease = reading_ease(text)
         if ease < least:
-            yield Found(node, place, f"{node} reads hard: {ease:.0f}, below {least:g}")
+            yield Found(node, place, f"{node} reads hard: {ease:.0f}, below {least:g}", _FIELD[node.partition(":")[0]])
 
 
 def reading_ease(text: str) -> float:
@@ -75,7 +77,7 @@ def unit_missing(case: Case) -> Iterator[Found]:
     for node, place, text in _said(case):
         for match in _BARE.finditer(text):
             if not _CALLED.search(text[:match.start()]):
-                yield Found(node, place, f'"{match[1]}" in {node} has no unit')
+                yield Found(node, place, f'"{match[1]}" in {node} has no unit', _FIELD[node.partition(":")[0]])
                 break
     for fact in case.knowledge.facts.values():
         if fact.type in ("int", "float") and not fact.unit:
@@ -92,7 +94,8 @@ def caution_missing(case: Case) -> Iterator[Found]:
     for hazard in case.profile.hazards:
         for step in k.steps.values():
             if step.band != "note" and _in_class(step, hazard) and not set(step.cautions) & set(hazard.cautions):
-                yield Found(f"step:{step.id}", step.place, f"step {step.id} is of the hazard class {hazard.id} and shows none of its cautions")
+                yield Found(f"step:{step.id}", step.place, f"step {step.id} is of the hazard class {hazard.id} and shows none of its cautions",
+                            "cautions:" if step.cautions else "say:")
 
 
 def _in_class(step: Step, hazard: Hazard) -> bool:
@@ -109,4 +112,4 @@ def said_twice(case: Case) -> Iterator[Found]:
         kind = node.partition(":")[0]
         first = seen.setdefault((kind, text), node)
         if first != node:
-            yield Found(node, place, f"{node} says the same as {first}")
+            yield Found(node, place, f"{node} says the same as {first}", _FIELD[node.partition(":")[0]])

@@ -41,15 +41,14 @@ class Neighbour(NamedTuple):
 
 
 def build(k: Knowledge) -> networkx.MultiDiGraph[Any]:
-    """The graph: nodes `kind:id` with `kind` and `id`, links with `type` and `detail`.
+    """The graph: nodes `kind:id` with their `kind`, links with `type` and `detail`.
 
     What is named and does not exist is a node without a kind.
     """
     import networkx
     graph: networkx.MultiDiGraph[Any] = networkx.MultiDiGraph()
     for name in places(k):
-        kind, _, own = name.partition(":")
-        graph.add_node(name, kind=kind, id=own)
+        graph.add_node(name, kind=name.partition(":")[0])
     for link in links(k):
         graph.add_edge(link.start, link.end, type=link.type, detail=link.detail)
     return graph
@@ -88,24 +87,13 @@ def path(graph: networkx.MultiDiGraph[Any], start: str, end: str) -> list[Neighb
     return [ways.edges[a, b]["step"] for a, b in pairwise(names)]
 
 
-def _labelled(graph: networkx.MultiDiGraph[Any], labels: Mapping[str, Mapping[str, str]]) -> networkx.MultiDiGraph[Any]:
-    copy = graph.copy()
-    for name, more in labels.items():
-        copy.nodes[name].update(more)
-    return copy
-
-
 def graphml(graph: networkx.MultiDiGraph[Any], labels: Mapping[str, Mapping[str, str]]) -> str:
     """The graph as GraphML, with the `labels` of each node besides its kind."""
     import networkx
-    return "\n".join(networkx.generate_graphml(_labelled(graph, labels))) + "\n"
-
-
-def node_link(graph: networkx.MultiDiGraph[Any], labels: Mapping[str, Mapping[str, str]]) -> dict[str, Any]:
-    """The graph as JSON node-link data, with the `labels` of each node besides its kind."""
-    import networkx
-    named: dict[str, Any] = networkx.node_link_data(_labelled(graph, labels), name="name", edges="links")
-    return {**named, "nodes": [{**node, "id": node["name"]} for node in named["nodes"]]}
+    copy = graph.copy()
+    for name, more in labels.items():
+        copy.nodes[name].update(more)
+    return "\n".join(networkx.generate_graphml(copy)) + "\n"
 
 
 def _from_first(ring: list[str], k: Knowledge) -> list[str]:

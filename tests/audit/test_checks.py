@@ -2,6 +2,7 @@
 from __future__ import annotations
 
 import json
+import shutil
 from datetime import date
 from pathlib import Path
 
@@ -101,6 +102,28 @@ def test_a_planted_defect_is_found_with_its_line(
     found = json.loads(capsys.readouterr().out)["findings"]
     assert status == 1
     assert (check, line) in {(one["check"], one["line"]) for one in found if one["level"] != "note"}
+
+
+PLANTED = (
+    ("steps/raft.yaml", "needs: [drogue]", "needs: [drouge]", "dangling_id"),
+    ("steps/raft.yaml", 'done_when: ["floor_inflated is true"]', 'done_when: ["floor_inflated is true", "floor_inflated is false"]', "never_done"),
+    ("steps/raft.yaml", "sources: [a657-a.3, a657-b.25]", "sources: []", "no_source"),
+    ("steps/raft.yaml", "cautions: [gas_never_plug_venting, valve_plugs_out_in_heat]", "cautions: [valve_plugs_out_in_heat]", "caution_missing"),
+    ("disputes.yaml", "default: drink_as_needed", "default: drink", "dispute_without_default"),
+    ("cautions/raft.yaml", 'say: "Never wrap the drogue line round a hand or foot: a wave can snatch it."', 'say: "Keep off by 30."', "unit_missing"),
+)
+
+
+def test_defects_in_the_shipped_files_are_found_on_the_line_of_their_field(tmp_path: Path, profile: Profile) -> None:
+    folder = tmp_path / "k"
+    shutil.copytree(default_folder(), folder, ignore=shutil.ignore_patterns("phrases", "audit", "*.bin"))
+    wanted = set()
+    for file, old, new, check in PLANTED:
+        before, _, after = (folder / file).read_text(encoding="utf-8").partition(old)
+        (folder / file).write_text(before + new + after, encoding="utf-8")
+        wanted.add((check, file, before.count("\n") + 1))
+    found = findings(compiling.load(folder)[0], profile, today=TODAY)
+    assert wanted <= {(one.check, one.place.file, one.place.line) for one in found if one.level != "note"}
 
 
 def test_a_sound_folder_passes_in_every_format(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -147,6 +147,23 @@ def test_a_cell_cannot_be_a_formula() -> None:
     assert tables.csv_of([["=1+1", "@x", "-2", "+3", 'a "b", c']]) == '\'=1+1,\'@x,\'-2,\'+3,"a ""b"", c"\r\n'
 
 
+def test_coverage_and_exports_by_command(
+        describer: Describer, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
+    monkeypatch.setattr("guide.commands.auditing.read_all", lambda *_: describer.knowledge)
+    monkeypatch.setattr("guide.commands.auditing.Describer", lambda _: describer)
+    assert cli.main(["audit", "--coverage"]) == 0
+    assert "Every clause named is covered." in capsys.readouterr().out
+    assert cli.main(["audit", "--coverage", "--format", "csv"]) == 0
+    blocks = capsys.readouterr().out.replace("\r\n", "\n").split("\n\n")
+    assert [block.partition(",")[0] for block in blocks] == ["topic", "work", "standard"]
+    assert cli.main(["audit", "--coverage", "--format", "json"]) == 0
+    assert set(json.loads(capsys.readouterr().out)) == {"situations", "works", "standards"}
+    for form in exporting.FORMATS:
+        assert cli.main(["export", form, "-o", str(tmp_path / form)]) == 0
+    assert cli.main(["export", "csv", "-o", str(tmp_path / "no" / "where")]) == 2
+    assert "cannot be written" in capsys.readouterr().err
+
+
 # ---- exports
 
 def test_graphml_is_read_by_two_readers(describer: Describer) -> None:
