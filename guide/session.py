@@ -295,13 +295,15 @@ class Session:
                 found.append(Event("fact", self._turns, self._at, "crew", fact.id, False, was, utterance.text))
         return found
 
-    @staticmethod
-    def _counted(told: Told, was: object) -> object:
-        """The value after a report; None where an amount used from an unknown stock has to be asked."""
+    def _counted(self, told: Told, was: object) -> object:
+        """The value after a report; None where an amount used from an unknown stock, or by an unknown number, has to be asked."""
         if told.how == "set" or told.value is None and told.how == "used":
             return told.value
         if not isinstance(was, (int, float)) or not isinstance(told.value, (int, float)):
             return told.value if told.how == "found" else None
+        if told.how == "issued":
+            persons = self._state.value("persons")
+            return max(0, round(was - told.value * persons, 3)) if isinstance(persons, int) else None
         left = was - told.value if told.how == "used" else was + told.value
         return max(0, round(left, 3))
 

@@ -20,7 +20,7 @@ COUNTED = ("rocket_flares", "hand_flares", "smoke_signals", "thermal_aids")
 
 
 class Amount(NamedTuple):
-    """A quantity in a clause. `how` is set, used or found; value None means the amount was not said."""
+    """A quantity in a clause. `how` is set, used, issued (used, so much for each person) or found; value None: it was not said."""
 
     fact: str
     value: float | None
@@ -187,9 +187,9 @@ def _water(words: list[str], found: list[Number], units: Units) -> Iterator[Amou
         times = _holders(words, found, number, units)
         if units.any("noun_food", words) and not about:
             continue
-        yield Amount("water", round(value * times, 4), how)
+        yield Amount("water", round(value * times, 4), "issued" if how == "used" and times == 1 and units.any("each", words) else how)
         return
-    if about and _none_left(words, units, "noun_water") and not re.search(r"\b(?:floor|raft|inside|sea|bottom|dry|bailed|coming)\b", text):
+    if about and _none_left(words, units, "noun_water") and not units.any("for_a_time", words) and not re.search(r"\b(?:floor|raft|inside|sea|bottom|dry|bailed|coming)\b", text):
         yield Amount("water", 0.0, "set")
 
 
@@ -258,7 +258,7 @@ def _counts(words: list[str], found: list[Number], units: Units) -> Iterator[Amo
         elif _none_left(words, units, noun):
             yield Amount(fact, 0.0, "set")
         elif how == "used" and not number and before[-1:] not in (["the"], ["our"], ["some"], ["those"]) and "not" not in words:
-            yield Amount(fact, 1.0 if before[-1:] in (["a"], ["one"]) else None, "used")
+            yield Amount(fact, 1.0 if before[-1:] in (["a"], ["one"], ["another"]) else None, "used")
         elif "neither" in words or "nor" in words:
             yield Amount(fact, 0.0, "set")
 

@@ -17,6 +17,8 @@ _ORDERS = frozenset("close open fire pump bail stream throw switch turn tie infl
                     "mop dry secure post plug fit grab bring pass tell ask let start stop try wait watch listen stand sit huddle launch pull "
                     "call send press activate ensure".split())
 """Verbs in the form of an order, which no report in this form begins with."""
+_TOLD_OFF = frozenset("everyone everybody somebody someone all you".split())
+"""Who is ordered: `everyone take a tablet`."""
 _ORDERS_IF_URGED = frozenset("cut shut put read set get count".split())
 _URGED = frozenset("now please immediately quickly somebody someone".split())
 _NOT_YET = re.compile(r"^(?:until|till|til|before|after|once|when|whenever|as soon as|unless|by the time)\b")
@@ -44,6 +46,8 @@ _NEVER_ASSERTS = re.compile(
     r"standing by|stand by|planning to|plan to|intend\w*|tell me when|let me know when|make sure|ensure|remember to|do not forget|might|maybe|perhaps|"
     r"may be|looks like it (?:will|is going|might|may)|used to|would be|would have|supposed to be|meant to be|in a (?:minute|moment|sec|bit)|"
     r"someone ought|somebody ought|do not (?:cut|fire|touch|open|let|throw|drink|eat|leave|inflate|pump|forget|shut|close|plug|pull|switch|turn|take|put|go|use))\b")
+_ASSIGNED = re.compile(r"\w\s*=\s*\w|[{}]")
+"""Not words that a person says: text that would give the guide orders is only text."""
 _MAY_NOT_ASSERT = re.compile(
     r"\b(?:says?|said|reckons?|told|apparently|need(?:s)? to|must|will|would|want(?:s)? to|trying to|try|let us|until|til|till|before we|"
     r"once|when|unless|soon|later|tomorrow|shall|any|always|never|usually|supposed|meant)\b")
@@ -92,18 +96,28 @@ def lead_off(text: str) -> str:
     return found
 
 
+_INVERTED = re.compile(r"^(?:and |but |ok |so |right |now |well )*(?:should|were|had) \w+ ")
+_GOES_ON = re.compile(r",|\b(?:what|how|who|which|where|when|would|do we|do i|does|must we|can we|shall|then)\b")
+
+
 def supposes(text: str) -> bool:
-    """Whether a sentence sets up a what-if."""
-    return bool(SUPPOSING.match(lead_off(text)))
+    """Whether a sentence sets up a what-if. `Should the line part, what then?` supposes; `Should the line be wet?` asks."""
+    said = lead_off(text)
+    inverted = _INVERTED.match(said)
+    if inverted and not _GOES_ON.search(said[inverted.end():]):
+        return False
+    return bool(SUPPOSING.match(said))
 
 
-_SUPPOSED = re.compile(r"\b(?:if|suppos\w*|imagine|pretend|assum\w+|hypothetical\w*|say(?: that)?|should|were|had)\b[ ,:]*(?:that )?(.+)")
+_SUPPOSED = re.compile(r"\b(?:if|suppos\w*|imagine|pretend|assum\w+|hypothetical\w*|say(?: that)?)\b[ ,:]*(?:that )?(.+)")
+_TURNED_ROUND = re.compile(r"\b(?:should|were|had)\b (.+)")
 
 
 def supposed_part(text: str) -> str:
     """What a what-if supposes, without the words that set it up: `what if the drogue parts` → `the drogue parts`."""
-    found = _SUPPOSED.search(lead_off(text))
-    return found[1] if found and supposes(text) else text
+    said = lead_off(text)
+    found = _SUPPOSED.search(said) or _TURNED_ROUND.search(said)
+    return found[1] if found and (supposes(text) or _INVERTED.match(said)) else text
 
 
 def asks(text: str) -> bool:
@@ -142,7 +156,8 @@ def orders(text: str) -> bool:
     said = lead_off(text)
     words = tokens(said)
     first = next((w for w in words if w not in ("please", "just", "now", "then")), "")
-    return (first in _ORDERS or "please" in tokens(text) or bool(_NOT_YET.match(said))
+    told_off = words[:1] != [] and words[0] in _TOLD_OFF and words[1:2] != [] and words[1] in _ORDERS
+    return (first in _ORDERS or told_off or "please" in tokens(text) or bool(_NOT_YET.match(said))
             or first in _ORDERS_IF_URGED and bool(_URGED.intersection(words)))
 
 
@@ -158,7 +173,7 @@ def asking_word(text: str) -> bool:
 
 def never_asserts(text: str) -> bool:
     """Whether words of plan, wish, hearsay or doubt keep a statement from being an assertion, whatever else it says."""
-    return bool(_NEVER_ASSERTS.search(regular(text)))
+    return bool(_NEVER_ASSERTS.search(regular(text))) or bool(_ASSIGNED.search(text))
 
 
 def may_not_assert(text: str) -> bool:

@@ -24,7 +24,7 @@ from guide.language.wording import tokens
 
 HOUSE = "house"
 """The voice of the knowledge itself."""
-_KEEP = 0.1
+_KEEP = 0.2
 
 Example = tuple[str, str, str]
 """Sentence, label, voice."""
@@ -95,7 +95,7 @@ def kind_examples(k: Knowledge) -> Iterator[Example]:
             yield phrase.text, kind, phrase.voice
 
 
-FAMILIES = {"topics": (topic_examples, 1.0), "reports": (report_examples, 1.0), "facts": (fact_examples, 1.0), "scope": (scope_examples, 0.5),
+FAMILIES = {"topics": (topic_examples, 4.0), "reports": (report_examples, 4.0), "facts": (fact_examples, 4.0), "scope": (scope_examples, 0.5),
             "kinds": (kind_examples, 0.5)}
 
 
