@@ -210,7 +210,7 @@ def test_suggestions_put_the_closest_first(started: Started) -> None:
     from prompt_toolkit.document import Document
     talk = chat.Chat(started, keeping.in_memory("test"), lambda rows: None)
     offered = list(prompting._completer(talk).get_completions(Document("drog"), CompleteEvent()))
-    assert "drogue" in offered[0].text and offered[0].display_meta_text in ("equipment", "situation")
+    assert "drogue" in offered[0].text and offered[0].display_meta_text in ("gear", "case")
     assert len(offered) <= 6
     assert not list(prompting._completer(talk).get_completions(Document("d"), CompleteEvent()))
 
@@ -242,7 +242,7 @@ def test_a_task_that_falls_due_is_told_once_and_stands_in_the_status(started: St
     talk.said(*AFLOAT)
     assert "DUE" not in talk.said("how do i pump up the floor", after_min=30) + talk.chat.status()
     assert "DUE: Change the lookout: last done 1 h" in talk.said("how do i pump up the floor", after_min=31)
-    assert "DUE: " in talk.chat.status()
+    assert " DUE, first: " in talk.chat.status()
     assert "DUE: Change" not in talk.said("how do i pump up the floor", after_min=1)
 
 
@@ -302,6 +302,22 @@ def test_a_due_task_is_told_above_the_prompt_and_the_line_stays(started: Started
     rescue.cancel()
     assert "watch_change" in told
     assert ("six of us", 6) in [(event.text, event.value) for event in read(path)[0]]
+
+
+def test_an_open_step_is_suggested_and_noted_as_done(started: Started) -> None:
+    from prompt_toolkit.completion import CompleteEvent
+    from prompt_toolkit.document import Document
+    talk = Talk(started)
+    talk.said(*AFLOAT)
+    offered = list(prompting._completer(talk.chat).get_completions(Document("close entr"), CompleteEvent()))
+    (line,) = [one.text for one in offered if one.display_meta_text == "step" and "entrances" in one.text]
+    assert line.startswith("done: Close the entrances") and 'Noted as done: "Close the entrances' in talk.said(line)
+    assert line not in talk.chat.open_steps()
+
+
+@pytest.mark.parametrize("answer", ["2", "neither"])
+def test_an_answer_to_no_question_is_said_to_be_one(started: Started, answer: str) -> None:
+    assert "No question is open" in Talk(started).said(answer)
 
 
 # ---- spoken

@@ -4,6 +4,7 @@ from __future__ import annotations
 import shutil
 from collections.abc import Callable, Mapping
 from pathlib import Path
+from textwrap import shorten
 from typing import NamedTuple
 
 from guide.asides import says_done, says_neither
@@ -16,7 +17,7 @@ from guide.terminal import exporting, keeping, sessions
 from guide.terminal.rendering import Row, screens
 from guide.terminal.status import status_lines, status_rows
 from guide.terminal.wrapping import wrapped
-from guide.turn import Turn
+from guide.turn import Turn, in_short
 
 _FIRST = ("Guidance for a crew in an inflatable liferaft, offline. It trains and supports.",
           "It never replaces the raft's instructions, your leader, rescuers or a doctor.",
@@ -37,6 +38,7 @@ _WIDEST = 100
 """Columns beyond which a line is hard to read."""
 _PROMPT_ROWS = 4
 """The prompt and the suggestions below it."""
+_LONGEST_STEP = 60
 _MOST_DUE, _MOST_LISTED = 3, 9
 Show = Callable[[list[Row]], None]
 
@@ -69,6 +71,7 @@ class Chat:
         self._fresh: list[Step] = []
         self._asked: list[Step] = []
         self._status = ""
+        self._steps: dict[str, Step] | None = None
 
     def say(self, *lines: str, kind: str = "note") -> None:
         """Show lines that are no reply."""
@@ -128,22 +131,41 @@ class Chat:
         self._fresh += [item.step for item in news]
         self.say(*(f"DUE: {returning_words(item)}." for item in news[:_MOST_DUE]), kind="due")
         if len(news) > _MOST_DUE:
-            self.say(f"DUE: and {len(news) - _MOST_DUE} more. Due: lists them.", kind="due")
+            self.say(f"DUE: and {len(news) - _MOST_DUE} more.", kind="due")
+        if news:
+            self.say('When one is done: type "due" and then its number.')
 
     def _due(self) -> list[Returning]:
         """The returning tasks that were done and are due again."""
         return [item for item in returning(self.session.view(), self._clock()) if item.last_at is not None and item.due_in_s <= 0]
 
+    def open_steps(self) -> dict[str, Step]:
+        """What may be typed to say that a step is done which is open now, and the step."""
+        if self._steps is None:
+            found = plan(self.session.view(), self._clock(), None)
+            self._steps = {f"done: {shorten(in_short(item.step.say, ''), _LONGEST_STEP, placeholder='').rstrip(' .,:')}": item.step
+                           for item in found}
+        return self._steps
+
     def _reply(self, line: str) -> None:
-        if says_done(line) and self._fresh:
+        if line in self.open_steps():
+            self._answered(self.session.done(self.open_steps()[line].id, line))
+        elif says_done(line) and self._fresh:
             self._which_done()
         elif says_done(line) and not (self.session.last and self.session.last.next):
             self.say("No step has been shown as next yet. What now: shows it.")
+        elif (line.strip().isdecimal() or says_neither(line)) and not self._waits():
+            self.say("No question is open that this answers. Say it in a few words.")
         else:
             self._answered(self.session.answer(line))
 
+    def _waits(self) -> bool:
+        """Whether the last reply asked which of these, or for a number."""
+        last = self.session.last
+        return last is not None and (last.outcome == "unsure" or bool(last.question and last.question.wants))
+
     def _answered(self, turn: Turn) -> None:
-        self._fresh = []
+        self._fresh, self._steps = [], None
         self._rest = screens(turn, self.started.knowledge, width=width(), most=_height() if self._manner.cut else None,
                              spoken=self._manner.spoken)
         self._rest += [] if self._manner.spoken else self._charts(turn)

@@ -88,14 +88,12 @@ def _prompt(chat: Chat, stash: list[str], refresh_s: float) -> PromptSession[str
 
 
 def _completer(chat: Chat) -> Completer:
-    """Fuzzy suggestions from situations, equipment and commands, each with a word on what it is."""
+    """Fuzzy suggestions from situations, equipment, open steps and commands, each with a word on what it is."""
     from prompt_toolkit.completion import Completer, FuzzyCompleter, WordCompleter
     knowledge = chat.started.knowledge
-    kinds = {**{item.name: "equipment" for item in knowledge.equipment.values()},
-             **{topic.title: "situation" for topic in knowledge.topics.values()},
-             **{command: "command" for command in WORDS}}
-    words = WordCompleter(sorted(kinds), meta_dict=kinds, sentence=True)
-    fuzzy = FuzzyCompleter(words, pattern=r"^.{2,}")
+    kinds = {**{item.name: "gear" for item in knowledge.equipment.values()},
+             **{topic.title: "case" for topic in knowledge.topics.values()},
+             **{command: "word" for command in WORDS}}
 
     class Few(Completer):
         """The best suggestions only, and none before two letters."""
@@ -103,6 +101,8 @@ def _completer(chat: Chat) -> Completer:
         def get_completions(self, document: Any, complete_event: Any) -> Iterator[Any]:
             typed = " ".join(document.text_before_cursor.lower().split())
             if len(typed) >= 2:
+                now = {**kinds, **{line: "step" for line in chat.open_steps()}}
+                fuzzy = FuzzyCompleter(WordCompleter(sorted(now), meta_dict=now, sentence=True), pattern=r"^.{2,}")
                 found = fuzzy.get_completions(document, complete_event)
                 yield from sorted(found, key=lambda each: _aloof(typed, each.text.lower()))[:_SUGGESTED]
 

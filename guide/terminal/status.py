@@ -14,12 +14,13 @@ _SIGNALS = (("rocket_flares", "rocket", "rockets"), ("hand_flares", "hand flare"
             ("smoke_signals", "smoke", "smokes"))
 
 
-_NARROW = 60
+_WIDE = 120
+"""Columns from which one row holds all there is to say."""
 
 
 def status_rows(width: int) -> int:
     """How many rows the status may take on a screen of this width."""
-    return 1 if width >= _NARROW else 2
+    return 1 if width >= _WIDE else 2
 
 
 def status_lines(state: State, steps: Sequence[NextStep], knowledge: Knowledge, at: str, *, due: Sequence[str] = (), width: int = 80,
@@ -48,7 +49,7 @@ def _due(topics: Sequence[str], knowledge: Knowledge, whole: bool) -> list[str]:
     titles = list(dict.fromkeys(knowledge.topics[topic].title if topic in knowledge.topics else topic for topic in topics))
     if not titles:
         return []
-    return [f"DUE: {', '.join(titles)}" if whole or len(titles) == 1 else f"DUE: {titles[0]} and {len(titles) - 1} more"]
+    return [f"DUE: {', '.join(titles)}" if whole or len(titles) == 1 else f"{len(titles)} DUE, first: {titles[0]}"]
 
 
 def _adrift(state: State, at: str) -> list[str]:

@@ -11,8 +11,9 @@ from guide.knowledge.records import Value
 from guide.starting import Started, now
 from guide.state.journal import JournalError
 from guide.terminal import keeping
-from guide.terminal.chat import Chat, Manner
+from guide.terminal.chat import Chat, Manner, width
 from guide.terminal.rendering import Row
+from guide.terminal.wrapping import wrapped
 
 
 def run(started: Started, given: Mapping[str, Value], kept: keeping.Kept, *, plain: bool, spoken: bool) -> int:
@@ -53,7 +54,8 @@ def talk(started: Started, kept: keeping.Kept, given: Mapping[str, Value], sourc
             reconfigure(errors="replace")
 
     def show(rows: list[Row]) -> None:
-        target.write("".join(row.text + "\n" for row in rows))
+        texts = (wrapped(row.text, width()) for row in rows) if spoken and target.isatty() else ([row.text] for row in rows)
+        target.write("".join(line + "\n" for lines in texts for line in lines))
         target.flush()
 
     typed = source.isatty()
