@@ -249,3 +249,13 @@ def test_a_killed_process_loses_nothing_acknowledged(tmp_path: Path, turns: int)
     with Journal(path) as journal:
         journal.append(turn(len(numbers) + 1))
     assert len(read(path)[0]) == len(numbers) + 2
+
+
+@posix_only
+def test_a_device_or_a_pipe_is_no_journal(tmp_path: Path) -> None:
+    """A device may have no end: reading it would never stop."""
+    os.mkfifo(tmp_path / "pipe")
+    for path in (Path("/dev/full"), Path("/dev/zero"), tmp_path / "pipe"):
+        for use in (Journal, read):
+            with pytest.raises(JournalError, match="must be a file, not a device or pipe"):
+                use(path)

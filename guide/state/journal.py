@@ -8,6 +8,7 @@ from __future__ import annotations
 import contextlib
 import json
 import os
+import stat
 import sys
 from collections.abc import Mapping, Sequence
 from pathlib import Path
@@ -38,6 +39,7 @@ class Journal:
         self._path = Path(path)
         self._fd = _open(self._path)
         try:
+            _plain_file(os.fstat(self._fd), self._path)
             _lock(self._fd, self._path)
             data = _contents(self._fd, self._path)
             self.events, self.problems = _parse(data, self._path)
@@ -101,6 +103,7 @@ class Journal:
 def read(path: Path | str) -> tuple[list[Event], list[str]]:
     """The events of a journal in order, and one line for each thing wrong with it. Raises JournalError."""
     try:
+        _plain_file(os.stat(path), Path(path))
         data = Path(path).read_bytes()
     except OSError as error:
         _fail(Path(path), "the journal cannot be read", error)
@@ -117,6 +120,12 @@ def _open(path: Path) -> int:
         return os.open(path, flags, 0o600)
     except OSError as error:
         _fail(path, "the journal cannot be opened", error)
+
+
+def _plain_file(found: os.stat_result, path: Path) -> None:
+    """A device or a pipe may have no end, and keeps nothing."""
+    if not stat.S_ISREG(found.st_mode):
+        raise JournalError(f"{path}: the journal must be a file, not a {'folder' if stat.S_ISDIR(found.st_mode) else 'device or pipe'}")
 
 
 def _lock(fd: int, path: Path) -> None:
