@@ -1,4 +1,4 @@
-"""What the parsers of all commands share. Imports nothing of the guide, so that a command may use it from anywhere."""
+"""What the parsers of all commands share. Imports nothing of the guide but `safe`, so that a command may use it from anywhere."""
 from __future__ import annotations
 
 import argparse
@@ -6,6 +6,8 @@ import sys
 import textwrap
 from collections.abc import Callable
 from typing import NoReturn
+
+from guide.safe import safe
 
 _WIDE = 80
 
@@ -18,7 +20,7 @@ class OneLineParser(argparse.ArgumentParser):
     """Says what is wrong in one line, without the usage, as every other error of a command does."""
 
     def error(self, message: str) -> NoReturn:
-        self.exit(2, f"{self.prog}: {' '.join(message.split())}; see {self.prog} --help\n")
+        self.exit(2, f"{self.prog}: {safe(' '.join(message.split()))}; see {self.prog} --help\n")
 
 
 def command_parser(name: str, about: str, *examples: str) -> OneLineParser:
@@ -32,7 +34,7 @@ def carry_out(parser: argparse.ArgumentParser, words: list[str], work: Callable[
     try:
         return work(parser.parse_args(words))
     except Misuse as error:
-        text = str(error)
+        text = safe(str(error))
         print(text if "\n" in text else f"{parser.prog}: {text}", file=sys.stderr)
         return 2
     except SystemExit as stop:

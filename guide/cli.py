@@ -7,6 +7,7 @@ from importlib import import_module
 from typing import NamedTuple
 
 from guide import SAFETY, __version__
+from guide.safe import safe
 
 
 class Command(NamedTuple):
@@ -68,7 +69,7 @@ def main(argv: list[str] | None = None) -> int:
     if name not in COMMANDS:
         from difflib import get_close_matches
         near = get_close_matches(name, COMMANDS, 1)
-        print(f'guide: unknown command "{name[:40]!s}"{f"; did you mean {near[0]}?" if near else ""}; see guide --help', file=sys.stderr)
+        print(f'guide: unknown command "{safe(name[:40])}"{f"; did you mean {near[0]}?" if near else ""}; see guide --help', file=sys.stderr)
         return 2
     gc.set_threshold(50_000, 20, 50)  # starting makes many records and no garbage
     try:

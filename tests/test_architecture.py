@@ -22,15 +22,16 @@ LAZY = ("networkx", "prompt_toolkit", "sklearn", "jinja2", "matplotlib")
 """Libraries that are imported inside the functions that use them."""
 
 LAYERS: Mapping[str, frozenset[str]] = {layer: frozenset(below.split()) for layer, below in {
-    "arguments": "",
+    "safe": "",
+    "arguments": "safe",
     "pages": "arguments guide",
-    "knowledge": "",
+    "knowledge": "safe",
     "state": "",
     "figures": "arguments",
     "pictures": "arguments figures",
     "language": "knowledge",
     "planning": "knowledge state",
-    "stores": "arguments knowledge figures",
+    "stores": "safe arguments knowledge figures",
     "values": "knowledge",
     "asides": "language",
     "recognising": "knowledge language",
@@ -49,8 +50,8 @@ LAYERS: Mapping[str, frozenset[str]] = {layer: frozenset(below.split()) for laye
     "terminal": "asides pictures knowledge language planning state session starting turn",
     "audit": "arguments knowledge language planning state values starting terminal",
     "review": "arguments pages knowledge state planning values audit signoff",
-    "commands": "arguments audit drills knowledge language planning state stores values session starting terminal turn comparing",
-    "cli": "guide",
+    "commands": "safe arguments audit drills knowledge language planning state stores values session starting terminal turn comparing",
+    "cli": "guide safe",
     "manual": "arguments guide cli",
     "__main__": "cli"}.items()}
 """What each layer may import besides itself. The order of the rows is the order of the layers: none imports one below it."""

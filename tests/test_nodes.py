@@ -71,6 +71,8 @@ CASES = (
     Case("kind: priorities\npriorities:\n  - {id: a, title: b, tittle: c}\n", ("K014", 3, 23), 'did you mean "title"?'),
     Case("kind: priorities\npriorities:\n  - {<<: {id: c}, id: a, title: b}\n", ("K014", 3, 6), "<<"),
     Case("kind: priorities\npriorities:\n  - id: a\n", ("K015", 3, 5), '"title" is missing'),
+    Case('kind: priorities\npriorities:\n  - {id: a, title: "b\\e[2J"}\n', ("K016", 3, 20), "U+001B"),
+    Case("kind: priorities\npriorities:\n  - {id: a, title: b\u202ec}\n", ("K016", 3, 20), "U+202E"),
     Case(steps(STEP % ("s", ", unless: [it rains]")), ("K020", 3, 132), "it rains", topic("s")),
     Case(steps(STEP % ("s", ", takes: soon")), ("K021", 3, 130), "duration", topic("s")),
     Case("kind: packs\npacks:\n  - id: p\n    name: a pack\n    items:\n      - {item: q, sources: [unverified]}\n",

@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from guide.arguments import Misuse, carry_out, command_parser
+from guide.safe import safe
 
 if TYPE_CHECKING:
     from guide.drills.clocks import Clock
@@ -134,7 +135,7 @@ def _resume(args: argparse.Namespace) -> int:
     _clock(args.clock, 0.0)
     drill = resumed(_ground(args), log)
     for problem in judged(drill, log).problems:
-        print(f"guide drill: {problem}", file=sys.stderr)
+        print(f"guide drill: {safe(problem)}", file=sys.stderr)
     print(f"{drill.scenario.title}: at {clock_words(drill.t_s)}, {len(log.entries)} lines so far.")
     return _play(drill, log, LogFile(args.log), _clock(args.clock, drill.t_s))
 

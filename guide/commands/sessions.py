@@ -7,6 +7,7 @@ from pathlib import Path
 
 from guide.arguments import Misuse, carry_out, command_parser
 from guide.commands.common import add_knowledge, start
+from guide.safe import safe
 
 
 def parser_sessions() -> argparse.ArgumentParser:
@@ -70,7 +71,7 @@ def _export(args: argparse.Namespace) -> int:
     found = sessions.find(args.name, sessions.saved())
     events, problems = read(found.path)
     for line in problems:
-        print(f"guide sessions: {line}", file=sys.stderr)
+        print(f"guide sessions: {safe(line)}", file=sys.stderr)
     started = start(args)
     steps = plan(started.going_on(events, None).view(), now())
     if args.to is None:

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from guide.arguments import Misuse, carry_out, command_parser
 from guide.commands.common import add_given, known_at_start, read_given, start
+from guide.safe import safe
 
 if TYPE_CHECKING:
     from guide.knowledge.base import Knowledge
@@ -134,7 +135,7 @@ def _kept(args: argparse.Namespace) -> Kept:
 def _chat_json(args: argparse.Namespace, started: Started, given: Mapping[str, Value]) -> int:
     from guide.state.journal import JournalError
     try:
-        session = started.session(args.journal, on_problem=lambda line: print(f"guide: {line}", file=sys.stderr))
+        session = started.session(args.journal, on_problem=lambda line: print(f"guide: {safe(line)}", file=sys.stderr))
         session.given(given)
         for raw in sys.stdin.buffer:
             line = raw.decode("utf-8", "replace").rstrip("\r\n")

@@ -18,6 +18,8 @@ if TYPE_CHECKING:
     import yaml
 
 _SIZE_LIMIT = 8_000_000
+_UNSEEN = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f\xad\u061c\u200b-\u200f\u2028-\u202e\u2060-\u206f\ufeff\ufff9-\ufffb\U000e0000-\U000e007f]")
+"""Characters that act on a terminal or on the direction of a line."""
 _PLAIN_TAGS = frozenset(f"tag:yaml.org,2002:{kind}" for kind in ("str", "seq", "map"))
 
 
@@ -142,6 +144,8 @@ def _ban(root: yaml.Node, file: str, problems: list[Problem]) -> None:
             problems.append(Problem(place, "error", "K003", "anchors and aliases are not allowed: write the value out"))
             continue
         seen.add(id(node))
+        if node.id == "scalar" and not node.value.isprintable() and (odd := _UNSEEN.search(node.value)):
+            problems.append(Problem(place, "error", "K016", f"the text holds a character that cannot be seen: U+{ord(odd[0]):04X}"))
         if node.tag not in _PLAIN_TAGS:
             problems.append(Problem(place, "error", "K004", f"tag {node.tag} is not allowed"))
         if node.id == "sequence":

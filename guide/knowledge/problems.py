@@ -5,6 +5,8 @@ from collections.abc import Iterable
 from pathlib import Path
 from typing import NamedTuple
 
+from guide.safe import safe
+
 
 class Place(NamedTuple):
     """Where something stands: a file as shown to the user, line and column from 1."""
@@ -30,7 +32,7 @@ class Problem(NamedTuple):
 
     def line(self) -> str:
         """`file:line:col: level: message [code]`."""
-        return f"{self.place}: {self.level}: {self.message} [{self.code}]"
+        return safe(f"{self.place}: {self.level}: {self.message} [{self.code}]")
 
 
 def did_you_mean(word: str, known: Iterable[str]) -> str:
@@ -46,7 +48,7 @@ def render(problem: Problem, root: Path) -> str:
         return problem.line()
     try:
         text = (root / problem.place.file).read_text(encoding="utf-8", errors="replace")
-        source = text.splitlines()[problem.place.line - 1]
+        source = safe(text.split("\n")[problem.place.line - 1].rstrip().expandtabs(1))
     except (OSError, IndexError):
         return problem.line()
     margin = f"{problem.place.line:>5} | "

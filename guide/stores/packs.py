@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from guide.knowledge.base import Knowledge
 from guide.knowledge.problems import did_you_mean
 from guide.knowledge.records import Equipment, Pack, PackLine, Priority
+from guide.safe import safe
 
 KJ_PER_KCAL = 4.184
 """The thermochemical calorie."""
@@ -59,7 +60,7 @@ def _key(kind: str) -> str:
 
 def shown(text: str) -> str:
     """Typed text short enough and safe to print on one line."""
-    plain = "".join(c if c.isprintable() else "?" for c in text)
+    plain = safe(text).replace("\n", "?")
     return plain if len(plain) <= 40 else plain[:40] + "..."
 
 
