@@ -53,15 +53,17 @@ def used(turn: Turn) -> dict[str, float]:
     return found
 
 
-def seconds_taken(model: Model, turn: Turn, steps: Iterable[Step]) -> float:
-    """How long an act takes: its jobs one after the other, or a look, or a question.
+def seconds_taken(model: Model, turn: Turn, steps: Iterable[Step], persons: int) -> float:
+    """How long an act takes: its jobs, shared by the hands there are, or a look, or a question.
 
     Steps of one topic that one report settles are ways to one end: the first of them, which the plan puts first, counts.
     """
     jobs: dict[str, float] = {}
     for step in steps:
         jobs.setdefault(step.topic, step.takes_s or model["job_s"])
-    return sum(jobs.values()) if jobs else model["question_s"] if asks(turn) else model["report_s"]
+    if jobs:
+        return round(sum(jobs.values()) / min(model["hands"], persons))
+    return model["question_s"] if asks(turn) else model["report_s"]
 
 
 def does(deed: Deed, turn: Turn, steps: Iterable[str]) -> bool:

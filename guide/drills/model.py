@@ -25,7 +25,7 @@ RATES = tuple("""mass_kg skin_and_lungs_l_day urine_l_day faeces_l_day made_l_da
     dry_limit_pct sun_c vomit_l_h vomit_ease_h wet_floor_m2kw thermal_aid_gain huddle_gain tissue_m2kw core_c body_m2 heat_kj_kgk rest_w shiver_gain
     spent_k floor_share shelter_c dry_out_h soak_h floor_m2_each spray_l_h shut_share opening_m2 seep_l_h bail_share brim_cm working_kpa
     relief_factor seep_kpa_h leak_kpa_h sun_on_tube_c canopy_m3_each body_m3 co2_l_min outside_pct vent_l_min_each catch_m2_each
-    catch_share night_lx day_lx job_s report_s question_s""".split())
+    catch_share night_lx day_lx hands job_s report_s question_s""".split())
 """Every rate that the simulated raft needs."""
 _DEED = ("step", "fact", "told", "used")
 _BASIS = ("sources", "assumed")

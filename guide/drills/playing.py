@@ -226,7 +226,8 @@ class Drill:
         trial.last = self.session.last
         opened = self._open()
         turn = trial.answer(text)
-        return acting.seconds_taken(self.model, turn, [s.step for s in self._settled(opened, trial)])
+        steps = [shown.step for shown in self._settled(opened, trial)]
+        return acting.seconds_taken(self.model, turn, steps, self.raft.persons(self._view.lookup))
 
     def _answered(self, who: str, text: str, typed_s: float) -> Moment:
         opened, before, kept = self._open(), self.session.state.known(), len(self.session.events)
