@@ -2,22 +2,35 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date, datetime, timedelta
 from typing import NamedTuple
 
-from guide.figures.model import RANGE, FigureError, Result
+from guide.figures.model import FigureError, Result
 from guide.figures.units import unit_written, written
 from guide.knowledge.base import Knowledge
 from guide.knowledge.computed import Computed, Feed, Quantity
 from guide.language.reading import Told
 from guide.planning.items import View
 from guide.quantities import Quantities, Question
+from guide.spoken import (
+    CLOCK,
+    KNOWN,
+    PRESUMED,
+    REPORTED,
+    SAID,
+    SUPPOSED,
+    USUAL,
+    WORKED,
+    Found,
+    as_data,
+    as_list,
+    instead_line,
+    minutes_of,
+    used_line,
+)
 
-SAID, REPORTED, PRESUMED, SUPPOSED = "as you say", "as reported", "as presumed", "as supposed"
-KNOWN, CLOCK = "from what is known", "by the clock"
-WORKED, USUAL = "from the figure before", "assumed"
 _ANY_TIME = "2000-01-01T00:00:00+00:00"
 
 
@@ -27,30 +40,6 @@ class Worked(NamedTuple):
     figures: tuple[dict[str, object], ...] = ()
     notes: tuple[str, ...] = ()
     question: Question | None = None
-
-
-class Moment(NamedTuple):
-    """Minutes after 00:00 UTC of a day, and those of now. In a format string `clock` gives the time, else how far off it is."""
-
-    minutes: float | None
-    now: float
-
-    def __format__(self, spec: str) -> str:
-        if self.minutes is None:
-            return "not that day"
-        if spec == "clock":
-            whole = round(self.minutes) % 1440
-            return f"{whole // 60:02d}:{whole % 60:02d} UTC"
-        away = self.minutes - self.now
-        return f"in {spoken(away, 'min')}" if away >= 0 else f"{spoken(-away, 'min')} ago"
-
-
-class _Found(NamedTuple):
-    """A value for an input, where it is from, and how it is shown where its number tells nobody anything."""
-
-    value: object
-    origin: str
-    shown: str = ""
 
 
 @dataclass(slots=True)
@@ -108,13 +97,12 @@ class Computing:
         lines: list[str] = []
         follows: list[str] = []
         for computed in self._chosen(question):
-            found = self._compute(computed, work)
-            if found:
-                figure, says = found
+            figure = self._compute(computed, work)
+            if figure:
                 figures.append(figure)
-                lines += says
+                lines += as_list(figure["lines"])
                 follows += [str(figure["follows"])] if figure["follows"] not in ("", *follows) else []
-        used = _used(figures)
+        used = used_line(figures)
         asked = [self.quantities.asking(work.wants)] if work.wants else []
         if work.unlisted:
             asked.insert(0, f"The {next(iter(work.unlisted.values()))}'s list has no {', no '.join(work.unlisted)}.")
@@ -128,7 +116,7 @@ class Computing:
         for figure in then.figures:
             was = before.get((figure["id"], figure.get("name")))
             if was is not None and was["inputs"] != figure["inputs"]:
-                lines.append(_instead(figure, was))
+                lines.append(instead_line(figure, was))
                 figure = {**figure, "instead_of": {"value": was["value"], "inputs": was["inputs"]}}
             figures.append(figure)
         return then._replace(figures=tuple(figures), notes=(*lines, *then.notes))
@@ -140,9 +128,9 @@ class Computing:
         main = [c for c in named if not c.extra] or [c for c in ours if not c.words and not c.extra] or [c for c in ours if not c.extra]
         return [c for c in ours if c in main or c.extra and (not c.words or c in named)]
 
-    def _compute(self, computed: Computed, work: _Work) -> tuple[dict[str, object], list[str]] | None:
-        """The figure as data and the lines that tell it; None where something is missing or the figure refuses."""
-        inputs: dict[str, _Found] = {}
+    def _compute(self, computed: Computed, work: _Work) -> dict[str, object] | None:
+        """The figure as data; None where something is missing or the figure refuses."""
+        inputs: dict[str, Found] = {}
         wants: list[str] = []
         for name, source in computed.inputs.items():
             found = self._value(source, work, quiet=computed.extra)
@@ -161,7 +149,7 @@ class Computing:
                 self._refused(computed, error, work)
             return None
         work.results[computed.figure] = result
-        return _as_data(computed, result, inputs, work), _told(computed, result)
+        return as_data(computed, result, inputs, work.now)
 
     def _wanted(self, source: Feed, work: _Work) -> str:
         """What to ask for an input: people, where the pack's list tells the rest."""
@@ -176,7 +164,7 @@ class Computing:
         if wanted and (source.said.name or source.fact.name in work.told):
             work.wants[wanted] = None
 
-    def _value(self, source: Feed, work: _Work, *, quiet: bool) -> _Found | None:
+    def _value(self, source: Feed, work: _Work, *, quiet: bool) -> Found | None:
         """The first value that an input's sources give, and where it is from."""
         said = self._said(source, work)
         if said is not None:
@@ -186,41 +174,42 @@ class Computing:
             return self._scaled(source, fact, _origin(work.view, source.fact.name))
         for condition, value in source.when:
             if condition.holds(work.view.lookup):
-                return _Found(value, KNOWN, f"given that {condition.words()}")
+                return Found(value, KNOWN, f"given that {condition.words()}")
         if source.figure.name:
             return self._from_figure(source, work)
         if source.clock:
-            return _Found(self._day(work).isoformat(), CLOCK)
+            return Found(self._day(work).isoformat(), CLOCK)
         listed = self._listed(source, work, quiet=quiet) if source.pack.name else None
-        return listed or (_Found(source.usual, USUAL) if source.usual else None)
+        return listed or (Found(source.usual, USUAL) if source.usual else None)
 
-    def _said(self, source: Feed, work: _Work) -> _Found | None:
+    def _said(self, source: Feed, work: _Work) -> Found | None:
         """What the sentence tells for an input: a quantity, a moment of the day, a phrase or a fact's amount."""
         name, asked = source.said.name, work.question.text.lower()
         if name in work.question.said:
-            return _Found(work.question.said[name] * source.said.factor, SAID)
+            number = work.question.said[name]
+            return Found(source.said.of(number), SAID, written(number) if source.said.plus else "")
         hours = self._until(self._knowledge.quantities[name], work) if name else None
         if hours is not None:
-            return _Found(hours, SAID)
+            return Found(hours, SAID)
         phrase = _first(source.words, asked)
         if phrase:
-            return _Found(dict(source.words)[phrase], SAID, phrase)
+            return Found(dict(source.words)[phrase], SAID, phrase)
         told = work.told.get(source.fact.name)
         return self._scaled(source, told, SAID) if isinstance(told, (int, float)) and not isinstance(told, bool) else None
 
-    def _scaled(self, source: Feed, value: float, origin: str) -> _Found:
+    def _scaled(self, source: Feed, value: float, origin: str) -> Found:
         """A fact's amount for an input, shown in the fact's own unit."""
         unit = self._knowledge.facts[source.fact.name].unit
-        return _Found(value * source.fact.factor, origin, written(value) + unit_written(unit) if source.fact.factor != 1 else "")
+        return Found(source.fact.of(value), origin, written(value) + unit_written(unit) if source.fact.factor != 1 else "")
 
     @staticmethod
-    def _from_figure(source: Feed, work: _Work) -> _Found | None:
+    def _from_figure(source: Feed, work: _Work) -> Found | None:
         name, _, detail = source.figure.name.partition(".")
         result = work.results.get(name)
         number = (result.details.get(detail) if detail else result.value) if result else None
-        return None if number is None else _Found(number * source.figure.factor, WORKED)
+        return None if number is None else Found(source.figure.of(number), WORKED)
 
-    def _listed(self, source: Feed, work: _Work, *, quiet: bool) -> _Found | None:
+    def _listed(self, source: Feed, work: _Work, *, quiet: bool) -> Found | None:
         """What the pack's list says that a full pack holds, for the raft's places or for the persons in it."""
         pack = self._knowledge.packs.get(str(work.view.lookup("pack")))
         if pack is None:
@@ -235,7 +224,7 @@ class Computing:
             return None
         count = line.number(places if isinstance(places, int) else 1)
         for_whom = f" for {places}" if line.each or line.share or line.steps else ""
-        return _Found(count * source.pack.factor, f"by the {pack.name}'s list{for_whom}, a full pack with nothing used")
+        return Found(source.pack.of(count), f"by the {pack.name}'s list{for_whom}, a full pack with nothing used")
 
     def _place(self, work: _Work) -> tuple[float, float] | None:
         """Latitude and longitude in degrees, as told or reported."""
@@ -250,7 +239,7 @@ class Computing:
             return at.date()
         day = (at + timedelta(hours=place[1] / 15)).date()
         dusk = _sun(day, *place).get("civil_dusk_min")
-        return day + timedelta(days=1) if dusk is not None and dusk < _minutes(work.now, day) else day
+        return day + timedelta(days=1) if dusk is not None and dusk < minutes_of(work.now, day) else day
 
     def _until(self, quantity: Quantity, work: _Work) -> float | None:
         """Hours from now to a moment of the day that the sentence names, `dawn`, where the place is known."""
@@ -259,33 +248,9 @@ class Computing:
         if wanted is None or place is None:
             return None
         day = (datetime.fromisoformat(work.now) + timedelta(hours=place[1] / 15)).date()
-        waits = [minutes - _minutes(work.now, each) for each in (day, day + timedelta(days=1))
+        waits = [minutes - minutes_of(work.now, each) for each in (day, day + timedelta(days=1))
                  if (minutes := _sun(each, *place).get(wanted)) is not None]
         return next((round(wait / 60, 2) for wait in waits if wait >= 0), None)
-
-
-def _used(figures: Iterable[Mapping[str, object]]) -> list[str]:
-    """Each input that is not assumed, with its value, by where it is from; assumptions stand in what follows."""
-    groups: dict[str, dict[str, None]] = {}
-    for figure in figures:
-        shown = figure["used"]
-        assert isinstance(shown, Mapping)
-        for words, origin in shown.items():
-            groups.setdefault(origin, {})[words] = None
-    return ["Used: " + "; ".join(f"{', '.join(words)} ({origin})" for origin, words in groups.items()) + "."] if groups else []
-
-
-def _shown(result: Result, inputs: Mapping[str, _Found]) -> dict[str, str]:
-    """Inputs that are not assumed in words, `people aboard 6`, each with where it is from."""
-    from guide.figures import catalogue
-    said = {}
-    for wanted in catalogue.find(result.figure).inputs:
-        found = inputs.get(wanted.name)
-        if found and found.origin not in (USUAL, WORKED):
-            value = result.inputs[wanted.name]
-            number = written(value) + unit_written(wanted.unit) if isinstance(value, (int, float)) else value
-            said[f"{re.split('[:;,]', wanted.meaning)[0]} {found.shown or number}"] = found.origin
-    return said
 
 
 def told_amounts(told: Iterable[Told]) -> dict[str, object]:
@@ -321,61 +286,3 @@ def _sun(day: date, latitude: float, longitude: float) -> Mapping[str, float | N
         return catalogue.compute("sun_times", {"date": day, "latitude": latitude, "longitude": longitude}).details
     except FigureError:
         return {}
-
-
-def _minutes(now: str, day: date) -> float:
-    """Minutes of `now` after 00:00 UTC of a day."""
-    at = datetime.fromisoformat(now)
-    return (at - datetime(day.year, day.month, day.day, tzinfo=at.tzinfo)).total_seconds() / 60
-
-
-def _as_data(computed: Computed, result: Result, inputs: Mapping[str, _Found], work: _Work) -> dict[str, object]:
-    fields: dict[str, object] = {**result.inputs, **result.details, "value": result.value}
-    if "date" in result.inputs:
-        at = _minutes(work.now, date.fromisoformat(str(result.inputs["date"])))
-        fields |= {name: Moment(minutes, at) for name, minutes in result.details.items()}
-    from guide.figures import catalogue
-    named = {name: value for name, value in (("name", computed.name), ("chart", computed.chart)) if value}
-    return {"id": computed.figure, **named, "title": catalogue.find(computed.figure).title, "value": result.value, "unit": result.unit, "inputs": dict(result.inputs), "from": {name: found.origin for name, found in inputs.items()},
-            "sources": list(result.sources), "details": dict(result.details), "sentence": result.sentence,
-            "notes": list(result.notes), "used": _shown(result, inputs), "follows": computed.follows.format_map(fields)}
-
-
-def _told(computed: Computed, result: Result) -> list[str]:
-    """The sentence, after its range and what stands before that, where it has one: the short end is told first."""
-    lead = f"{computed.name}: " if computed.name else ""
-    warned = [note for note in result.notes if note.startswith("Warning: ")]
-    at = next((n for n, note in enumerate(result.notes) if note.startswith(RANGE)), None)
-    if at is None:
-        return [f"{lead}{result.sentence}", *warned]
-    first, *more = [note.removeprefix(RANGE) for note in result.notes[:at + 1]]
-    return [f"{lead}{first}", *more, *([] if computed.name else [result.sentence]), *warned]
-
-
-def _instead(figure: Mapping[str, object], was: Mapping[str, object]) -> str:
-    """`how long the water lasts: 4 days 12 h instead of 6 days`."""
-    what = str(figure.get("name") or figure["title"])
-    then, now = (spoken(float(str(each["value"])), str(each["unit"])) for each in (figure, was))
-    about = "about " if any(note.startswith(RANGE) for note in _list(figure["notes"])) else ""
-    said = f"{then}, the same as now" if then == now else f"{about}{then} instead of {now}"
-    return f"{what[0].upper()}{what[1:]}: {said}."
-
-
-def _list(value: object) -> Sequence[str]:
-    return value if isinstance(value, list) else ()
-
-
-def spoken(value: float, unit: str) -> str:
-    """A figure as it is said aloud: `4 days 12 h`, `3 h 20 min`, `8 min 40 s`, `12.4 nm`."""
-    if unit == "min" and value >= 90:
-        return spoken(value / 60, "h")
-    if unit == "s" and value >= 120:
-        return spoken(value / 60, "min")
-    if unit == "min" and value >= 10:
-        return f"{value:.0f} min"
-    for large, small, parts, plural in (("days", "h", 24, "day"), ("h", "min", 60, ""), ("min", "s", 60, "")):
-        if unit == large:
-            whole, rest = divmod(round(value * parts), parts)
-            first = f"{whole} {plural if plural and whole == 1 else large}"
-            return (first if whole or not rest else "") + (" " if whole and rest else "") + (f"{rest} {small}" if rest else "")
-    return f"{written(round(value, 1 if abs(value) >= 1 else 2))}{unit_written(unit)}"

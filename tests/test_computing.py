@@ -92,6 +92,14 @@ def test_where_we_are_by_dawn(started: Started) -> None:
     assert place["details"]["longitude"] > -30 and place["details"]["latitude"] == pytest.approx(50, abs=0.001)  # type: ignore[index]
 
 
+def test_shared_out_over_a_time(started: Started) -> None:
+    """9 L for six over 5 days, today included: 9 / (6 x 5) = 0.3 L each a day, which is less than clears the body's waste."""
+    _, (turn,) = talk(started, "nine litres, six of us, it has to last 5 days, how much water each")
+    assert [f["id"] for f in turn.figures] == ["water_days", "water_ration"]
+    assert value(turn, 1) == pytest.approx(0.3) and "each of 6 can have 0.30 litres a day" in said(turn)
+    assert "how long it must last from leaving the ship 5" in said(turn) and "Warning: less than 0.5 L" in said(turn)
+
+
 # ---- where inputs come from
 
 def test_what_was_used_and_from_where(started: Started) -> None:

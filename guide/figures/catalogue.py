@@ -29,19 +29,12 @@ from guide.figures import (
 )
 from guide.figures.model import Figure, FigureError, Input, Result
 from guide.figures.reading import Value, did_you_mean, quoted, read
-from guide.figures.units import unit_written, written
+from guide.figures.units import Plainly, unit_written, written
 
 SUBJECTS = (horizon, light, drift, waves, cold, water, food, sun, radio, signals, tubes, sound, watches, air, search)
 FIGURES: Mapping[str, Figure] = MappingProxyType(
     {figure.id: figure for figure in chain.from_iterable(subject.FIGURES for subject in SUBJECTS)}
 )
-
-
-class _Spoken(float):
-    """A number that stands in a sentence as a person would write it."""
-
-    def __format__(self, spec: str) -> str:
-        return super().__format__(spec) if spec else written(self)
 
 
 def find(figure_id: object) -> Figure:
@@ -76,7 +69,7 @@ def compute(figure_id: str, inputs: Mapping[str, object]) -> Result:
         inputs=shown,
         notes=(*answer.notes, figure.assumption, *_warnings(figure, values)),
         sources=tuple(str(source) for source in figure.sources),
-        sentence=figure.sentence.format_map({**{n: _Spoken(v) if isinstance(v, float) else v for n, v in shown.items()},
+        sentence=figure.sentence.format_map({**{n: Plainly(v) if isinstance(v, float) else v for n, v in shown.items()},
                                              **answer.details, "value": answer.value}),
     )
 

@@ -19,6 +19,13 @@ def written(number: float) -> str:
     return f"{number:.4g}"
 
 
+class Plainly(float):
+    """A number that stands in a sentence as a person would write it."""
+
+    def __format__(self, spec: str) -> str:
+        return super().__format__(spec) if spec else written(self)
+
+
 def rounded(number: float) -> str:
     """`number` to three significant digits, for an estimate that deserves no more."""
     if number == 0 or not math.isfinite(number):

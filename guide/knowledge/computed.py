@@ -15,10 +15,15 @@ UNITS = ("L", "h", "kn", "m", "kcal")
 
 
 class Scaled(NamedTuple):
-    """A name and the factor from its unit to the input's; an empty name is none."""
+    """A name, and what makes of its number the input's: number × factor + plus; an empty name is none."""
 
     name: str = ""
     factor: float = 1.0
+    plus: float = 0.0
+
+    def of(self, number: float) -> float:
+        """The input's number."""
+        return number * self.factor + self.plus
 
 
 NOTHING = Scaled()
@@ -103,6 +108,8 @@ class Computed:
     extra: bool
     """Told only where all of it is at hand; never asked for."""
     chart: str
+    says: str
+    """Its sentence in a conversation, a format string as `follows`; the figure's own where it is left out."""
     follows: str
     """What follows from the figure: a format string over the value, the details and the inputs."""
 

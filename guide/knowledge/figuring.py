@@ -13,12 +13,12 @@ _NUMBER = r"[+-]?\d+(?:\.\d+)?(?:e[+-]?\d+)?"
 
 
 def _scaled(node: Node) -> Scaled:
-    """`wind_speed * 0.514444` → the name and its factor."""
-    name, star, factor = node.text().partition("*")
-    if star and not re.fullmatch(rf"\s*{_NUMBER}\s*", factor):
-        node.problem("K012", f'"{factor.strip()}" is not a factor; write NAME * NUMBER')
-        return Scaled(name.strip())
-    return Scaled(name.strip(), float(factor) if star else 1.0)
+    """`wind_speed * 0.514444`, `days_to_last + 1`: the name and what makes the input's number of its own."""
+    match = re.fullmatch(rf"([\w.]+)(?: \* ({_NUMBER}))?(?: \+ ({_NUMBER}))?", node.text())
+    if not match:
+        node.problem("K012", f'"{node.text()}" cannot be read; write NAME, NAME * NUMBER or NAME + NUMBER')
+        return Scaled()
+    return Scaled(match[1], float(match[2] or 1), float(match[3] or 0))
 
 
 def _source(node: Node) -> Feed:
@@ -49,11 +49,11 @@ def _listed(fields: Mapping[str, Node], name: str) -> tuple[str, ...]:
 
 def read_one(node: Node) -> Computed:
     """A figure of a topic."""
-    f = node.fields(("topic", "figure", "inputs"), ("name", "words", "extra", "chart", "follows"))
+    f = node.fields(("topic", "figure", "inputs"), ("name", "words", "extra", "chart", "says", "follows"))
     chart = f["chart"].choice(CHARTS, "") if "chart" in f else ""
     inputs = {key.text(): _source(value) for key, value in f["inputs"].pairs()} if "inputs" in f else {}
     return Computed(node.place, text_in(f, "topic"), text_in(f, "figure"), text_in(f, "name"), inputs, _listed(f, "words"),
-                    yes_in(f, "extra"), chart, text_in(f, "follows"))
+                    yes_in(f, "extra"), chart, text_in(f, "says"), text_in(f, "follows"))
 
 
 def read_quantity(node: Node) -> Quantity:
