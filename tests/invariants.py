@@ -5,6 +5,7 @@ or returns None. Words are judged sentence by sentence: one that forbids, warns 
 """
 from __future__ import annotations
 
+import itertools
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -61,6 +62,10 @@ class Invariant:
     """The steps that the mutations change."""
     plans: bool = False
     """Whether it needs the whole plan, not only whether a step may be shown."""
+    about: Callable[[Step], object] = bool
+    """Which steps it can be about at all, in any state: for the others the facts that it reads are left unknown."""
+    beside: tuple[str, ...] = ()
+    """Steps each of which it judges another step against."""
 
 
 def told(step: Step, pattern: str) -> str | None:
@@ -133,18 +138,28 @@ def _drinks_foul(view: View, step: Step) -> str | None:
             or told(step, rf"\b{_FOUL}\b.*\b(is fit to drink|may be drunk|quenches|can be drunk)\b"))
 
 
-def _eats_dry(view: View, step: Step) -> str | None:
-    if view.has("drinking_water") is not False:
-        return None
+def _tells_to_eat(step: Step) -> str | None:
     return told(step, r"^(then |first |now |from the second day )?(eat(?! again only when)|chew|nibble|fish from|share out the food|feed)\b|\b(eat|give) (a|about|the) "
                       r"(third|ration|food)\b|\b(may|can) (be eaten|eat)\b|\bwith water to spare\b")
 
 
+def _eats_dry(view: View, step: Step) -> str | None:
+    return _tells_to_eat(step) if view.has("drinking_water") is False else None
+
+
+def _caps(step: Step) -> str | None:
+    return told(step, r"^(then |now |\w+ the second day )?(cut|hold|limit|give|keep)\b.*\b\d[\d.]* ?(L|mL)\b.*\b(a day|each)\b|\bcut the share\b|\bno water in the first\b"
+                      r"|\bgive water only\b|\bwait until the second day\b")
+
+
 def _caps_hurt(view: View, step: Step) -> str | None:
-    limit = told(step, r"^(then |now |\w+ the second day )?(cut|hold|limit|give|keep)\b.*\b\d[\d.]* ?(L|mL)\b.*\b(a day|each)\b|\bcut the share\b|\bno water in the first\b"
-                       r"|\bgive water only\b|\bwait until the second day\b")
+    limit = _caps(step)
     named = re.search(r"\b(hurt|sick|fit|casualt\w+|ill|wounded|burned)\b", step.say, re.IGNORECASE)
     return None if limit is None or named or "water_hurt_no_cap" in step.cautions else limit
+
+
+def _names_gear(step: Step) -> bool:
+    return bool(step.needs or PYROTECHNICS & {*step.uses})
 
 
 def _uses_absent(view: View, step: Step) -> str | None:
@@ -271,9 +286,9 @@ def _unsourced(view: View, step: Step) -> str | None:
 
 
 def _word(name: str, never: str, judge: Callable[[View, Step], str | None], touched: str, mutation: Iterable[dict[str, object]],
-          reads: tuple[str, ...] = ()) -> Invariant:
+          reads: tuple[str, ...] = (), about: Callable[[Step], object] = bool) -> Invariant:
     """An invariant on any one step, with the changes of one step that trip it."""
-    return Invariant(name, never, reads, _each(judge), tuple(changed(touched, **fields) for fields in mutation), (touched,))
+    return Invariant(name, never, reads, _each(judge), tuple(changed(touched, **fields) for fields in mutation), (touched,), about=about)
 
 
 _WATER = ("water", "pack")
@@ -281,11 +296,11 @@ INVARIANTS: tuple[Invariant, ...] = (
     _word("foul_drink", "advice to drink sea water, urine or alcohol", _drinks_foul, "rain_drink_rest",
           ({"say": "+Then sip sea water."}, {"say": "+Drink your urine while it is fresh."}, {"say": "+Give alcohol against the cold."})),
     _word("eat_dry", "advice to eat when no water is left", _eats_dry, "food_daily_share", ({"unless": (), "when": ("aboard_raft is true",)},),
-          _WATER),
+          _WATER, _tells_to_eat),
     _word("cap_casualty", "a cap on water for a casualty", _caps_hurt, "water_stretch",
-          ({"say": "Cut the share of everybody to 0.15 L a day.", "cautions": ()},), ("someone_bleeding", *_WATER)),
+          ({"say": "Cut the share of everybody to 0.15 L a day.", "cautions": ()},), ("someone_bleeding", *_WATER), _caps),
     _word("absent_item", "an item known absent or used up", _uses_absent, "ship_rocket", ({"needs": (), "uses": ("rocket_flare",), "unless": ()},),
-          ("rocket_flares", "hand_flares", "smoke_signals", "pack")),
+          ("rocket_flares", "hand_flares", "smoke_signals", "pack"), _names_gear),
     _word("aim_at_aircraft", "a signal aimed at an aircraft, a rocket beneath a helicopter", _aims, "aircraft_rocket",
           ({"say": "Fire one rocket at the aircraft."}, {"cautions": ()}), ("aircraft_in_sight",)),
     _word("burn", "anything burned inside or to windward", _burns, "ship_hand_flare",
@@ -305,14 +320,14 @@ INVARIANTS: tuple[Invariant, ...] = (
           ({"say": "+Rub their arms."}, {"say": "+Walk them about."}, {"say": "+Warm them quickly."}), ("someone_hypothermic",)),
     _word("after_gear", "anybody over the side after drifting gear", _after_gear, "epirb_tether",
           ({"say": "+If it drifts off, swim after it."},), ("epirb_on",)),
-    Invariant("done_or_impossible", "a next step already done or impossible", ("painter_cut", "aboard_raft"), _done_or_impossible,
+    Invariant("done_or_impossible", "a next step already done or impossible", ("painter_cut", "aboard_raft", "raft_inverted"), _done_or_impossible,
               (changed("drogue_stream", when=("aboard_raft is true",), done_when=()), changed("bail_out", when=("night is true",)),
                changed("launch_over_side", when=("night is true",), unless=())),
               ("drogue_stream", "bail_out", "launch_over_side"), plans=True),
-    Invariant("emergency_first", "an emergency not first", tuple(fact for fact, _ in EMERGENCIES), _emergency_later,
+    Invariant("emergency_first", "an emergency not first", (), _emergency_later,
               (all_changed("bleeding_press", "bleeding_bandage", band="ordered"), all_changed("leak_hand_on", "leak_stop", "leak_improvise",
                                                                                              band="ordered")),
-              ("bleeding_press", "leak_hand_on"), plans=True),
+              ("bleeding_press", "leak_hand_on"), plans=True, beside=tuple(dict.fromkeys(itertools.chain(*EMERGENCIES.values())))),
     _word("flare_caution", "a flare step without its caution", _uncautioned, "ship_rocket", ({"cautions": ()},), ("ship_in_sight",)),
     _word("source_mark", "a step without a source mark", _unsourced, "drogue_what", ({"sources": ()}, {"sources": ("nowhere",)})),
 )
