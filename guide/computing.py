@@ -5,9 +5,8 @@ import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date, datetime, timedelta
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
-from guide.figures.model import FigureError, Result
 from guide.figures.units import unit_written, written
 from guide.knowledge.base import Knowledge
 from guide.knowledge.computed import Computed, Feed, Quantity
@@ -30,6 +29,9 @@ from guide.spoken import (
     minutes_of,
     used_line,
 )
+
+if TYPE_CHECKING:
+    from guide.figures.model import FigureError, Result
 
 _ANY_TIME = "2000-01-01T00:00:00+00:00"
 
@@ -142,6 +144,7 @@ class Computing:
             work.wants.update(dict.fromkeys(wants) if not computed.extra else {})
             return None
         from guide.figures import catalogue
+        from guide.figures.model import FigureError
         try:
             result = catalogue.compute(computed.figure, {name: found.value for name, found in inputs.items()})
         except FigureError as error:
@@ -282,6 +285,7 @@ def _first(phrases: Iterable[tuple[str, str]], text: str) -> str | None:
 
 def _sun(day: date, latitude: float, longitude: float) -> Mapping[str, float | None]:
     from guide.figures import catalogue
+    from guide.figures.model import FigureError
     try:
         return catalogue.compute("sun_times", {"date": day, "latitude": latitude, "longitude": longitude}).details
     except FigureError:

@@ -5,11 +5,13 @@ import math
 import re
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import date, datetime
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
-from guide.figures.model import RANGE, Result
 from guide.figures.units import Plainly, unit_written, written
 from guide.knowledge.computed import Computed
+
+if TYPE_CHECKING:
+    from guide.figures.model import Result
 
 SAID, REPORTED, PRESUMED, SUPPOSED = "as you say", "as reported", "as presumed", "as supposed"
 KNOWN, CLOCK = "from what is known", "by the clock"
@@ -73,6 +75,7 @@ def _lines(computed: Computed, result: Result, sentence: str) -> list[str]:
     """The sentence, after its range and what stands before that, where it has one: the short end is told first. Then warnings."""
     lead = f"{computed.name}: " if computed.name else ""
     warned = [note for note in result.notes if note.startswith("Warning: ")]
+    from guide.figures.model import RANGE
     at = next((n for n, note in enumerate(result.notes) if note.startswith(RANGE)), None)
     if at is None:
         return [f"{lead}{sentence}", *warned]
@@ -108,6 +111,7 @@ def instead_line(figure: Mapping[str, object], was: Mapping[str, object]) -> str
     """`how long the water lasts: 4 days 12 h instead of 6 days`."""
     what = str(figure.get("name") or figure["title"])
     then, now = (spoken(float(str(each["value"])), str(each["unit"])) for each in (figure, was))
+    from guide.figures.model import RANGE
     about = "about " if any(note.startswith(RANGE) for note in as_list(figure["notes"])) else ""
     said = f"{then}, the same as now" if then == now else f"{about}{then} instead of {now}"
     return f"{what[0].upper()}{what[1:]}: {said}."

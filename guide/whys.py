@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from guide.deciding import Decision, decide
-from guide.knowledge.compiling import Knowledge
+from guide.knowledge.base import Knowledge
 from guide.knowledge.records import Step
 from guide.language.reading import Reader
 from guide.language.wording import regular, stem, tokens

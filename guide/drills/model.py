@@ -12,8 +12,7 @@ from typing import NamedTuple
 from guide.drills.records import CRAFT, Deed, Event
 from guide.drills.scenario import ScenarioReader
 from guide.knowledge import nodes
-from guide.knowledge.base import Knowledge
-from guide.knowledge.compiling import DRILLS
+from guide.knowledge.base import DRILLS, Knowledge
 from guide.knowledge.conditions import Condition
 from guide.knowledge.fields import number_in, text_in, texts_in, yes_in
 from guide.knowledge.nodes import Node

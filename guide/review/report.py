@@ -11,8 +11,8 @@ from guide import pages
 from guide.audit.describing import Cited, Described, Describer, Linked
 from guide.audit.findings import LEVELS
 from guide.audit.running import Audited, counts
+from guide.knowledge.base import Knowledge
 from guide.knowledge.claims import CLAIM_MARKS, Claim, claims
-from guide.knowledge.compiling import Knowledge
 from guide.knowledge.links import (
     AFTER,
     ASKS,
