@@ -119,8 +119,7 @@ def _run(args: argparse.Namespace) -> int:
     path = args.log or Path(f"{scenario.id}-{now:%Y%m%d-%H%M%S}.jsonl")
     if path.exists():
         raise Misuse(f"{path} is there already: go on with `guide drill resume {path}`, or name another with --log")
-    file = LogFile(path)
-    file.begin(log)
+    file = LogFile.begin(path, log)
     drill = on.drill(scenario, log.help)
     for line in _opening(drill, log, path):
         print(line)
@@ -131,19 +130,23 @@ def _resume(args: argparse.Namespace) -> int:
     from guide.commands.conducting import clock_words
     from guide.drills.logs import LogFile, read_log
     from guide.drills.opening import judged, resumed
-    log = read_log(args.log)
+    file, log = LogFile.go_on(args.log), read_log(args.log)
     _clock(args.clock, 0.0)
     drill = resumed(_ground(args), log)
     for problem in judged(drill, log).problems:
         print(f"guide drill: {safe(problem)}", file=sys.stderr)
     print(f"{drill.scenario.title}: at {clock_words(drill.t_s)}, {len(log.entries)} lines so far.")
-    return _play(drill, log, LogFile(args.log), _clock(args.clock, drill.t_s))
+    return _play(drill, log, file, _clock(args.clock, drill.t_s))
 
 
 def _play(drill: Drill, log: Log, file: LogFile, clock: Clock) -> int:
     from guide.commands.conducting import Table, clock_words, keyboard, score_lines
     from guide.drills.opening import judged
-    Table(drill, log, file, clock, keyboard(sys.stdin, live=clock.live), prompt="> " if sys.stdin.isatty() else "").play()
+    table = Table(drill, log, file, clock, keyboard(sys.stdin, live=clock.live), prompt="> " if sys.stdin.isatty() else "")
+    try:
+        table.play()
+    finally:
+        file.close()
     if drill.over:
         print()
         for line in score_lines(judged(drill, log)):

@@ -7,23 +7,19 @@ from __future__ import annotations
 
 import json
 import math
-import os
 from pathlib import Path
-from typing import Any
+from typing import Any, Self
 
 from guide.arguments import Misuse
 from guide.drills.records import HELP_LEVELS, Entry, Log
+from guide.state.lines import Kind, LineFile, read_data
 
 VERSION = 1
 
 
 def read_log(path: Path) -> Log:
     """The log in a file. Damaged lines are left out and named in `problems`; Misuse where there is no log to read."""
-    try:
-        data = path.read_bytes()
-    except OSError as error:
-        raise Misuse(f"{path}: the log cannot be read: {error.strerror or error}") from error
-    first, *rest = data.split(b"\n")
+    first, *rest = read_data(path, _KIND).split(b"\n")
     head = _head(first, path)
     entries: list[Entry] = []
     problems: list[str] = []
@@ -39,39 +35,34 @@ def read_log(path: Path) -> Log:
 
 
 class LogFile:
-    """A log open for more lines. Raises Misuse where the disk refuses."""
+    """A log open for more lines, held against other processes until it is closed. Raises Misuse where the disk refuses."""
 
-    def __init__(self, path: Path) -> None:
-        self.path = path
+    def __init__(self, path: Path, file: LineFile) -> None:
+        self.path, self._file = path, file
 
-    def begin(self, log: Log) -> None:
-        """Write the head of a new log; a file that is there already is never written over."""
+    @classmethod
+    def begin(cls, path: Path, log: Log) -> Self:
+        """A new log with its head; a file that is there already is never written over."""
         head = {"drill": VERSION, "scenario": log.scenario, "digest": log.digest, "help": log.help, "crew": list(log.crew),
                 "started": log.started, "record": dict(log.record)}
-        self._write(_line(head), os.O_CREAT | os.O_EXCL)
+        file = LineFile(path, _KIND, new=True)
+        file.write(_line(head))
+        file.keep_name()
+        return cls(path, file)
+
+    @classmethod
+    def go_on(cls, path: Path) -> Self:
+        """A log that is there; one that is not is never made."""
+        read_data(path, _KIND)
+        return cls(path, LineFile(path, _KIND))
 
     def append(self, entry: Entry) -> None:
         """Write one line and return once it is on disk, after cutting away what a broken write left behind."""
-        self._write(_line({"t": round(entry.t_s, 1), "who": entry.who, "text": entry.text}), 0)
+        self._file.write(_line({"t": round(entry.t_s, 1), "who": entry.who, "text": entry.text}))
 
-    def _write(self, line: bytes, flags: int) -> None:
-        try:
-            fd = os.open(self.path, os.O_RDWR | getattr(os, "O_BINARY", 0) | flags, 0o600)
-            try:
-                os.lseek(fd, _whole(fd, self.path), os.SEEK_SET)
-                os.truncate(fd, os.lseek(fd, 0, os.SEEK_CUR))
-                while line:
-                    line = line[os.write(fd, line):]
-                os.fsync(fd)
-            finally:
-                os.close(fd)
-        except OSError as error:
-            raise Misuse(f"{self.path}: this line could not be saved: {error.strerror or error}") from error
-
-
-def _whole(fd: int, path: Path) -> int:
-    """How many bytes of the file are whole lines."""
-    return path.read_bytes().rfind(b"\n") + 1 if os.fstat(fd).st_size else 0
+    def close(self) -> None:
+        """Let go of the file."""
+        self._file.close()
 
 
 def _line(data: dict[str, object]) -> bytes:
@@ -112,3 +103,11 @@ def _json(line: bytes) -> object:
     except (ValueError, RecursionError):
         return None
     return found
+
+
+def _is_whole(line: bytes) -> bool:
+    head = _json(line)
+    return isinstance(_entry(line, 0.0), Entry) or isinstance(head, dict) and "drill" in head
+
+
+_KIND = Kind("log", "line", Misuse, _is_whole)

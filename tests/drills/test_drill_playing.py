@@ -205,9 +205,9 @@ class Hands:
 
 def at_table(on: Ground, path: Path, hands: Hands, factor: float = 1.0) -> tuple[Drill, str]:
     start = Log(START, find(on, START).digest, "none", ("Ines",), "", {}, ())
-    LogFile(path).begin(start)
+    file = LogFile.begin(path, start)
     drill, out = on.drill(find(on, START), "none"), io.StringIO()
-    Table(drill, start, LogFile(path), Live(0.0, factor, hands.real), hands.next_line, out).play()
+    Table(drill, start, file, Live(0.0, factor, hands.real), hands.next_line, out).play()
     return drill, out.getvalue()
 
 
@@ -279,7 +279,7 @@ def test_the_list_and_the_model_are_shown(run, on: Ground) -> None:  # type: ign
     (("run", "warm_drit"), 'did you mean "warm_drift"'), (("run", "none.yaml"), "cannot be read"), (("run", START, "--clock", "fast"), "--clock is turns"),
     (("run", START, "--clock", "fast", "0"), "--clock is turns"), (("run", START, "--crew", "A:b"), "--crew holds"),
     (("run", START, "--crew", "Ana,ana"), "different names"), (("run", START, "--date", "today"), "YYYY-MM-DD"),
-    (("run", START, "--log", "nowhere/a.jsonl"), "could not be saved"), (("resume", "none.jsonl"), "cannot be read"), (("new", "a.txt"), ".yaml"),
+    (("run", START, "--log", "nowhere/a.jsonl"), "cannot be opened"), (("resume", "none.jsonl"), "cannot be read"), (("new", "a.txt"), ".yaml"),
     (("new", "nowhere/a.yaml"), "cannot be written"), (("check", "none.yaml"), "K001"), ((), "required"), (("fly",), "invalid choice")])
 def test_misuse_is_one_line(run, words: tuple[str, ...], says: str) -> None:  # type: ignore[no-untyped-def]
     status, out, err = run(*words)

@@ -2,6 +2,7 @@
 from __future__ import annotations
 
 import json
+import sys
 from pathlib import Path
 
 import pytest
@@ -102,10 +103,10 @@ ENTRIES = (Entry(0.0, "Ines", "painter's cut ☂"), Entry(61.5, "Tomas", "drogue
 
 
 def written(path: Path) -> Path:
-    file = LogFile(path)
-    file.begin(LOG)
+    file = LogFile.begin(path, LOG)
     for entry in ENTRIES:
         file.append(entry)
+    file.close()
     return path
 
 
@@ -120,8 +121,17 @@ def test_a_line_cut_short_is_named_and_the_next_one_mends_the_file(tmp_path: Pat
     path.write_bytes(path.read_bytes()[:-9])
     log = read_log(path)
     assert log.entries == ENTRIES[:-1] and "cut short" in log.problems[0] and f"{path}:4" in log.problems[0]
-    LogFile(path).append(ENTRIES[-1])
+    LogFile.go_on(path).append(ENTRIES[-1])
     assert read_log(path).entries == ENTRIES and read_log(path).problems == ()
+
+
+def test_a_head_without_its_end_is_kept(tmp_path: Path) -> None:
+    path = tmp_path / "log"
+    path.write_bytes(written(tmp_path / "whole").read_bytes().split(b"\n")[0])
+    file = LogFile.go_on(path)
+    file.append(ENTRIES[0])
+    file.close()
+    assert read_log(path).crew == LOG.crew and read_log(path).entries == ENTRIES[:1]
 
 
 @pytest.mark.parametrize(("line", "words"), [
@@ -147,6 +157,18 @@ def test_what_is_no_log_is_refused_in_one_line(tmp_path: Path, data: bytes, word
 
 def test_a_log_is_never_written_over(tmp_path: Path) -> None:
     path = written(tmp_path / "log")
-    with pytest.raises(Misuse, match="could not be saved"):
-        LogFile(path).begin(LOG)
+    with pytest.raises(Misuse, match="cannot be opened"):
+        LogFile.begin(path, LOG)
     assert read_log(path).entries == ENTRIES
+
+
+def test_a_log_is_held_and_never_made_by_going_on(tmp_path: Path) -> None:
+    path = written(tmp_path / "log")
+    held = LogFile.go_on(path)
+    if sys.platform != "win32":
+        with pytest.raises(Misuse, match="another guide is using this log"):
+            LogFile.go_on(path)
+    held.close()
+    with pytest.raises(Misuse, match="cannot be read"):
+        LogFile.go_on(tmp_path / "none")
+    assert not (tmp_path / "none").exists()
