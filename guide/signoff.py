@@ -44,6 +44,8 @@ class Review:
 def read(path: Path) -> tuple[Review, ...]:
     """Every review of a file in order; none where there is no file. Misuse names the line that is damaged, and the mend."""
     try:
+        if path.exists() and not path.is_file():
+            raise Misuse(f"{path}: not a file; reviews are kept in a plain text file")
         if path.stat().st_size > _SIZE_LIMIT:
             raise Misuse(f"{path}: larger than {_SIZE_LIMIT // 1_000_000} MB, not a file of reviews")
         data = path.read_bytes()

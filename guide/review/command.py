@@ -2,7 +2,9 @@
 from __future__ import annotations
 
 import argparse
+import io
 import json
+import sys
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -70,6 +72,8 @@ def _status(found: tuple[Standing, ...], *, as_json: bool) -> int:
 
 def _walk(queue: list[Standing], knowledge: Knowledge, path: Path, by: str) -> int:
     """Show each claim and keep each verdict at once, until the end of the claims or of the input."""
+    if isinstance(sys.stdin, io.TextIOWrapper):
+        sys.stdin.reconfigure(errors="replace")
     signed = 0
     for number, standing in enumerate(queue, 1):
         print("\n".join(["", *walking.claim_lines(standing, knowledge, number, len(queue))]))
@@ -152,7 +156,9 @@ def _report(args: argparse.Namespace) -> int:
     today = datetime.now(UTC).date()
     try:
         text = report(audit(folder, overlay=args.overlay, today=today), reviews, today)
-        args.out.write_text(text, encoding="utf-8")
+        part = args.out.with_name(args.out.name + ".part")
+        part.write_text(text, encoding="utf-8")
+        part.replace(args.out)
     except ModuleNotFoundError as error:
         raise Misuse(f"the report needs {error.name}; install it with: pip install 'liferaft-guide[report]'") from error
     except OSError as error:

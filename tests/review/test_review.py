@@ -3,6 +3,8 @@ from __future__ import annotations
 
 import io
 import json
+import subprocess
+import sys
 from dataclasses import replace
 from pathlib import Path
 
@@ -121,6 +123,19 @@ def test_a_last_line_without_its_end_is_not_spoilt_by_the_next(small: Path) -> N
     path.write_text(path.read_text().rstrip("\n"))
     signoff.append(path, first)
     assert signoff.read(path) == (first, first)
+
+
+def test_what_is_no_text_file_is_left_alone(small: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    for path in (small, Path("/dev/zero"), small / "steps.yaml" / "reviews.jsonl"):
+        assert cli.main(["review", "--knowledge", str(small), "--status", "--file", str(path)]) == 2
+        err = capsys.readouterr().err
+        assert str(path) in err and err.count("\n") == 1
+
+
+def test_bytes_that_are_no_text_are_kept_as_such(small: Path) -> None:
+    done = subprocess.run([sys.executable, "-m", "guide", "review", "--by", "x", "--knowledge", str(small)], input=b"d \xff\xfe so\nq\n",
+                          capture_output=True, check=True)
+    assert b"1 signed" in done.stdout and [r.note for r in signoff.read(small / signoff.FILE)] == ["\ufffd\ufffd so"]
 
 
 def test_a_person_who_asks_why_hears_who_signed_it(small: Path) -> None:
