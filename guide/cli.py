@@ -33,6 +33,7 @@ COMMANDS = {
     "changes": Command("guide.review.command", "how two states of the knowledge differ"),
     "review": Command("guide.review.command", "sign what you have read, and see what is stale"),
     "drill": Command("guide.commands.drilling", "rehearse a scenario against the clock"),
+    "debrief": Command("guide.debriefs.command", "what a drill, or a season of drills, shows"),
     "show": Command("guide.audit.command", "a node of the knowledge with all its links"),
     "find": Command("guide.audit.command", "find nodes of the knowledge by their text"),
     "path": Command("guide.audit.command", "how one node leads to another"),

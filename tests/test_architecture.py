@@ -48,10 +48,11 @@ LAYERS: Mapping[str, frozenset[str]] = {layer: frozenset(below.split()) for laye
     "comparing": "arguments knowledge state planning stores computing",
     "starting": "knowledge language state session values",
     "drills": "arguments knowledge state figures planning stores values session starting turn",
+    "debriefs": "guide arguments pages knowledge drills",
     "terminal": "asides pictures knowledge language planning state session starting turn",
     "audit": "arguments knowledge language planning state values starting terminal",
     "review": "arguments pages knowledge state planning values audit signoff",
-    "commands": "safe arguments audit drills knowledge language planning state stores values session starting terminal turn comparing",
+    "commands": "safe arguments audit debriefs drills knowledge language planning state stores values session starting terminal turn comparing",
     "cli": "guide safe",
     "manual": "arguments guide cli",
     "__main__": "cli"}.items()}

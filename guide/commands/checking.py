@@ -45,11 +45,12 @@ def _stale_weights(folder: Path, knowledge: compiling.Knowledge) -> list[Problem
 
 
 def _drills(folder: Path, knowledge: compiling.Knowledge) -> list[Problem]:
-    """The problems of the scenarios and of the drill model; nothing is loaded where there are none."""
+    """The problems of the scenarios, of the drill model and of the form of the record; nothing is loaded where there are none."""
     if not (folder / compiling.DRILLS).is_dir():
         return []
+    from guide.debriefs.form import check_form
     from guide.drills.opening import check_folder
-    return check_folder(folder, knowledge)
+    return [*check_folder(folder, knowledge), *check_form(folder, knowledge)[1]]
 
 
 def _summary(knowledge: compiling.Knowledge, problems: list[Problem]) -> str:

@@ -71,9 +71,9 @@ def does(deed: Deed, turn: Turn, steps: Iterable[str]) -> bool:
     if deed.kind == "step":
         return deed.name in steps
     if deed.kind == "told":
-        return reports_on(turn) == deed.name
+        return reports_on(turn) in deed.names
     if deed.kind == "used":
-        return deed.name in used(turn)
+        return not used(turn).keys().isdisjoint(deed.names)
     return any(change.fact == deed.name and change.now == deed.value for change in turn.changes)
 
 

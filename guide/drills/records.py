@@ -124,6 +124,13 @@ class Deed:
     """step (it is done), fact (it has the value), told (a report on the topic), used (less of the amount is left)."""
     name: str
     value: Value | None = None
+    also: tuple[str, ...] = ()
+    """Other topics or amounts that count as well, where people say the same thing in several ways."""
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """All names that count."""
+        return (self.name, *self.also)
 
 
 @dataclass(frozen=True, slots=True)

@@ -249,8 +249,10 @@ class ScenarioReader:
         if kinds[0] == "fact":
             return Deed("fact", name, self._fact(at, name, text))
         known: Mapping[str, object] = {"step": self.knowledge.steps, "told": self.knowledge.topics, "used": self.knowledge.facts}[kinds[0]]
-        self.known(at.place, kinds[0], name, known)
-        return Deed(kinds[0], name)
+        name, *also = at.text().split(" or ") if kinds[0] in ("told", "used") else [name]
+        for one in (name, *also):
+            self.known(at.place, kinds[0], one, known)
+        return Deed(kinds[0], name, also=tuple(also))
 
 
 def _utc(fields: dict[str, Node]) -> str:
