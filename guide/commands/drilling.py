@@ -167,7 +167,7 @@ def _opening(drill: Drill, log: Log, path: Path) -> Iterator[str]:
         yield from ("", textwrap.fill(text, WIDTH))
     names = f" Begin a line with a name and a colon to say who speaks: {', '.join(log.crew)}." if log.crew else ""
     yield from ("", textwrap.fill(f"{advice} Say what you have done and what you see (the drogue is out); an order alone "
-                                  "changes nothing. `wait 20 minutes` lets time pass; `time`, "
+                                  "changes nothing. `wait 20 minutes` (or `wait`) lets time pass; `time`, "
                                   f"`pause`, `go`, `quit`. Kept in {path}.{names}", WIDTH), "")
     if log.help == "full":
         yield from (f"next: {shown.say}" for shown in drill.moments[0].next)

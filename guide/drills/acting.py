@@ -18,7 +18,9 @@ _WAIT = re.compile(r"(?:ok(?:ay)?,? |we |let us |let's |now )*(?:just )?wait(?: 
 
 
 def waiting_s(text: str) -> float | None:
-    """Seconds that `wait 20 minutes` asks for; None where it is something else. No more than ten days."""
+    """Seconds that `wait 20 minutes` asks for, `wait` alone an hour; None where it is something else. No more than ten days."""
+    if text.strip(" .!").lower() == "wait":
+        return 3600.0
     match = _WAIT.fullmatch(" ".join(text.split()))
     if match is None:
         return None
@@ -75,6 +77,12 @@ def does(deed: Deed, turn: Turn, steps: Iterable[str]) -> bool:
     if deed.kind == "used":
         return not used(turn).keys().isdisjoint(deed.names)
     return any(change.fact == deed.name and change.now == deed.value for change in turn.changes)
+
+
+def says_again(deed: Deed, turn: Turn) -> bool:
+    """Whether a report tells a fact as it was already: bailed again, dry again."""
+    return deed.kind == "fact" and any(
+        told.fact == deed.name and told.value == deed.value for reading in turn.readings if reading.kind == "report" for told in reading.told)
 
 
 def _number(value: object) -> bool:

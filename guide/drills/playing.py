@@ -100,7 +100,7 @@ class Drill:
         for event in (*self.model.signs, *self.scenario.events):
             if event.at_s is None:
                 self._on_condition(event)
-        self.watch.look(self.t_s, self.look, self._turn_number())
+        self.watch.look(self.t_s, self.look, self.session.state.known(), self._turn_number())
         every = _every(_SAMPLES, self.t_s)
         ends = self.scenario.ends
         if self.t_s >= ends.at_s or ends.when and all_true(ends.when, self.look):
@@ -261,7 +261,7 @@ class Drill:
         persons = self.raft.persons(self._view.lookup)
         self.raft.drink(acting.used(turn).get("water", 0.0), persons)
         for act in self.model.acts:
-            if acting.does(act.deed, turn, steps):
+            if acting.does(act.deed, turn, steps) or acting.says_again(act.deed, turn):
                 self.raft.act(act)
                 self._drink(act.drinks_l * persons, persons)
         for signal in self.model.signals:

@@ -1,7 +1,7 @@
 """What a drill watches for while it is played: expectations as they open and are met, harm as it is done."""
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from guide.drills.acting import does
@@ -45,11 +45,14 @@ class Watch:
             if expectation.since == event:
                 self.opened[expectation.id] = t_s
 
-    def look(self, t_s: float, look: Lookup, turn: int) -> None:
-        """What holds now: facts that are as expected, and neglect that has lasted too long."""
+    def look(self, t_s: float, look: Lookup, known: Mapping[str, object], turn: int) -> None:
+        """What holds now: facts that are as expected, and neglect that has lasted too long.
+
+        An expectation is met by what is known, not by what the planner presumes.
+        """
         for expectation in self.scenario.expect:
             waits = expectation.id in self.opened and expectation.id not in self.met
-            if waits and self._brought_about(expectation.deed, look):
+            if waits and self._brought_about(expectation.deed, known):
                 self.met[expectation.id] = Mark(t_s, turn)
         for harm in self.scenario.harmful:
             if harm.deed is None:
@@ -70,11 +73,11 @@ class Watch:
         self.met = {name: mark for name, mark in self.met.items() if mark.turn != turn}
         self.harms = {name: left for name, marks in self.harms.items() if (left := [m for m in marks if m.turn != turn])}
 
-    def _brought_about(self, deed: Deed, look: Lookup) -> bool:
+    def _brought_about(self, deed: Deed, known: Mapping[str, object]) -> bool:
         if deed.kind == "fact":
-            return look(deed.name) == deed.value
+            return deed.name in known and known[deed.name] == deed.value
         step = self.knowledge.steps.get(deed.name) if deed.kind == "step" else None
-        return step is not None and bool(step.done_when) and all_true(step.done_when, look)
+        return step is not None and bool(step.done_when) and all_true(step.done_when, known.get)
 
     def _neglect(self, harm: Harm, t_s: float, look: Lookup, turn: int) -> None:
         if not all_true(harm.when, look):

@@ -87,6 +87,20 @@ def test_nothing_counts_whose_window_never_opened_or_is_still_open(on: Ground) -
     assert not played.finished
 
 
+def test_what_the_planner_presumes_is_not_what_a_crew_did(on: Ground, tmp_path: Path) -> None:
+    text = Path(START).read_text(encoding="utf-8").replace("fact: painter_cut=true", "fact: aboard_raft=true").replace("aboard_raft: true, ", "")
+    (tmp_path / "presumed.yaml").write_text(text, encoding="utf-8")
+    played, told = (play(on, log(str(tmp_path / "presumed.yaml"), *lines)) for lines in (["the drogue is out"], ["we are all aboard the raft"]))
+    assert (played.results[0].done_s, told.results[0].points) == (None, 2)
+
+
+def test_bailing_again_dries_again(on: Ground) -> None:
+    played = play(on, log(TEN, "the entrances are shut", "bailed and sponged, the raft is dry", "wait 25 minutes", "wait 20 minutes",
+                          "bailed and sponged, the raft is dry"))
+    before, after = [sample.values["raft_water_l"] for sample in played.samples][-2:]
+    assert before > 0.2 and after < 0.1
+
+
 def test_a_reported_craft_that_is_not_there_is_not_seen(on: Ground) -> None:
     played = play(on, log(START, "there is a ship, fired a parachute rocket"))
     assert [done.harm.id for done in played.harms] == ["early_rocket"]
@@ -123,7 +137,7 @@ def test_waiting_ends_when_something_happens(on: Ground) -> None:
 
 @pytest.mark.parametrize(("text", "seconds"), [
     ("wait 20 minutes", 1200), ("Wait for 2 h.", 7200), ("we wait half an hour", 1800), ("ok, wait another 90 s", 90), ("wait a day", 86400),
-    ("wait 999 days", 864_000), ("wait", None), ("wait for the ship", None), ("how long do we wait 20 minutes", None), ("wait twelvety minutes", None)])
+    ("wait 999 days", 864_000), ("wait", 3600), ("wait for the ship", None), ("how long do we wait 20 minutes", None), ("wait twelvety minutes", None)])
 def test_waiting_is_understood(text: str, seconds: float | None) -> None:
     assert waiting_s(text) == seconds
 
