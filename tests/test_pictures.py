@@ -1,6 +1,7 @@
 """Charts: the data behind them against the figures, the text within its frame, files that are what they say."""
 from __future__ import annotations
 
+import io
 import math
 from pathlib import Path
 from xml.etree import ElementTree
@@ -12,6 +13,8 @@ from guide.figures.model import FigureError
 from guide.pictures.charts import SUBJECTS, Chart, chart, of_figures
 from guide.pictures.command import run_picture
 from guide.pictures.text import rows
+from guide.starting import start
+from guide.terminal import keeping, talking
 
 GIVEN: dict[str, dict[str, object]] = {
     "water": {"persons": 6, "stock_l": 9}, "food": {"persons": 6, "stock_kcal": 14340}, "seen": {}, "drift": {"wind_ms": 10, "hours": 24}}
@@ -101,3 +104,14 @@ def test_a_bad_call_is_one_line(words: list[str], says: str, capsys: pytest.Capt
 def test_what_cannot_be_drawn_is_left_out() -> None:
     figures = [{"chart": "water", "inputs": {"persons": 6, "stock_l": 0.0, "ration_l": 0.5}}, {"chart": "drift", "inputs": GIVEN["drift"]}, {"id": "x"}]
     assert [drawn.title.split()[0] for drawn in of_figures(figures)] == ["Drift"]
+
+
+def test_the_chat_draws_the_last_figure(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """By `more` after the reply, by `chart` at any time; where no figure was told it says so."""
+    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path))
+    target = io.StringIO()
+    lines = "chart\nnine litres, six of us, how long does the water last\nmore\nmore\nchart\n"
+    talking.talk(start(), keeping.fresh("2030-01-01T12:00:00+00:00"), {}, io.StringIO(lines), target)
+    said = target.getvalue()
+    assert said.count("9 L of water for 6\n") == 2 and 'Chart: type "more".' in said
+    assert "No chart goes with the last reply" in said and "There is no more." in said

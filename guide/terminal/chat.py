@@ -26,12 +26,12 @@ _HELP = ("Type what happened or what you want to know, in your own words. Severa
          "Facts: \"drogue's out\", \"six of us\", \"4 litres left\". What if: \"what if it gets dark\".",
          "what now: the next steps in full. done: the first next step is done. undo: take back the last report.",
          "why: the reasons for the last advice. what have we done: all that is known. status: the state in a line.",
-         "due: tasks that come again, and when. more: the rest of a long reply. quit: leave; all is saved at every line.",
+         "due: tasks that come again, and when. more: the rest of a long reply. chart: the last figure drawn. quit: leave; all is saved.",
          "new: a new conversation. sessions: those kept. session resume NAME, session rename NAME, session export FILE.")
 _CHART = 'Chart: type "more".'
 _KEYS = ("Keys: F2 done, F3 undo, Tab takes a suggestion, Alt and a number answers \"which of these\" (Alt-0: neither), "
          "Ctrl-C clears the line, Ctrl-D leaves.")
-WORDS = ("what now", "done", "undo", "why", "what have we done", "what if ", "more", "status", "due", "new", "help", "quit", "sessions",
+WORDS = ("what now", "done", "undo", "why", "what have we done", "what if ", "more", "chart", "status", "due", "new", "help", "quit", "sessions",
          "session resume ", "session rename ", "session export ")
 """What may be typed to the chat itself, for suggestions."""
 _WIDEST = 100
@@ -101,7 +101,8 @@ class Chat:
         command = " ".join(words).lower()
         if command in ("quit", "exit"):
             return False
-        own = {"help": self._help, "more": self._more, "new": self._anew, "status": self._tell_status, "due": self._list_due, "sessions": self._list}
+        own = {"help": self._help, "more": self._more, "new": self._anew, "status": self._tell_status, "due": self._list_due, "chart": self._chart,
+               "sessions": self._list}
         if command in own:
             own[command]()
         elif words and words[0].lower() in ("session", "sessions") and self._to_session(words[1:]):
@@ -169,6 +170,15 @@ class Chat:
         self._rest = screens(turn, self.started.knowledge, width=width(), most=_height() if self._manner.cut else None,
                              spoken=self._manner.spoken)
         self._rest += [] if self._manner.spoken else self._charts(turn)
+        self._more()
+
+    def _chart(self) -> None:
+        """Draw the figures of the last reply."""
+        drawn = self._charts(self.session.last) if self.session.last else []
+        if not drawn:
+            self.say("No chart goes with the last reply. Ask how long the water lasts, how far off we are seen, or how far we drift.")
+            return
+        self._rest = drawn
         self._more()
 
     @staticmethod
