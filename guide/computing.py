@@ -12,7 +12,7 @@ from guide.knowledge.base import Knowledge
 from guide.knowledge.computed import Computed, Feed, Quantity
 from guide.language.reading import Told
 from guide.planning.items import View
-from guide.quantities import Quantities, Question
+from guide.quantities import PLACE, Quantities, Question
 from guide.spoken import (
     CLOCK,
     KNOWN,
@@ -33,6 +33,7 @@ from guide.spoken import (
 if TYPE_CHECKING:
     from guide.figures.model import FigureError, Result
 
+_OR_PLACE = "Or your latitude and longitude, which give that moment."
 _ANY_TIME = "2000-01-01T00:00:00+00:00"
 
 
@@ -106,10 +107,13 @@ class Computing:
                 follows += [str(figure["follows"])] if figure["follows"] not in ("", *follows) else []
         used = used_line(figures)
         asked = [self.quantities.asking(work.wants)] if work.wants else []
+        also = self._place_for(work)
+        if also:
+            asked.append(_OR_PLACE)
         if work.unlisted:
             asked.insert(0, f"The {next(iter(work.unlisted.values()))}'s list has no {', no '.join(work.unlisted)}.")
         return Worked(tuple(figures), (*lines, *follows, *used, *work.remarks, *asked),
-                      replace(question, wants=tuple(work.wants), figures=bool(figures)))
+                      replace(question, wants=(*work.wants, *also), figures=bool(figures)))
 
     def compared(self, then: Worked, now: Worked) -> Worked:
         """The figures as supposed, each with what it is now: in words in front, and as `instead_of`."""
@@ -158,6 +162,12 @@ class Computing:
         """What to ask for an input: people, where the pack's list tells the rest."""
         pack = self._knowledge.packs.get(str(work.view.lookup("pack")))
         return "persons" if pack and source.pack.name in pack.items else source.said.name or source.fact.name
+
+    def _place_for(self, work: _Work) -> tuple[str, ...]:
+        """Latitude and longitude, where a moment of the day was named that only they give."""
+        asked = [self._knowledge.quantities[name].events for name in work.wants if name in self._knowledge.quantities]
+        named = any(_first(events.items(), work.question.text) for events in asked)
+        return PLACE if named and not set(PLACE) & work.wants.keys() else ()
 
     def _refused(self, computed: Computed, error: FigureError, work: _Work) -> None:
         """A figure that cannot be: said, and its input asked for again."""
@@ -231,7 +241,7 @@ class Computing:
 
     def _place(self, work: _Work) -> tuple[float, float] | None:
         """Latitude and longitude in degrees, as told or reported."""
-        at = [work.told.get(name, work.view.lookup(name)) for name in ("latitude", "longitude")]
+        at = [work.told.get(name, work.view.lookup(name)) for name in PLACE]
         return (float(at[0]), float(at[1])) if isinstance(at[0], (int, float)) and isinstance(at[1], (int, float)) else None
 
     def _day(self, work: _Work) -> date:

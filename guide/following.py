@@ -2,7 +2,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, replace
 
 from guide.computing import Computing
@@ -23,10 +23,12 @@ _SHORT = 10
 
 @dataclass(frozen=True, slots=True)
 class Given:
-    """An answer: the facts it tells, as an utterance, the question with the quantities it gives, and whether it is unclear."""
+    """An answer: the facts it tells, as an utterance, and the question with the quantities it gives."""
 
     utterance: Utterance
     question: Question
+    topic: str
+    """What the answer is about: the question's, or that of a value that matters more."""
     unclear: bool
 
 
@@ -46,7 +48,14 @@ class Following:
                      for name, value in facts.items())
         reading = Reading(clean(text), "report", (Candidate(question.topic, 1.0, 1.0),), told)
         said = {**question.said, **{name: value for name, value in found.values.items() if name not in facts}}
-        return Given(Utterance(clean(text), (reading,), (), 0.0, 0.0, False), replace(question, said=said), found.unclear)
+        asked = f"{question.text} {clean(text)}" if found.moment else question.text
+        return Given(Utterance(clean(text), (reading,), (), 0.0, 0.0, False), replace(question, said=said, text=asked),
+                     self._own_topic(told) or question.topic, found.unclear)
+
+    def _own_topic(self, told: Iterable[Told]) -> str:
+        """The topic that an answer's very value has, as water at 0; else nothing."""
+        facts = self._knowledge.facts
+        return next((topic for item in told if (topic := facts[item.fact].topics.get(f"{item.value:g}", ""))), "")
 
     def told(self, utterance: Utterance, decision: Decision, question: Question | None, now: str) -> Question | None:
         """The question, where a statement of its own tells what was wanted and nothing else that matters more."""

@@ -25,6 +25,7 @@ _FILLER = frozenset("about around roughly approximately nearly almost maybe perh
                     "ok okay yes yeah right and with still some more less than from until till since by to on each , . ! : our my".split())
 """Words that may stand beside the number in an answer; any other word makes it a sentence of its own."""
 _BETWEEN = frozenset(("or", "to", "-", "maybe"))
+PLACE = ("latitude", "longitude")
 _ELSEWHERE = (["off"], ["away"], ["distant"], ["apart"])
 """After a length these make it the distance to something, which no figure here is fed from."""
 _NEAR = 4
@@ -59,10 +60,12 @@ class Question:
 
 
 class Answered(NamedTuple):
-    """What an answer gives for each thing wanted; `unclear` where it has numbers but not which is which."""
+    """What an answer gives for each thing wanted; `unclear` where it has numbers but not which is which; `moment` where it names
+    a moment of the day instead of a number."""
 
     values: Mapping[str, float]
     unclear: bool
+    moment: bool = False
 
 
 class _Found(NamedTuple):
@@ -166,11 +169,13 @@ class Quantities:
 
     def answered(self, text: str, wants: Sequence[str], now: str) -> Answered | None:
         """What a short answer gives for what was asked; None where it is no such answer but a sentence of its own."""
-        if {"latitude", "longitude"} & set(wants):
-            return Answered({found.fact: found.value for found in position(f"position {text}") if found.value is not None}, unclear=False) \
-                if position(f"position {text}") else None
+        place = position(f"position {text}") if set(PLACE).intersection(wants) else []
+        if place:
+            return Answered({found.fact: found.value for found in place if found.value is not None}, unclear=False)
         plain = regular(text).replace("?", " ? ")
         words = split(plain)
+        if self._moment(plain, wants):
+            return Answered({}, unclear=False, moment=True)
         values: dict[str, float] = {}
         used: set[int] = set()
         for name in wants:
@@ -189,6 +194,12 @@ class Quantities:
         if not set(rest) <= _FILLER | self._names(wants) or not (values or numbers_left):
             return None
         return self._bare(values, numbers_left, wants)
+
+    def _moment(self, plain: str, wants: Iterable[str]) -> bool:
+        """Whether the answer is nothing but a moment of the day: `till dawn`."""
+        events = [word for name in wants if name in self._quantities for word in self._quantities[name].events]
+        named = [word for word in events if re.search(rf"\b{re.escape(word)}\b", plain)]
+        return bool(named) and set(split(re.sub("|".join(map(re.escape, named)), " ", plain))) <= _FILLER | {"first", "light"}
 
     def _bare(self, values: dict[str, float], left: Sequence[Number], wants: Sequence[str]) -> Answered:
         """Numbers without a unit are what is still wanted, in the order asked: the first, or all of it; else it is not clear which."""

@@ -177,8 +177,8 @@ class Session:
             return None
         events, notes = self._reported(found.utterance, before)
         self._keep(events)
-        return self._reply(text, Decision("answered", (found.question.topic,)), found.utterance, before,
-                           [*notes, *([_WHICH] if found.unclear else [])], question=found.question)
+        return self._reply(text, Decision("answered", (found.topic,)), found.utterance, before,
+                           [*notes, *([_WHICH] if found.unclear else [])], question=found.question if found.topic == found.question.topic else None)
 
     def _undo(self, text: str) -> Turn:
         turn = last_undoable(self._events)

@@ -56,7 +56,13 @@ def as_data(computed: Computed, result: Result, inputs: Mapping[str, Found], now
     return {"id": computed.figure, **named, "title": catalogue.find(computed.figure).title, "value": result.value, "unit": result.unit,
             "inputs": dict(result.inputs), "from": {name: found.origin for name, found in inputs.items()}, "sources": list(result.sources),
             "details": dict(result.details), "notes": list(result.notes), "used": _shown(result, inputs),
-            "lines": _lines(computed, result, computed.says.format_map(fields) or result.sentence), "follows": computed.follows.format_map(fields)}
+            "lines": _lines(computed, result, computed.says.format_map(fields) or result.sentence), "follows": _follows(computed, result, fields)}
+
+
+def _follows(computed: Computed, result: Result, fields: Mapping[str, object]) -> str:
+    """What follows; where something that it names has no value, as sunrise in the polar night, the figure's own first note."""
+    empty = any(value is None and f"{{{name}" in computed.follows for name, value in result.details.items())
+    return result.notes[0] if empty else computed.follows.format_map(fields)
 
 
 def _fields(result: Result, now: str) -> dict[str, object]:

@@ -166,6 +166,22 @@ def test_until_half_past_five(started: Started) -> None:
     assert turns[1].figures[0]["inputs"]["hours"] == 11.5  # type: ignore[index]
 
 
+def test_dawn_is_answered_by_the_position(started: Started) -> None:
+    _, turns = talk(started, "where will we be by dawn", "50 30 north, 30 west", given={"wind_speed": 20.0})
+    assert "Or your latitude and longitude" in said(turns[0])
+    assert turns[1].figures[0]["inputs"]["hours"] == pytest.approx(3.3, abs=0.1)  # type: ignore[index]
+
+
+def test_none_left_is_about_that(started: Started) -> None:
+    session, turns = talk(started, "how long will the water last", "none", given={"persons": 6})
+    assert turns[1].topic == "no_water_left" and session.state.value("water") == 0 and turns[1].figures == ()
+
+
+def test_a_sun_that_does_not_rise_is_said(started: Started) -> None:
+    _, (turn,) = talk(started, "when does the sun come up", given={"latitude": 78.0, "longitude": 15.0})
+    assert value(turn) == 0 and "The sun stays down all that day." in turn.notes
+
+
 def test_what_is_left_is_answered(started: Started) -> None:
     _, turns = talk(started, "fired a rocket", "three")
     assert turns[1].changes[0].fact == "rocket_flares" and turns[1].changes[0].now == 3
