@@ -13,6 +13,7 @@ from guide.audit.searching import Searcher
 from guide.knowledge import compiling
 from guide.knowledge.base import Knowledge
 from guide.knowledge.problems import did_you_mean
+from guide.language.wording import clean
 from guide.terminal.wrapping import wrapped
 
 
@@ -122,5 +123,5 @@ def _names(describer: Describer, wanted: str) -> list[str]:
     names = describer.names(wanted)
     if not names:
         known = [*describer.places, *(name.partition(":")[2] for name in describer.places)]
-        raise Misuse(f'there is no node "{wanted[:60]}"{did_you_mean(wanted, known) or "; look for it with guide find WORDS"}')
+        raise Misuse(f'there is no node "{clean(wanted)[:60]}"{did_you_mean(wanted, known) or "; look for it with guide find WORDS"}')
     return names

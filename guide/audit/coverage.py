@@ -72,7 +72,7 @@ def _facts(k: Knowledge, name: str, facts: Mapping[str, str]) -> dict[str, objec
 
 
 def _cell(view: View, topic: str, pack: str, conditions: str) -> Cell:
-    wanted = view.knowledge.topics[topic].steps
+    wanted = [name for name in view.knowledge.topics[topic].steps if name in view.knowledge.steps]
     shown, missing = answer(view, wanted)
     stand_ins = {found[0].id for name in wanted if (found := answer(view, [name])[0]) and found[0].id != name}
     ids = tuple(step.id for step in shown)

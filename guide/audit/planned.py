@@ -1,6 +1,7 @@
 """Checks of what is planned when: steps that never come up or never end, contradictions, rules that never count."""
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator
 from itertools import combinations
 
@@ -11,6 +12,10 @@ from guide.knowledge.base import Knowledge
 from guide.knowledge.conditions import Atom
 from guide.knowledge.records import Step, WatersRule
 from guide.planning.planner import answer
+
+_PUT_OFF = re.compile(r"\b(?:never|nobody|not|no|without|before|after|until|unless|if|once|ready to)\b")
+_BREAKS = "(?:with|so|and|then|while|when|from)"
+"""Words that end what a verb is about."""
 
 
 def _planned(k: Knowledge) -> Iterator[Step]:
@@ -70,16 +75,44 @@ def done_by_word_only(case: Case) -> Iterator[Found]:
 
 
 def contradictory_steps(case: Case) -> Iterator[Found]:
-    """Two steps that can be open in one state and bring about opposite things."""
+    """Two steps that can be open in one state and bring about, or ask for, opposite things."""
     k = case.knowledge
+    for one, other, what in (*_set_apart(k), *_said_apart(case)):
+        state = None if _sides_of_one(one.dispute, other.dispute) else together(k, one, other)
+        if state is not None:
+            known = ", ".join(f"{name}={str(value).lower()}" for name, value in state.items())
+            yield Found(f"step:{one.id}", one.place, f"steps {one.id} and {other.id} {what} and are both open with {known}", "when:")
+
+
+def _sides_of_one(side: str, other: str) -> bool:
+    """Whether two steps take different sides of one dispute, so that only one of them is ever open."""
+    return bool(side) and side != other and side.partition(".")[0] == other.partition(".")[0]
+
+
+def _set_apart(k: Knowledge) -> Iterator[tuple[Step, Step, str]]:
     for one, other in combinations(_planned(k), 2):
-        facts = [fact for fact in one.sets if fact in other.sets and other.sets[fact] != one.sets[fact]]
-        sides = one.dispute and other.dispute and one.dispute != other.dispute and one.dispute.split(".")[0] == other.dispute.split(".")[0]
-        if facts and not sides:
-            state = together(k, one, other)
-            if state is not None:
-                known = ", ".join(f"{name}={str(value).lower()}" for name, value in state.items())
-                yield Found(f"step:{one.id}", one.place, f"steps {one.id} and {other.id} set {facts[0]} to opposite values and are both open with {known}", "sets:")
+        for fact in one.sets:
+            if fact in other.sets and other.sets[fact] != one.sets[fact]:
+                yield one, other, f"set {fact} to opposite values"
+
+
+def _said_apart(case: Case) -> Iterator[tuple[Step, Step, str]]:
+    for pair in case.profile.opposites:
+        asked = [(step, _objects(step.say, pair.one, pair.of), _objects(step.say, pair.other, pair.of)) for step in _planned(case.knowledge)]
+        for one, opened, _ in asked:
+            for other, _, shut in asked:
+                if one.id != other.id and opened & shut:
+                    yield one, other, f"ask to {pair.one[0]} and to {pair.other[0]} the {min(opened & shut)}"
+
+
+def _objects(say: str, verbs: Iterable[str], of: Iterable[str]) -> set[str]:
+    """What of `of` a text asks to be done to, by one of the verbs in the same phrase; sentences that deny or put off are left out."""
+    found: set[str] = set()
+    for sentence in re.split(r"[.;:!?]", say.lower()):
+        if not _PUT_OFF.search(sentence):
+            phrases = re.findall(rf"\b(?:{'|'.join(map(re.escape, verbs))})\b((?: (?!{_BREAKS}\b)[\w'-]+){{1,5}})", sentence)
+            found |= {thing for phrase in phrases for thing in of if re.search(rf"\b{thing}(?:s|es)?\b", phrase)}
+    return found
 
 
 def shadowed_rule(case: Case) -> Iterator[Found]:
@@ -98,13 +131,12 @@ def shadowed_rule(case: Case) -> Iterator[Found]:
 
 
 def _covers(first: WatersRule, second: WatersRule) -> bool:
-    lower = max(first.at_least, first.beyond) <= max(second.at_least, second.beyond)
-    upper = min(first.inside, first.upto) >= min(second.inside, second.upto)
+    """Whether the first holds wherever the second does; `at_least` and `upto` include the number, the others do not."""
+    lower = first.at_least <= max(second.at_least, second.beyond) and (first.beyond < second.at_least or first.beyond <= second.beyond)
+    upper = first.upto >= min(second.upto, second.inside) and (first.inside >= second.inside or first.inside > second.upto)
     sizes = (first.length_from_ft <= second.length_from_ft and first.length_below_ft >= second.length_below_ft
              and first.persons_upto >= second.persons_upto)
-    edge = (first.beyond, first.inside, first.upto) == (second.beyond, second.inside, second.upto)
-    strict = edge or max(first.at_least, first.beyond) < max(second.at_least, second.beyond) or first.beyond <= second.beyond
-    return lower and upper and strict and sizes and first.water in ("any", second.water)
+    return lower and upper and sizes and first.water in ("any", second.water)
 
 
 def _patterns(case: Case) -> Iterable[Found]:

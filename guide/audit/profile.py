@@ -56,6 +56,15 @@ class Hazard:
 
 
 @dataclass(frozen=True, slots=True)
+class Opposite:
+    """Verbs that ask for opposite things, and the things of which they do; the first verb names its side."""
+
+    one: tuple[str, ...]
+    other: tuple[str, ...]
+    of: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Standard:
     """A standard of which each clause named has to be borne out by something."""
 
@@ -75,6 +84,7 @@ class Profile:
     rules: Mapping[str, Rule]
     limits: Mapping[str, float]
     hazards: tuple[Hazard, ...]
+    opposites: tuple[Opposite, ...]
     standards: tuple[Standard, ...]
     conditions: Mapping[str, Mapping[str, str]]
     """Name of a condition → the facts that make it, as text."""
@@ -97,7 +107,7 @@ class Acceptance:
 def read_profile(path: Path, checks: Iterable[str]) -> Profile:
     """The profile in a file. Misuse with its place where it is damaged, leaves a check out or names one that is none."""
     root, problems = _root(path)
-    fields = root.fields(("kind", "limits", "base", "checks"), ("hazards", "standards", "conditions"))
+    fields = root.fields(("kind", "limits", "base", "checks"), ("hazards", "opposites", "standards", "conditions"))
     if "kind" in fields:
         fields["kind"].choice((AUDIT,), AUDIT)
     rules = {rule.id: rule for rule in _each(fields, "checks", _rule)}
@@ -105,8 +115,8 @@ def read_profile(path: Path, checks: Iterable[str]) -> Profile:
     limits = {name: node.number() for name, node in fields["limits"].fields(LIMITS).items()} if "limits" in fields else {}
     conditions = {key.text(): _facts(value) for key, value in fields["conditions"].pairs()} if "conditions" in fields else {}
     base = fields["base"].raw() if "base" in fields else ""
-    profile = Profile(rules, limits, tuple(_each(fields, "hazards", _hazard)), tuple(_each(fields, "standards", _standard)),
-                      conditions, base)
+    profile = Profile(rules, limits, tuple(_each(fields, "hazards", _hazard)), tuple(_each(fields, "opposites", _opposite)),
+                      tuple(_each(fields, "standards", _standard)), conditions, base)
     _refuse(problems)
     return profile
 
@@ -168,6 +178,11 @@ def _rule(node: Node) -> Rule:
 def _hazard(node: Node) -> Hazard:
     f = node.fields(("id", "cautions"), ("items", "words"))
     return Hazard(text_in(f, "id"), node.place, texts_in(f, "items"), texts_in(f, "words"), texts_in(f, "cautions"))
+
+
+def _opposite(node: Node) -> Opposite:
+    f = node.fields(("one", "other", "of"))
+    return Opposite(texts_in(f, "one"), texts_in(f, "other"), texts_in(f, "of"))
 
 
 def _standard(node: Node) -> Standard:

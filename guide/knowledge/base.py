@@ -99,7 +99,7 @@ class Knowledge:
         if source == UNVERIFIED or source not in self.clauses:
             return "unverified, from memory"
         clause = self.clauses[source]
-        work = self.sources[clause.source].short
+        work = self.sources[clause.source].short if clause.source in self.sources else clause.source
         note = {"read": "", "secondary": " (read in a summary)", "memory": " (from memory, unverified)"}[clause.mark]
         where = clause.clause if not clause.clause.startswith(work) else clause.clause[len(work):].strip()
         return f"{work} {where}".strip() + note

@@ -168,6 +168,37 @@ def test_a_condition_that_needs_a_denial_can_hold_though_it_is_presumed_otherwis
     assert can_hold(knowledge, [c for c in conditions if isinstance(c, Condition)])
 
 
+def world_with(profile: Profile, text: str) -> set[str]:
+    """The problems found in a small world with this in it."""
+    knowledge = examples.world(profile.base, text, "test")[0]
+    return {one.problem for one in findings(knowledge, profile, today=TODAY) if one.level == "error"}
+
+
+STEP = ('  - {id: %s, topic: heads, priority: account, say: "%s", why: "x", when: ["%s"], cautions: [stay_in], sources: [book-1]}\n')
+
+
+@pytest.mark.parametrize(("when", "says", "found"), [
+    ("counted is not true", "Shut the entrances.", True),
+    ("counted is true", "Shut the entrances.", False),
+    ("counted is not true", "Do not shut the entrances.", False),
+    ("counted is not true", "Shut the bag.", False),
+])
+def test_opposite_orders_are_found_where_both_can_be_open(profile: Profile, when: str, says: str, found: bool) -> None:
+    text = "steps:\n" + STEP % ("air", "Open both entrances for air.", "counted is not true") + STEP % ("close", says, when)
+    assert any("ask to open and to close the entrance" in problem for problem in world_with(profile, text)) is found
+
+
+@pytest.mark.parametrize(("wide", "narrow", "hidden"), [
+    ("beyond: 20", "beyond: 50", True), ("beyond: 50", "beyond: 20", False), ("at_least: 20", "beyond: 20", True),
+    ("beyond: 20", "at_least: 20", False), ("upto: 50", "inside: 50", True), ("inside: 50", "upto: 50", False),
+    ("beyond: 20, water: cold", "beyond: 20, water: any", False), ("beyond: 20, persons_upto: 3", "beyond: 20, persons_upto: 4", False),
+])
+def test_a_rule_of_waters_behind_a_wider_one_is_found(profile: Profile, wide: str, narrow: str, hidden: bool) -> None:
+    rule = "  - {id: %s, basis: practice, %s, calls_for: a raft, sources: [book-1]}\n"
+    problems = world_with(profile, "waters:\n" + rule % ("first", wide) + rule % ("second", narrow))
+    assert ("waters rule second never counts: first goes first" in problems) is hidden
+
+
 def test_what_an_overlay_brings_is_marked(tmp_path: Path, profile: Profile) -> None:
     overlay = tmp_path / "vessel.yaml"
     overlay.write_text('kind: overlay\nvessel: Trainer\ncautions:\n  - {id: leak_stay_in, say: "Stay in. Take 30.", sources: [unverified]}\n', encoding="utf-8")

@@ -66,6 +66,7 @@ def test_an_id_of_several_kinds_shows_each(describer: Describer, monkeypatch: py
 
 @pytest.mark.parametrize(("words", "line"), [
     (["show", "drouge_stream"], 'guide show: there is no node "drouge_stream"; did you mean "drogue_stream"?'),
+    (["show", "\x1b[31mzzz"], 'guide show: there is no node "[31mzzz"; look for it with guide find WORDS'),
     (["path", "rough_sea", "qqqq"], 'guide path: there is no node "qqqq"; look for it with guide find WORDS'),
     (["path", "topic:drogue", "topic:drogue"], "guide path: topic:drogue is both ends: name two nodes"),
     (["show", "drogue", "--knowledge", "nowhere"], "guide show: nowhere: not a folder of knowledge files"),
