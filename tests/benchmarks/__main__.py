@@ -15,6 +15,7 @@ def main() -> int:
     parser.add_argument("subjects", nargs="*", metavar="SUBJECT", help=f"{', '.join(SUBJECTS)}; all if left out")
     parser.add_argument("--count", type=int, default=0, help="how many kills (crash), sentences (rubbish), turns (load)")
     parser.add_argument("--files", type=int, default=0, help="how many damaged files (rubbish)")
+    parser.add_argument("--minutes", type=float, default=0.0, help="stop after so long and say how much was tried (rubbish)")
     parser.add_argument("--seed", type=int, default=1, help="of what is made at random")
     parser.add_argument("--labelled", type=Path, metavar="DIR", help="language: a folder of labelled sentences (*.jsonl)")
     parser.add_argument("--voices", nargs="*", metavar="VOICE", help="language: which writers to leave out; all without names")

@@ -35,6 +35,8 @@ from tests.benchmarks.tables import show
 ROOT = Path(__file__).resolve().parent.parent.parent
 HANG_S = 20
 TURNS_A_SESSION = 200
+SETTLED = 2000
+"""After so many the caches are full; memory is counted from there."""
 _ALLOWED = (JournalError, StoresError, Misuse, FigureError)
 
 
@@ -63,10 +65,12 @@ class Hang(Exception):
 def run(args: argparse.Namespace) -> bool:
     """Print the table and every finding; whether there was none."""
     chance = random.Random(args.seed)
-    started, bank = start(), _bank()
+    started, bank = start(), bank_sentences()
+    until = time.monotonic() + 60 * args.minutes if args.minutes else float("inf")
+    half = time.monotonic() + 30 * args.minutes if args.minutes else float("inf")
     with tempfile.TemporaryDirectory() as name:
         every = args.files or 100_000
-        tallies = [sentences(started, bank, args.count or 1_000_000, chance), *files(started, Path(name), every, chance),
+        tallies = [sentences(started, bank, args.count or 1_000_000, half, chance), *files(started, Path(name), every, until, chance),
                    figures(max(1, every // 7), chance)]
     show("Rubbish (findings must be 0)", ("input", "tried", "refused in one line", "findings", "slowest ms", "grown MB", "s"), [t.row() for t in tallies])
     for tally in tallies:
@@ -75,7 +79,7 @@ def run(args: argparse.Namespace) -> bool:
     return not any(tally.found for tally in tallies)
 
 
-def _bank() -> list[str]:
+def bank_sentences() -> list[str]:
     language = compiling.load()[0].language
     return [phrase.text for section in (language.questions, language.reports, language.facts, language.amounts, language.nothing, language.suppose,
                                         language.outside) for phrase in section]
@@ -113,14 +117,16 @@ def raw_free(text: str) -> bool:
     return all(unicodedata.category(c) not in ("Cc", "Cs", "Cf") for c in text)
 
 
-def sentences(started: Started, bank: Sequence[str], count: int, chance: random.Random) -> Tally:
+def sentences(started: Started, bank: Sequence[str], count: int, until: float, chance: random.Random) -> Tally:
     """Answered, shown and written as JSON, in sessions of a few hundred turns."""
     tally, begun, memory = Tally("sentence"), time.perf_counter(), 0.0
     session = started.session()
     for number in range(count):
         if number % TURNS_A_SESSION == 0:
             session = started.session()
-        if number == count // 5:
+            if time.monotonic() > until:
+                break
+        if number == min(count // 5, SETTLED):
             memory = resident_mb()
         text = sentence(chance, bank)
         with _watched(tally, text.encode("utf-8", "surrogatepass")):
@@ -136,7 +142,7 @@ def sentences(started: Started, bank: Sequence[str], count: int, chance: random.
 Use = Callable[[Path], object]
 
 
-def files(started: Started, folder: Path, count: int, chance: random.Random) -> list[Tally]:
+def files(started: Started, folder: Path, count: int, until: float, chance: random.Random) -> list[Tally]:
     """Each kind of file a person may hand in, damaged."""
     knowledge = started.knowledge
 
@@ -173,7 +179,8 @@ def files(started: Started, folder: Path, count: int, chance: random.Random) -> 
         ("inventory", [(ROOT / "tests/stores" / f"{name}.{end}").read_bytes() for name, end in (("found", "yaml"), ("found", "csv"))], "", lambda path: facts_of_file(path, knowledge)),
         ("scenario", [path.read_bytes() for path in sorted((shipped / "drills").glob("*.yaml"))], "yaml", scenario),
         ("drill log, reviews", [drill_log, review], "", lambda path: (read_log if b'"drill"' in path.read_bytes()[:40] else read_reviews)(path))]
-    return [_damaged_files(kind, bases, ending, use, folder, max(1, count // 7), chance) for kind, bases, ending, use in kinds]
+    share = (until - time.monotonic()) / len(kinds)
+    return [_damaged_files(kind, bases, ending, use, folder, max(1, count // 7), share, chance) for kind, bases, ending, use in kinds]
 
 
 def _problems(found: Sequence[Problem]) -> None:
@@ -182,10 +189,12 @@ def _problems(found: Sequence[Problem]) -> None:
             raise ValueError(f"a problem is not one clean line [{problem.code}]")
 
 
-def _damaged_files(kind: str, bases: Sequence[bytes], ending: str, use: Use, folder: Path, count: int, chance: random.Random) -> Tally:
+def _damaged_files(kind: str, bases: Sequence[bytes], ending: str, use: Use, folder: Path, count: int, seconds: float, chance: random.Random) -> Tally:
     tally, begun, memory = Tally(kind), time.perf_counter(), resident_mb()
     for number in range(count):
-        if number == count // 5:
+        if time.perf_counter() - begun > seconds:
+            break
+        if number == min(count // 5, SETTLED):
             memory = resident_mb()
         data = damaged(chance, chance.choice(bases))
         path = folder / f"damaged.{ending or chance.choice(('yaml', 'csv'))}"
