@@ -48,7 +48,7 @@ LAYERS: Mapping[str, frozenset[str]] = {layer: frozenset(below.split()) for laye
     "comparing": "arguments knowledge state planning stores computing",
     "starting": "knowledge language state session values",
     "drills": "arguments knowledge state figures planning stores values session starting turn",
-    "debriefs": "guide arguments pages knowledge drills",
+    "debriefs": "guide safe arguments pages knowledge drills",
     "terminal": "asides pictures knowledge language planning state session starting turn",
     "audit": "arguments knowledge language planning state values starting terminal",
     "review": "arguments pages knowledge state planning values audit signoff",

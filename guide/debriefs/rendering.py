@@ -8,6 +8,7 @@ from guide.debriefs.debrief import LIMITS, Debrief, Harmed, Judged
 from guide.debriefs.form import Line, Record
 from guide.debriefs.paging import curves
 from guide.debriefs.season import Course, Season, StepTally
+from guide.safe import safe
 
 WIDTH = 80
 _BLANK = "_" * 40
@@ -15,17 +16,12 @@ _SIGNS = {"done": "[x]", "late": "[~]", "unordered": "[~]", "missed": "[ ]", "op
 
 
 def _wrapped(text: str, indent: str = "", hang: str | None = None) -> list[str]:
-    return textwrap.wrap(printable(text), WIDTH, initial_indent=indent, subsequent_indent=indent if hang is None else hang,
+    return textwrap.wrap(safe(text), WIDTH, initial_indent=indent, subsequent_indent=indent if hang is None else hang,
                          break_on_hyphens=False) or [indent.rstrip()]
 
 
-def printable(text: str) -> str:
-    """The text without what would steer a terminal: a log is only as honest as who wrote it."""
-    return "".join(letter if letter.isprintable() else " " for letter in text)
-
-
 def _head(title: str) -> list[str]:
-    title = printable(title)
+    title = safe(title)
     return ["", title, "-" * min(WIDTH, len(title))]
 
 

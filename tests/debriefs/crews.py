@@ -185,8 +185,8 @@ def write_log(path: Path, on: Ground, scenario: str, typed: str, *, started: str
             drill.say(who, text, drill.t_s)
     crew = tuple(dict.fromkeys(entry.who for entry in entries))
     ends = on.scenarios[scenario].ends.at_s
-    file = LogFile(path)
-    file.begin(Log(scenario, on.scenarios[scenario].digest, "asked", crew, started, {"vessel": vessel}, ()))
+    file = LogFile.begin(path, Log(scenario, on.scenarios[scenario].digest, "asked", crew, started, {"vessel": vessel}, ()))
     for entry in (*entries, Entry(ends, "", "")):
         file.append(entry)
+    file.close()
     return path
