@@ -12,6 +12,9 @@ from guide.turn import Turn
 
 Lookup = Callable[[str], object]
 
+_NO_TURN = -1
+"""Neglect is no turn's doing, so that no turn taken back makes it good."""
+
 
 def all_true(conditions: Sequence[Condition], look: Lookup) -> bool:
     """Whether every condition holds on what `look` gives."""
@@ -56,7 +59,7 @@ class Watch:
                 self.met[expectation.id] = Mark(t_s, turn)
         for harm in self.scenario.harmful:
             if harm.deed is None:
-                self._neglect(harm, t_s, look, turn)
+                self._neglect(harm, t_s, look)
 
     def act(self, t_s: float, turn: Turn, steps: Sequence[str], look: Lookup, number: int) -> None:
         """What one turn did, under the state after it."""
@@ -79,11 +82,11 @@ class Watch:
         step = self.knowledge.steps.get(deed.name) if deed.kind == "step" else None
         return step is not None and bool(step.done_when) and all_true(step.done_when, known.get)
 
-    def _neglect(self, harm: Harm, t_s: float, look: Lookup, turn: int) -> None:
+    def _neglect(self, harm: Harm, t_s: float, look: Lookup) -> None:
         if not all_true(harm.when, look):
             self._since.pop(harm.id, None)
             return
         since = self._since.setdefault(harm.id, t_s)
         told = self.harms.get(harm.id, [])
         if t_s - since >= harm.lasts_s and not any(mark.t_s >= since for mark in told):
-            self.harms.setdefault(harm.id, []).append(Mark(t_s, turn))
+            self.harms.setdefault(harm.id, []).append(Mark(t_s, _NO_TURN))

@@ -15,7 +15,7 @@ from guide.commands.conducting import Table, clock_words, span_words
 from guide.drills.acting import speaker, waiting_s
 from guide.drills.clocks import Live
 from guide.drills.logs import LogFile, read_log
-from guide.drills.opening import Ground, find, ground, judged, play, resumed
+from guide.drills.opening import Ground, find, ground, judged, play, play_log, resumed
 from guide.drills.playing import Drill
 from guide.drills.records import Entry, Log, Moment, Played
 
@@ -79,6 +79,12 @@ def test_what_is_taken_back_was_not_done(on: Ground) -> None:
     undone = play(on, log(TEN, "we cut the painter", "undo", "wait 1 minute"))
     assert [done.harm.id for done in once.harms] == ["cut_early"] and undone.harms == ()
     assert undone.moments[-1].kind == "wait"
+
+
+def test_taking_back_a_turn_does_not_make_neglect_good(on: Ground) -> None:
+    played = play(on, log(TEN, "wait 6 minutes", "a lookout is posted", "wait 3 minutes", *["wait 20 minutes"] * 2, "undo"))
+    assert "wet" in [done.harm.id for done in played.harms]
+    assert any(moment.topic == "take_back" and moment.changes for moment in played.moments)
 
 
 def test_nothing_counts_whose_window_never_opened_or_is_still_open(on: Ground) -> None:
@@ -268,6 +274,7 @@ def test_a_drill_through_a_pipe_broken_off_and_gone_on_with(run, tmp_path: Path)
     assert head["crew"] == ["Ines", "Tomas"] and head["record"] == {"vessel": "Made Up", "date": "2026-03-02"}
     status, out, err = run("resume", "a.jsonl", typed="wait 1 hour\n" * 9)
     assert status == 0 and err == "" and "2 lines so far" in out and "Score " in out
+    assert f"Score {play_log(tmp_path / 'a.jsonl').score.percent:.0f} of 100" in out
     # 46 CFR 28.270(d): watching and talking is instruction, never a drill (read in a summary)
     assert "no drill in the boats" in out
 
