@@ -28,7 +28,12 @@ def says_done(text: str) -> bool:
 def says_neither(text: str) -> bool:
     """Whether somebody wants none of the choices."""
     words = _words(text)
-    return words[:1] in (["neither"], ["none"]) and len(words) <= 4
+    return words[:1] in (["neither"], ["none"]) and len(words) <= 4 or words in (["no"], ["nope"], ["nah"])
+
+
+def says_yes(text: str) -> bool:
+    """Whether somebody only agrees, which names none of several choices."""
+    return _words(text) in (["yes"], ["yeah"], ["yep"], ["aye"], ["ok"], ["okay"], ["correct"])
 
 
 def picked_number(text: str, choices: int) -> int | None:

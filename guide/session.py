@@ -113,10 +113,22 @@ class Session:
         return self.last
 
     def _command(self, text: str) -> Turn | None:
-        """Words to the guide itself: undo, and `done` for the step that was shown as next."""
+        """Words to the guide itself: undo, and `done` for the step that was given."""
         if asides.takes_back(text):
             return self._undo(text)
-        return self._done(text, self.last.next[0].step) if asides.says_done(text) and self.last and self.last.next else None
+        step = self._given_step() if asides.says_done(text) else None
+        return self._done(text, step) if step else None
+
+    def _given_step(self) -> Step | None:
+        """What `done` is about: after a question the first job of its answer that is still open, else the step shown as next."""
+        if self.last is None:
+            return None
+        if any(reading.kind == "question" for reading in self.last.readings):
+            open_now = {item.step.id for item in plan(self.view(), self._at, None)}
+            step = next((advice.step for advice in self.last.advice if advice.step.id in open_now), None)
+            if step:
+                return step
+        return self.last.next[0].step if self.last.next else None
 
     def _keep(self, events: Sequence[Event]) -> None:
         if not events:
@@ -159,6 +171,8 @@ class Session:
         if asides.says_neither(text):
             return self._reply(text, Decision("answered", ("what_can_you_do",)), None, self._state,
                                ["Then say it in other words, or name the thing you mean."])
+        if asides.says_yes(text):
+            return replace(self.last, changes=(), notes=(f"Which one? Say its number, 1 to {len(choices)}, or neither.",))
         return None
 
     def _by_word(self, text: str, choices: Sequence[str]) -> str | None:

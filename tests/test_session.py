@@ -395,6 +395,23 @@ def test_a_question_that_points_back_stays_with_the_emergency(started: Started) 
     assert session.answer("how do i get a line to her").topic == "recover_swimmer"
 
 
+@pytest.mark.parametrize(("said", "outcome", "topic"), [("yes", "unsure", None), ("no", "answered", "what_can_you_do")])
+def test_yes_and_no_to_a_question_back(started: Started, said: str, outcome: str, topic: str | None) -> None:
+    session = started.session(clock=lambda: "2000-01-01T12:00:00+00:00")
+    asked = session.answer("is it better near the edge or the middle")
+    assert asked.outcome == "unsure"
+    turn = session.answer(said)
+    assert (turn.outcome, turn.topic) == (outcome, topic or asked.topic) and not turn.changes
+
+
+def test_done_after_a_question_is_about_its_answer(started: Started) -> None:
+    session = started.session(clock=lambda: "2000-01-01T12:00:00+00:00")
+    session.given({"aboard_raft": True, "painter_cut": True, "floor_inflated": False})
+    asked = session.answer("how do i pump up the floor")
+    assert asked.next[0].step.topic != "inflate_floor"
+    assert {c.fact: c.now for c in session.answer("done").changes} == {"floor_inflated": True}
+
+
 # ---- what returns
 
 def test_the_status_tells_what_returns_and_when(started: Started) -> None:
