@@ -9,7 +9,7 @@ from guide.knowledge.base import Knowledge
 from guide.knowledge.records import Step
 from guide.language.reading import Reading
 from guide.planning.items import View
-from guide.planning.planner import NextStep, answer
+from guide.planning.planner import NextStep, answer, plan
 from guide.planning.readiness import returning, returning_words
 from guide.planning.reasons import fact_words
 from guide.quantities import Question
@@ -39,7 +39,7 @@ class Guidance:
             return (), (), (), (), None
         topic = decision.topics[0]
         if topic == "what_now":
-            return self._shown(view, [n.step for n in steps], ())
+            return self._shown(view, [*(n.step for n in steps), *_meanwhile(view, steps, now_at)], ())
         if topic == "what_done":
             return self._shown(view, *self._of_topic(view, topic), notes=self._status(view, now_at))
         if topic == "why":
@@ -115,3 +115,10 @@ class Guidance:
         dispute = self._knowledge.disputes[step.dispute.partition(".")[0]]
         others = [p.says for p in dispute.positions if p.id != step.dispute.partition(".")[2]]
         return [f"Sources disagree: {dispute.question} Other view: {' / '.join(others)} This guide: {dispute.because}"]
+
+
+def _meanwhile(view: View, steps: Sequence[NextStep], now_at: str) -> list[Step]:
+    """A chance of being seen that emergencies keep out of the steps shown: it lasts only minutes, and takes one free hand."""
+    if not steps or any(item.step.band != "emergency" for item in steps):
+        return []
+    return [item.step for item in plan(view, now_at, None) if item.step.band == "chance"][:1]

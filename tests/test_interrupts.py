@@ -96,3 +96,12 @@ def test_a_false_alarm_taken_back_leaves_no_trace(started: Started) -> None:
     before = talk.next("what now")
     talk.say("plane!")
     assert talk.next("undo") == before
+
+
+def test_a_sighting_that_emergencies_keep_out_is_told_all_the_same(started: Started) -> None:
+    grave = {**SETTLED, "someone_bleeding": True, "leak_open": True, "someone_unconscious": True}
+    turn = Talk(started, {**grave, "ship_in_sight": True}).say("what now")
+    assert bands(turn) == ["emergency"] * 3
+    assert [advice.step.band for advice in turn.advice] == ["emergency"] * 3 + ["chance"]
+    assert set(started.knowledge.cautions[name].say for name in turn.advice[3].step.cautions) <= set(turn.cautions)
+    assert [advice.step.band for advice in Talk(started, grave).say("what now").advice] == ["emergency"] * 3

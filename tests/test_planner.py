@@ -11,6 +11,7 @@ from guide.knowledge.compiling import Knowledge, load
 from guide.planning.items import View
 from guide.planning.planner import NextStep, Reason, answer, open_reason, plan
 from guide.planning.readiness import returning, returning_words, urgency
+from guide.planning.reasons import moment_words
 from guide.state.facts import Event, State
 
 NOON = "2026-03-01T12:00:00+00:00"
@@ -331,7 +332,13 @@ def test_why_and_why_not(small: Knowledge, step: str, facts: dict[str, Any], wor
 def test_why_not_a_step_that_was_done_tells_when(small: Knowledge) -> None:
     here = view(small, known(drogue_set=True), marked(2, "chafe"))
     reason = open_reason(here, small.steps["chafe"], "2026-03-01T10:30:00Z")
-    assert '''done at 2026-03-01T10:00:00+00:00 (you said: "that's done"); due every 1 h''' in "\n".join(reason.lines())
+    assert '''done at 10:00 UTC on 1 March (you said: "that's done"); due every 1 h''' in "\n".join(reason.lines())
+
+
+@pytest.mark.parametrize(("at", "words"), [
+    ("2026-03-01T10:00:00", "10:00 UTC on 1 March"), ("2026-12-31T23:59:59+02:00", "23:59 UTC+0200 on 31 December"), ("noon", "noon")])
+def test_a_time_in_words(at: str, words: str) -> None:
+    assert moment_words(at) == words
 
 
 # ---- advice -------------------------------------------------------------------------------------------------

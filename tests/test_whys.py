@@ -55,7 +55,7 @@ def test_why_not_names_what_goes_before_and_what_it_rests_on(started: Started) -
 
 def test_why_not_what_is_done_says_when_and_in_whose_words(started: Started) -> None:
     said = told(started, "the drogue is out", "why not stream the drogue")
-    assert f'said at {AT}: "the drogue is out"' in said and "it is done" in said
+    assert 'said at 06:07 UTC on 5 April: "the drogue is out"' in said and "it is done" in said
 
 
 def test_why_not_what_waits_names_the_condition(started: Started) -> None:

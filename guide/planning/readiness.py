@@ -7,7 +7,7 @@ from datetime import UTC, datetime
 from guide.knowledge.conditions import Atom
 from guide.knowledge.records import Step
 from guide.planning.items import View
-from guide.planning.reasons import Reason, failing, holding
+from guide.planning.reasons import Reason, failing, holding, moment_words
 from guide.state.facts import Entry
 
 
@@ -69,7 +69,7 @@ def _settled_reason(view: View, step: Step, now_at: str) -> Reason:
     mark = _mark(view, step)
     if mark is not None:
         quote = f' (you said: "{mark.text}")' if mark.text else ""
-        return Reason("blocked", f"done at {mark.at}{quote}{again}")
+        return Reason("blocked", f"done at {moment_words(mark.at)}{quote}{again}")
     return Reason("blocked", f"it is done{again}", tuple(holding(view, condition) for condition in step.done_when))
 
 

@@ -3,11 +3,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from datetime import datetime
 
 from guide.knowledge.conditions import Atom, Condition
 from guide.knowledge.records import Step
 from guide.planning.items import View
 
+_MONTHS = ("January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November", "December")
+"""Not from the machine's language."""
 _FIRST = {"emergency": "an emergency goes before everything else",
           "chance": "a chance of being seen does not last",
           "immediate": "one of the first actions",
@@ -32,6 +35,16 @@ class Reason:
             yield from child.lines(depth + 1)
 
 
+def moment_words(at: str) -> str:
+    """An ISO time as a person reads it: `17:20 UTC on 4 March`; what is no time as it stands."""
+    try:
+        moment = datetime.fromisoformat(at)
+    except ValueError:
+        return at
+    zone = "UTC" if not moment.utcoffset() else f"UTC{moment:%z}"
+    return f"{moment:%H:%M} {zone} on {moment.day} {_MONTHS[moment.month - 1]}"
+
+
 def fact_words(view: View, fact: str, value: object) -> str:
     """A fact with its value as the crew would say it."""
     record = view.knowledge.facts[fact]
@@ -51,7 +64,7 @@ def fact_reason(view: View, fact: str) -> Reason:
     words = fact_words(view, fact, view.lookup(fact))
     if entry is not None:
         quote = f': "{entry.text}"' if entry.text else ""
-        source = {"given": "given at the start", "drill": "it happened in the drill", "supposed": "supposed"}.get(entry.by, f"said at {entry.at}{quote}")
+        source = {"given": "given at the start", "drill": "it happened in the drill", "supposed": "supposed"}.get(entry.by, f"said at {moment_words(entry.at)}{quote}")
         return Reason("said", f"{words} ({source})")
     if because is not None:
         return Reason("presumed", f"{words} (presumed: {because})")
