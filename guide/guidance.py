@@ -39,7 +39,7 @@ class Guidance:
             return (), (), (), (), None
         topic = decision.topics[0]
         if topic == "what_now":
-            return self._shown(view, [*(n.step for n in steps), *_meanwhile(view, steps, now_at)], ())
+            return self._shown(view, [*(n.step for n in steps), *_meanwhile(view, steps, now_at)], (), most=None)
         if topic == "what_done":
             return self._shown(view, *self._of_topic(view, topic), notes=self._status(view, now_at))
         if topic == "why":
@@ -67,10 +67,11 @@ class Guidance:
         return answer(view, self._knowledge.topics[topic].steps, skip_done=skip_done)
 
     def _shown(self, view: View, steps: Sequence[Step], missing: Sequence[str], *,
-               figures: Sequence[dict[str, object]] = (), notes: Sequence[str] = (), question: Question | None = None) -> Parts:
+               figures: Sequence[dict[str, object]] = (), notes: Sequence[str] = (), question: Question | None = None,
+               most: int | None = _MOST_CAUTIONS) -> Parts:
         advice = tuple(Advice(step, self._equipment(view, step)) for step in steps)
         named = dict.fromkeys(name for step in steps for name in step.cautions)
-        cautions = [self._knowledge.cautions[name].say for name in named][:_MOST_CAUTIONS]
+        cautions = [self._knowledge.cautions[name].say for name in named][:most]
         return advice, (*missing, *cautions), tuple(figures), tuple(notes), question
 
     @staticmethod

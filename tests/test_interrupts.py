@@ -103,5 +103,5 @@ def test_a_sighting_that_emergencies_keep_out_is_told_all_the_same(started: Star
     turn = Talk(started, {**grave, "ship_in_sight": True}).say("what now")
     assert bands(turn) == ["emergency"] * 3
     assert [advice.step.band for advice in turn.advice] == ["emergency"] * 3 + ["chance"]
-    assert set(started.knowledge.cautions[name].say for name in turn.advice[3].step.cautions) <= set(turn.cautions)
+    assert {started.knowledge.cautions[name].say for name in turn.advice[3].step.cautions} <= set(turn.cautions)
     assert [advice.step.band for advice in Talk(started, grave).say("what now").advice] == ["emergency"] * 3
