@@ -186,10 +186,9 @@ def test_node_link_and_dot_hold_every_link(describer: Describer) -> None:
 
 
 def test_hostile_words_stay_words(profile: Profile) -> None:
-    hostile = 'cautions:\n  - {id: stay_in, say: "=cmd|x \\"]; \\e[31m <b>&\\\\", sources: [common_practice]}'
+    hostile = 'cautions:\n  - {id: stay_in, say: "=cmd|x \\"]; <b>&\\\\", sources: [common_practice]}'
     own = Describer(examples.world(profile.base, hostile, "test")[0])
-    assert networkx.parse_graphml(exporting.graphml(own)).nodes["caution:stay_in"]["title"] == '=cmd|x "]; ?[31m <b>&\\'
-    assert '"caution:stay_in" [label="=cmd|x \\"]; ?[31m <b>&\\\\", kind="caution"];' in exporting.dot(own)
+    assert networkx.parse_graphml(exporting.graphml(own)).nodes["caution:stay_in"]["title"] == '=cmd|x "]; <b>&\\'
+    assert '"caution:stay_in" [label="=cmd|x \\"]; <b>&\\\\", kind="caution"];' in exporting.dot(own)
     rows = {row["claim"]: row for row in csv.DictReader(io.StringIO(exporting.claims_csv(own)))}
     assert rows["caution:stay_in"]["text"].startswith("'=cmd")
-    assert "\x1b" not in "".join(showing.node_lines(own.node("caution:stay_in")))
