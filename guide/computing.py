@@ -200,7 +200,8 @@ class Computing:
         name, asked = source.said.name, work.question.text.lower()
         if name in work.question.said:
             number = work.question.said[name]
-            return Found(source.said.of(number), SAID, written(number) if source.said.plus else "")
+            plain = source.said.plus == 0 and source.said.factor == 1
+            return Found(source.said.of(number), SAID, "" if plain else written(number), "" if plain else self.quantities.ask(name))
         hours = self._until(self._knowledge.quantities[name], work) if name else None
         if hours is not None:
             return Found(hours, SAID)

@@ -130,13 +130,12 @@ class Quantities:
         return told
 
     def _told(self, quantity: Quantity, plain: str, words: list[str], now: str) -> float | None:
-        phrases = [value for phrase, value in quantity.words.items() if re.search(rf"\b{re.escape(phrase)}\b", plain)]
-        if phrases:
-            return phrases[0] if len(set(phrases)) == 1 else None
         found = list(self._measured(quantity.id, words)) or list(self._sides(quantity, words, bare=False))
         if quantity.near:
             found = _nearest(found, words, quantity.near)
-        values = {each.value for each in found}
+        phrases = [phrase for phrase in quantity.words if re.search(rf"\b{re.escape(phrase)}\b", plain)]
+        values = {each.value for each in found} or {
+            quantity.words[each] for each in phrases if not any(each in other for other in phrases if other != each)}
         if len(values) == 1:
             return values.pop()
         return hours_by_clock(plain, quantity.clock, now) if quantity.clock and not values else None

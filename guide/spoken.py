@@ -31,15 +31,16 @@ class Moment(NamedTuple):
             whole = round(self.minutes) % 1440
             return f"{whole // 60:02d}:{whole % 60:02d} UTC"
         away = self.minutes - self.now
-        return f"in {spoken(away, 'min')}" if away >= 0 else f"{spoken(-away, 'min')} ago"
+        return f"in {spoken(away, 'min')}" if away >= 0 else f"{spoken(-away, 'min')} ago, again in about {spoken(away + 1440, 'min')}"
 
 
 class Found(NamedTuple):
-    """A value for an input, where it is from, and how it is shown where its number tells nobody anything."""
+    """A value for an input, where it is from, and how it is shown where its own name or number would tell nobody anything."""
 
     value: object
     origin: str
     shown: str = ""
+    label: str = ""
 
 
 def minutes_of(now: str, day: date) -> float:
@@ -103,13 +104,13 @@ def used_line(figures: Iterable[Mapping[str, object]]) -> list[str]:
 def _shown(result: Result, inputs: Mapping[str, Found]) -> dict[str, str]:
     """Inputs that are not assumed in words, `people aboard 6`, each with where it is from."""
     from guide.figures import catalogue
-    said = {}
+    said: dict[str, str] = {}
     for wanted in catalogue.find(result.figure).inputs:
         found = inputs.get(wanted.name)
         if found and found.origin not in (USUAL, WORKED):
             value = result.inputs[wanted.name]
             number = written(value) + unit_written(wanted.unit) if isinstance(value, (int, float)) else value
-            said[f"{re.split('[:;,]', wanted.meaning)[0]} {found.shown or number}"] = found.origin
+            said.setdefault(f"{found.label or re.split('[:;,]', wanted.meaning)[0]} {found.shown or number}", found.origin)
     return said
 
 
@@ -133,7 +134,8 @@ def spoken(value: float, unit: str) -> str:
     if unit == "min" and value >= 90:
         return spoken(value / 60, "h")
     if unit == "s" and value >= 120:
-        return spoken(value / 60, "min")
+        whole, rest = divmod(round(value), 60)
+        return f"{whole} min" + (f" {rest} s" if rest else "")
     if unit == "min" and value >= 10:
         return f"{value:.0f} min"
     for large, small, parts, plural in (("days", "h", 24, "day"), ("h", "min", 60, ""), ("min", "s", 60, "")):

@@ -11,6 +11,7 @@ from guide.knowledge.base import Knowledge
 from guide.knowledge.records import Value
 from guide.quantities import Quantities, hours_by_clock
 from guide.session import Session
+from guide.spoken import spoken
 from guide.starting import Started, start
 from guide.turn import Turn
 
@@ -97,7 +98,7 @@ def test_shared_out_over_a_time(started: Started) -> None:
     _, (turn,) = talk(started, "nine litres, six of us, it has to last 5 days, how much water each")
     assert [f["id"] for f in turn.figures] == ["water_days", "water_ration"]
     assert value(turn, 1) == pytest.approx(0.3) and "each of 6 can have 0.30 litres a day" in said(turn)
-    assert "how long it must last from leaving the ship 5" in said(turn) and "Warning: less than 0.5 L" in said(turn)
+    assert "how many days it must last 5 (as you say)" in said(turn) and "Warning: less than 0.5 L" in said(turn)
 
 
 # ---- where inputs come from
@@ -306,7 +307,15 @@ def test_times_of_day(text: str, side: str, hours: float | None) -> None:
 @pytest.mark.parametrize(("text", "name", "expected"), [
     ("5 to 10 mm of rain", "rain_depth", None), ("between 5 and 10 mm", "rain_depth", None), ("10 mm of rain", "rain_depth", 10), ("an inch", "rain_depth", 25.4),
     ("a sheet of 4 x 2 m", "cloth_area", 8), ("40 square feet", "cloth_area", 3.716), ("30 m of line", "line_length", 30), ("the ship is 30 m off", "line_length", None),
-    ("visibility 2 miles", "visibility", 2), ("she is 2 miles off", "visibility", None), ("an easterly wind", "downwind", 270)])
+    ("visibility 2 miles", "visibility", 2), ("in this haze", "visibility", 2), ("visibility 3 miles in the haze", "visibility", 3), ("thick fog", "visibility", 0.1), ("she is 2 miles off", "visibility", None), ("an easterly wind", "downwind", 270)])
 def test_quantities_in_a_sentence(knowledge: Knowledge, text: str, name: str, expected: float | None) -> None:
     found = Quantities(knowledge).said(text, [name], AT).get(name)
     assert found == (None if expected is None else pytest.approx(expected, abs=0.01))
+
+
+@pytest.mark.parametrize(("number", "unit", "words"), [
+    (4.5, "days", "4 days 12 h"), (1.0, "days", "1 day"), (0.25, "days", "6 h"), (0.0, "days", "0 days"), (3.3333, "h", "3 h 20 min"),
+    (42.4, "min", "42 min"), (125.0, "min", "2 h 5 min"), (1.5, "min", "1 min 30 s"), (880.0, "s", "14 min 40 s"), (100.0, "s", "100 s"),
+    (12.345, "nm", "12.3 nm"), (0.555, "nm", "0.56 nm"), (1234567.0, "N", "1,234,567 N")])
+def test_figures_are_said_as_people_say_them(number: float, unit: str, words: str) -> None:
+    assert spoken(number, unit) == words
