@@ -109,7 +109,9 @@ class Session:
         turn = reply()
         if len(self._events) == kept:
             self._keep([Event("note", self._turns, self._at, "crew", "turn", None, None, clean(text))])
-        self.last = replace(turn, text=text)
+        before = self.last.next if self.last and self.last.outcome != "outside" else ()
+        same = bool(before) and [item.step.id for item in before] == [item.step.id for item in turn.next]
+        self.last = replace(turn, text=text, as_before=same)
         return self.last
 
     def _command(self, text: str) -> Turn | None:

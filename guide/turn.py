@@ -56,6 +56,8 @@ class Turn:
     cautions: tuple[str, ...] = ()
     figures: tuple[Mapping[str, object], ...] = ()
     next: tuple[NextStep, ...] = ()
+    as_before: bool = False
+    """The next steps are those that the turn before showed."""
     state: Mapping[str, object] = field(default_factory=dict)
     choices: tuple[str, ...] = ()
     """The topics asked about when the outcome is unsure."""

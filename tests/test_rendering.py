@@ -96,6 +96,13 @@ def test_the_next_step_is_told_in_full_and_the_others_in_short(lines: Callable[.
     assert [f"Then: {n}. {in_short(item.step.say)}" in shown for n, item in enumerate(others, 2)] == [True, True]
 
 
+def test_next_steps_shown_before_are_only_called_to_mind(lines: Callable[..., list[str]]) -> None:
+    lines("can we drink sea water")
+    shown = [line for line in lines("how do we fish") if line.startswith(("Next: ", "Then: "))]
+    assert len(shown) == 1 and "(as before)" in " ".join(lines("how do we fish"))
+    assert any(line.startswith("Then: ") for line in lines("the drogue is lost"))
+
+
 @pytest.mark.parametrize(("say", "short"), [("Stop it. Then rest.", "Stop it ..."), ("Stop it.", "Stop it."),
                                             ("Use 1.5 L each. Wait.", "Use 1.5 L each ...")])
 def test_a_step_in_short_shows_that_there_is_more(say: str, short: str) -> None:
@@ -107,6 +114,28 @@ def test_after_a_plain_report_what_comes_next_stands_first_and_the_lesson_waits(
     first, rest = screens(session.answer("mayday sent"), session.knowledge, most=24)
     assert [row.kind for row in first if row.text[:1].isupper()] == ["head", "next", "next", "next", "more"]
     assert rest[0].text.startswith("About: ") and rest[1].text.startswith("1. ")
+
+
+def test_the_step_that_was_asked_for_is_on_the_first_screen(session: Session) -> None:
+    session.given({"helicopter_near": True})
+    turn = session.answer("who goes up first")
+    step = next(advice.step.say for advice in turn.advice if "who goes first" in advice.step.say)
+    shown = [row.text for row in screens(turn, session.knowledge, most=18)[0]]
+    assert shown[-1] == MORE and step in " ".join(" ".join(shown).split())
+
+
+def test_an_emergency_that_ended_is_no_lesson_and_one_that_began_waits_for_nothing(session: Session) -> None:
+    session.given({"aboard_raft": True, "painter_cut": True, "someone_unconscious": True})
+    began = screens(session.answer("there's a hole in the tube"), session.knowledge, most=24)[0]
+    assert any(row.kind == "step" for row in began)
+    ended = screens(session.answer("the leak is stopped"), session.knowledge, most=24)[0]
+    assert not any(row.kind == "step" for row in ended) and any(row.kind == "next" for row in ended)
+
+
+def test_a_what_if_names_no_step_twice(lines: Callable[..., list[str]], session: Session) -> None:
+    session.given({"aboard_raft": True, "painter_cut": True, "drogue_set": True, "hours_adrift": 2.0})
+    shown = [line for line in lines("what if the drogue is lost", 1000) if " then: " in line]
+    assert len({line.partition(" then: ")[2][:30] for line in shown}) == len(shown)
 
 
 def test_why_is_its_reasons_alone(session: Session) -> None:

@@ -1,8 +1,9 @@
 """Demo conversations as files: played with a fixed clock, every line compared.
 
-A file has a head of `# title:`, `# clock: START +STEPs` and `# given: fact=value ...`, then for each turn `you> ` and what
-was typed, structured lines `  ~ outcome|topic|fact|next: ...`, and `guide> ` with the exact words at 72 columns. Recording
-anew may rewrite the words; a structured line is only ever typed by a person.
+A file has a head of `# title:`, `# clock: START +STEPs`, `# given: fact=value ...` and, for a vessel's own file beside the
+story, `# overlay: FILE`, then for each turn `you> ` and what was typed, structured lines `  ~ outcome|topic|fact|next: ...`,
+and `guide> ` with the exact words at 72 columns. Recording anew may rewrite the words; a structured line is only ever typed
+by a person.
 """
 from __future__ import annotations
 
@@ -20,7 +21,7 @@ from guide.turn import Turn
 from guide.values import ValueProblem, read_value
 
 WIDTH = 72
-_HEADS = ("title", "clock", "given")
+_HEADS = ("title", "clock", "overlay", "given")
 
 
 class StoryProblem(ValueError):
@@ -100,6 +101,8 @@ def _clock(text: str) -> Iterator[str]:
 
 def play(story: Story, started: Started) -> Iterator[tuple[Told, Turn, list[str]]]:
     """Each turn of a story as the guide answers it now, with its printed lines."""
+    if "overlay" in story.heads:
+        started = start(None, story.path.parent / story.heads["overlay"])
     ticks = _clock(story.heads.get("clock", "2000-01-01T06:00:00+00:00 +30s"))
     session = started.session(clock=lambda: next(ticks))
     given = {}

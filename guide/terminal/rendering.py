@@ -5,13 +5,14 @@ characters in it. Spoken rows are for a screen reader or large letters: one thin
 """
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from itertools import groupby
 from typing import NamedTuple
 
 from guide.knowledge.base import Knowledge
 from guide.knowledge.records import Fact
-from guide.language.wording import clean
+from guide.language.wording import clean, tokens
 from guide.planning.planner import NextStep
 from guide.terminal.wrapping import wrapped
 from guide.turn import Change, Turn, in_short
@@ -133,12 +134,17 @@ def _items(turn: Turn, knowledge: Knowledge, page: _Page) -> Iterator[_Item]:
 
 
 def _only_told(turn: Turn, knowledge: Knowledge) -> bool:
-    """Whether something was reported, nothing asked, and what it is about is none of what comes next."""
+    """Whether something was reported, nothing asked, and the steps about it are none of what comes next.
+
+    Of an emergency that holds only where the report ends it.
+    """
     topic = knowledge.topics.get(turn.topic or "")
     told = bool(turn.changes) and turn.outcome == "answered" and {reading.kind for reading in turn.readings} == {"report"}
+    if not told or topic is None or not turn.next or not turn.advice or turn.figures:
+        return False
     coming = {item.step.id for item in turn.next}
-    return told and topic is not None and topic.band == "ordered" and bool(turn.next and turn.advice) and not turn.figures \
-        and not any(advice.step.id in coming for advice in turn.advice)
+    ended = topic.band == "ordered" or all(change.now is False for change in turn.changes)
+    return ended and not any(advice.step.id in coming or advice.step.band in ("emergency", "chance") for advice in turn.advice)
 
 
 def _heads(turn: Turn, knowledge: Knowledge) -> Iterator[str]:
@@ -161,10 +167,10 @@ def _advice(turn: Turn, knowledge: Knowledge, page: _Page) -> Iterator[_Item]:
     """The steps, then the cautions, each of the rank of the first step that it belongs to."""
     if _speaks_for_itself(turn):
         return
-    first = turn.next[0].step.id if turn.next else ""
+    first = {turn.next[0].step.id if turn.next else "", _nearest(turn)}
     ranks: dict[str, int] = {}
     for number, advice in enumerate(turn.advice, start=1):
-        rank = _FIRST if number == 1 or advice.step.id == first else _LATER + number
+        rank = _FIRST if number == 1 or advice.step.id in first else _LATER + number
         for name in advice.step.cautions:
             ranks.setdefault(knowledge.cautions[name].say, rank)
         tools = ", ".join(_name(knowledge, item) for item in advice.equipment)
@@ -172,6 +178,15 @@ def _advice(turn: Turn, knowledge: Knowledge, page: _Page) -> Iterator[_Item]:
         yield page.item(rank, "step", text, f"{number}. ", f"Step {number}: ")
     for caution in turn.cautions:
         yield page.item(ranks.get(caution, _FIRST), "caution", caution, "CAUTION: ", "Caution: ", hang=2)
+
+
+def _nearest(turn: Turn) -> str:
+    """The advised step that shares most of its own words with what was asked; none where none does."""
+    asked = set(tokens(turn.text))
+    words = {advice.step.id: asked & set(tokens(advice.step.say)) for advice in turn.advice}
+    common = Counter(word for found in words.values() for word in found)
+    nearest = max(words, key=lambda step: sum(1 / common[word] for word in words[step]), default="")
+    return nearest if words.get(nearest) else ""
 
 
 def _choices(turn: Turn, knowledge: Knowledge, page: _Page) -> Iterator[_Item]:
@@ -185,29 +200,34 @@ def _compared(turn: Turn, knowledge: Knowledge) -> Iterator[str]:
     """How a what-if would change the plan."""
     compare = turn.compare or {}
     if turn.supposed:
-        added, dropped = _says(compare.get("added"), knowledge), _says(compare.get("dropped"), knowledge)
-        if not turn.next or turn.next[0].step.id != compare.get("first"):
-            yield from (f"First then: {say}" for say in _says([compare.get("first")], knowledge))
-        yield from (f"New then: {say}" for say in added)
-        yield from (f"No longer then: {say}" for say in dropped)
-        if not added and not dropped:
+        first = compare.get("first") if not turn.next or turn.next[0].step.id != compare.get("first") else None
+        added = [say for step, say in _says(compare.get("added"), knowledge) if step != first]
+        dropped = [say for _, say in _says(compare.get("dropped"), knowledge)]
+        yield from (f"First then: {say}" for _, say in _says([first], knowledge))
+        yield from (f"New then: {in_short(say)}" for say in added)
+        yield from (f"No longer then: {in_short(say)}" for say in dropped)
+        if not first and not added and not dropped:
             yield "The next steps would stay the same."
     yield "Nothing has been changed."
 
 
-def _says(steps: object, knowledge: Knowledge) -> list[str]:
-    return [knowledge.steps[step].say for step in steps if step in knowledge.steps] if isinstance(steps, Sequence) else []
+def _says(steps: object, knowledge: Knowledge) -> list[tuple[str, str]]:
+    """Those of the ids that are steps, each with its sentence."""
+    return [(step, knowledge.steps[step].say) for step in steps if step in knowledge.steps] if isinstance(steps, Sequence) else []
 
 
 def _next(turn: Turn, page: _Page) -> Iterator[_Item]:
-    """The next step in full with its reason and the others in short, unless the advice begins with just these."""
+    """The next step in full with its reason and the others in short, unless the advice begins with just these; those that
+    the turn before showed are only called to mind."""
     advised = [] if _speaks_for_itself(turn) else [advice.step.id for advice in turn.advice]
     if turn.topic == "why" and turn.notes or [item.step.id for item in turn.next] == advised[:len(turn.next)]:
         return
-    for number, item in enumerate(turn.next, start=1):
+    for number, item in enumerate(turn.next[:1] if turn.as_before else turn.next, start=1):
         above = f"Step {advised.index(item.step.id) + 1} above" if item.step.id in advised else ""
+        whole = number == 1 and (not turn.as_before or item.step.band in ("emergency", "chance"))
         said = "Next: " if number == 1 else "Then: "
-        text = above or (item.step.say + _because(item) if number == 1 else in_short(item.step.say, ", and more." if page.spoken else " ..."))
+        text = above or (item.step.say if whole else in_short(item.step.say, ", and more." if page.spoken else " ..."))
+        text += " (as before)" if turn.as_before else "" if above or number > 1 else _because(item)
         yield page.item(_NEXT if number == 1 else _LAST, "next", text, f"{said}{number}. ", said,
                         hang=None if page.width >= _NARROW else 3)
 
