@@ -11,6 +11,7 @@ from guide.arguments import Misuse
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
+    from pathlib import Path
 
 
 def page(template: str, values: Mapping[str, object]) -> str:
@@ -28,6 +29,23 @@ def page(template: str, values: Mapping[str, object]) -> str:
                         trim_blocks=True, lstrip_blocks=True)
     pages.globals.update(script=_file, digest=_digest)
     return pages.get_template(template).render({"safety": SAFETY, **values})
+
+
+def check_name(path: Path) -> None:
+    """Raise Misuse where a page would be written over something that is no page, such as the log that it is about."""
+    if path.suffix.lower() not in (".html", ".htm"):
+        raise Misuse(f"{path}: a page is written to a file that ends in .html")
+
+
+def write_page(path: Path, text: str) -> None:
+    """Write a page, whole or not at all. Raises Misuse where the name is no page's or the disk refuses."""
+    check_name(path)
+    part = path.with_name(path.name + ".part")
+    try:
+        part.write_text(text, encoding="utf-8")
+        part.replace(path)
+    except OSError as error:
+        raise Misuse(f"{path}: cannot be written: {error.strerror or error}") from error
 
 
 def _file(name: str) -> str:

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from guide import SAFETY
 from guide.arguments import Misuse, carry_out, command_parser
+from guide.pages import check_name, write_page
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -43,6 +44,8 @@ def run_debrief(words: list[str]) -> int:
 
 def _debrief(args: argparse.Namespace) -> int:
     from guide.debriefs.opening import debriefer, read_season
+    if args.html:
+        check_name(args.html)
     if args.log.is_dir():
         if args.record:
             raise Misuse(f"--record wants the log of one drill; {args.log} is a folder")
@@ -53,7 +56,7 @@ def _debrief(args: argparse.Namespace) -> int:
 def _show_drill(args: argparse.Namespace, drill: Debrief) -> int:
     from guide.debriefs import paging, rendering
     if args.html:
-        _write(args.html, paging.debrief_page(drill))
+        write_page(args.html, paging.debrief_page(drill))
     if args.json:
         return _print([json.dumps(drill.record.as_json() if args.record else drill.as_json())])
     if args.record:
@@ -64,7 +67,7 @@ def _show_drill(args: argparse.Namespace, drill: Debrief) -> int:
 def _show_season(args: argparse.Namespace, season: Season) -> int:
     from guide.debriefs import paging, rendering
     if args.html:
-        _write(args.html, paging.season_page(season))
+        write_page(args.html, paging.season_page(season))
     if args.json:
         return _print([json.dumps(season.as_json())])
     return _print(_said(args, lambda: rendering.season_lines(season)))
@@ -73,13 +76,6 @@ def _show_season(args: argparse.Namespace, season: Season) -> int:
 def _said(args: argparse.Namespace, lines: Callable[[], Sequence[str]]) -> Sequence[str]:
     """The text, or where the page is when that was asked for."""
     return [f"{args.html} is written."] if args.html else lines()
-
-
-def _write(path: Path, text: str) -> None:
-    try:
-        path.write_text(text, encoding="utf-8")
-    except OSError as error:
-        raise Misuse(f"{path}: the page cannot be written: {error.strerror or error}") from error
 
 
 def _print(lines: Sequence[str]) -> int:

@@ -106,9 +106,9 @@ class Season:
 
     @property
     def missed_most(self) -> tuple[StepTally, ...]:
-        """The ten steps missed in most of the runs in which they counted."""
+        """The ten steps missed most often."""
         tallies = [t for course in self.courses for t in course.tallies if t.missed]
-        return tuple(sorted(tallies, key=lambda t: (-t.missed_percent, -t.missed, t.drill, t.id))[:_MOST_MISSED])
+        return tuple(sorted(tallies, key=lambda t: (-t.missed, -t.missed_percent, t.drill, t.id))[:_MOST_MISSED])
 
     def as_json(self) -> dict[str, object]:
         """The season as plain data."""

@@ -13,6 +13,7 @@ from guide.arguments import Misuse, carry_out, command_parser
 from guide.audit.running import audit
 from guide.knowledge.base import Knowledge, default_folder
 from guide.knowledge.claims import claims
+from guide.pages import check_name, write_page
 from guide.review import telling, walking
 from guide.review.changes import changes
 from guide.review.choosing import Standing, counted, narrowed, standings
@@ -148,17 +149,14 @@ def run_report(words: list[str]) -> int:
 
 
 def _report(args: argparse.Namespace) -> int:
-    if args.out.suffix.lower() not in (".html", ".htm"):
-        raise Misuse(f"{args.out}: a report is written to a file that ends in .html")
+    check_name(args.out)
     folder = args.knowledge or default_folder()
     knowledge_in(folder, args.overlay)
     reviews = signoff.latest(signoff.read(args.reviews or folder / signoff.FILE))
     today = datetime.now(UTC).date()
     try:
         text = report(audit(folder, overlay=args.overlay, today=today), reviews, today)
-        part = args.out.with_name(args.out.name + ".part")
-        part.write_text(text, encoding="utf-8")
-        part.replace(args.out)
+        write_page(args.out, text)
     except ModuleNotFoundError as error:
         raise Misuse(f"the report needs {error.name}; install it with: pip install 'liferaft-guide[report]'") from error
     except OSError as error:

@@ -182,6 +182,7 @@ def test_a_season_shows_what_is_missed_most_and_whether_it_gets_better(season: S
 def test_a_season_in_words_and_as_a_page(season: Season, tmp_path: Path) -> None:
     text = "\n".join(rendering.season_lines(season))
     assert text.startswith("5 drills of 3 scenarios, 2026-09-01 to 2026-11-15.") and "missed 2 of 3" in text
+    assert [t.missed for t in season.missed_most][:3] == [2, 2, 2]
     (tmp_path / "season.html").write_text(paging.season_page(season), encoding="utf-8")
     page = outline(tmp_path / "season.html")
     assert page.active == [] and "Played 3 times" in page.shown
@@ -221,10 +222,11 @@ def test_misuse_is_one_line(logs: Path, tmp_path: Path, capsys: pytest.CaptureFi
     good = str(logs / "3-good.jsonl")
     for words, says in (([str(tmp_path / "none.jsonl")], "cannot be read"), ([str(tmp_path / "empty")], "no logs of drills"),
                         ([good, "--html", str(tmp_path / "no" / "page.html")], "cannot be written"),
-                        ([str(logs), "--record"], "is a folder")):
+                        ([good, "--html", good], "ends in .html"), ([str(logs), "--record"], "is a folder")):
         assert run_debrief(words) == 2
         out, err = capsys.readouterr()
         assert out == "" and says in err and err.count("\n") == 1
+    assert (logs / "3-good.jsonl").read_bytes().startswith(b'{"drill"')
 
 
 # ---- the record of the drill
