@@ -18,6 +18,7 @@ from guide.turn import Advice, Turn
 
 Parts = tuple[tuple[Advice, ...], tuple[str, ...], tuple[dict[str, object], ...], tuple[str, ...], Question | None]
 _MOST_CAUTIONS = 5
+"""Cautions of an answer; beyond them only the first of a step, for none is shown without one of its own."""
 _MOST_AFTER_REPORT = 3
 """Steps shown after a plain report: what matters then is what comes next, not the whole lesson."""
 
@@ -70,8 +71,7 @@ class Guidance:
                figures: Sequence[dict[str, object]] = (), notes: Sequence[str] = (), question: Question | None = None,
                most: int | None = _MOST_CAUTIONS) -> Parts:
         advice = tuple(Advice(step, self._equipment(view, step)) for step in steps)
-        named = dict.fromkeys(name for step in steps for name in step.cautions)
-        cautions = [self._knowledge.cautions[name].say for name in named][:most]
+        cautions = [self._knowledge.cautions[name].say for name in _kept(steps, most)]
         return advice, (*missing, *cautions), tuple(figures), tuple(notes), question
 
     @staticmethod
@@ -116,6 +116,13 @@ class Guidance:
         dispute = self._knowledge.disputes[step.dispute.partition(".")[0]]
         others = [p.says for p in dispute.positions if p.id != step.dispute.partition(".")[2]]
         return [f"Sources disagree: {dispute.question} Other view: {' / '.join(others)} This guide: {dispute.because}"]
+
+
+def _kept(steps: Sequence[Step], most: int | None) -> list[str]:
+    """The cautions to show, in their order: the first `most`, and of every step the first."""
+    named = list(dict.fromkeys(name for step in steps for name in step.cautions))
+    kept = {*named[:most], *(step.cautions[0] for step in steps if step.cautions)}
+    return [name for name in named if name in kept]
 
 
 def _meanwhile(view: View, steps: Sequence[NextStep], now_at: str) -> list[Step]:

@@ -12,14 +12,20 @@ from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, ru
 from guide.knowledge.compiling import Knowledge, load
 from guide.planning.items import View
 from guide.planning.planner import answer, plan
+from guide.starting import Started, start
 from guide.state.facts import Event, State
-from tests.invariants import INVARIANTS, Invariant, Shown, told
+from tests.invariants import INVARIANTS, PYROTECHNICS, Invariant, Shown, told
 from tests.prove import Prover, view_of
 
 SAMPLE = 40
 _SHIPPED = load()[0]
 _PROVER = Prover(_SHIPPED)
 NAMED = [pytest.param(item, id=item.name) for item in INVARIANTS]
+
+
+@pytest.fixture(scope="module")
+def started() -> Started:
+    return start()
 
 
 def values_of(name: str) -> st.SearchStrategy[object]:
@@ -119,3 +125,15 @@ class Sessions(RuleBasedStateMachine):
 
 TestSessions = Sessions.TestCase
 TestSessions.settings = settings(max_examples=25, stateful_step_count=20, deadline=None)
+
+
+def test_no_reply_shows_a_signal_that_burns_without_a_caution_of_it(started: Started) -> None:
+    """The same as for a step, for whole replies: an answer keeps few cautions, but one at least of each step."""
+    session = started.session(clock=lambda: "2026-03-01T12:00:00+00:00")
+    session.given({"pack": "solas_a", "aboard_raft": True})
+    for words in ("a plane is in sight", "the plane has gone, a ship is in sight", "how do i fire a hand flare", "when do we use the flares"):
+        turn = session.answer(words)
+        burning = [advice.step for advice in turn.advice if PYROTECHNICS & {*advice.step.needs} and advice.step.cautions]
+        said = set(turn.cautions)
+        assert [step.id for step in burning if not said & {started.knowledge.cautions[name].say for name in step.cautions}] == []
+    assert burning
