@@ -22,12 +22,16 @@ from guide.turn import Turn, in_short
 _FIRST = ("Guidance for a crew in an inflatable liferaft, offline. It trains and supports.",
           "It never replaces the raft's instructions, your leader, rescuers or a doctor.",
           "What has happened? Or say which pack and how many people. (or: help)")
-_HELP = ("Type what happened or what you want to know, in your own words. Several things at once are fine.",
-         "Facts: \"drogue's out\", \"six of us\", \"4 litres left\". What if: \"what if it gets dark\".",
-         "what now: the next steps in full. done: the first next step is done. undo: take back the last report.",
-         "why: the reasons for the last advice. what have we done: all that is known. status: the state in a line.",
-         "due: tasks that come again, and when. more: the rest of a long reply. chart: the last figure drawn. quit: leave; all is saved.",
-         "new: a new conversation. sessions: those kept. session resume NAME, session rename NAME, session export FILE.")
+_HELP = ("Type what has happened or what you want to know, in your own words; several things at once are fine.",
+         "For example: drogue's out. Six of us. 4 litres left. What if it gets dark?",
+         "what now: the next steps in full",
+         "done: the first next step is done",
+         "undo: take back the last report",
+         "why: the reasons; what have we done: all that is known",
+         "status: the state in a line; due: tasks that come again",
+         "more: the rest of a long reply; chart: the last figure drawn",
+         "new: a new conversation; quit: leave, all is saved",
+         "sessions: those kept; session resume NAME, session rename NAME, session export FILE")
 _CHART = 'Chart: type "more".'
 _KEYS = ("Keys: F2 done, F3 undo, Tab takes a suggestion, Alt and a number answers \"which of these\" (Alt-0: neither), "
          "Ctrl-C clears the line, Ctrl-D leaves.")
@@ -278,7 +282,9 @@ class Chat:
 
     def _name_sessions(self, _: str) -> None:
         found = sessions.saved()
-        self.say(*(f"{number}. {one.line()}" for number, one in enumerate(found, start=1)), *([] if found else ["No session is kept yet."]))
+        self.say(*(f"{number}. {one.line()}" for number, one in enumerate(found[:_MOST_LISTED], start=1)),
+                 *([] if found else ["No session is kept yet."]),
+                 *([f"And {len(found) - _MOST_LISTED} older ones: guide sessions lists them."] if len(found) > _MOST_LISTED else []))
 
     def _resume(self, name: str) -> None:
         found = sessions.find(name, sessions.saved())

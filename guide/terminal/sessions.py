@@ -60,17 +60,20 @@ def saved() -> list[Saved]:
     """The conversations kept, the latest first. Raises SessionProblem where the folder cannot be read."""
     try:
         paths = [path for path in folder().iterdir() if path.suffix == SUFFIX] if folder().exists() else []
-        return sorted((_saved(path) for path in paths), key=lambda found: (-found.changed, found.name))
+        return sorted((found for path in paths if (found := _saved(path))), key=lambda found: (-found.changed, found.name))
     except (OSError, JournalError) as error:
         raise SessionProblem(str(error)) from error
 
 
-def _saved(path: Path) -> Saved:
+def _saved(path: Path) -> Saved | None:
+    """The conversation in a file; None where nothing was ever said in it."""
     changed = path.stat().st_mtime
     try:
         events, _ = read(path)
     except JournalError as error:
         return Saved(path, changed, problem=str(error).removeprefix(f"{path}: "))
+    if not events:
+        return None
     said = [event for event in events if event.by == "crew"]
     return Saved(path, changed, len({event.turn for event in said}), fold(events).value("persons"), said[-1].text if said else "")
 
