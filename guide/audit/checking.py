@@ -24,7 +24,8 @@ CHECKS: Mapping[str, Check] = {check.__name__: check for check in (
     planned.topic_without_steps, planned.never_comes_up, planned.never_done, planned.done_by_word_only,
     planned.contradictory_steps, planned.shadowed_rule,
     wording.too_long, wording.hard_to_read, wording.unit_missing, wording.caution_missing, wording.said_twice,
-    phrasing.thin_phrases, phrasing.phrase_near_other, phrasing.denial_unheard)}
+    phrasing.thin_phrases, phrasing.phrase_near_other, phrasing.denied_alike,
+    phrasing.denial_unheard)}
 NAMES = (*CHECKS, EXPIRED, UNUSED)
 """What a profile has to hold a rule for."""
 

@@ -82,6 +82,25 @@ def _pairs(phrases: Sequence[Phrase], stems: Sequence[Sequence[str]], least: flo
                     yield one, others[place], likeness
 
 
+def denied_alike(case: Case) -> Iterator[Found]:
+    """A report that stands under one value both with and without its denial, or in the same words under both values."""
+    by_meaning = _by_meaning(case.knowledge.language.facts)
+    for means, phrases in by_meaning.items():
+        fact, _, value = means.partition("=")
+        plain = {_bare(phrase.text): phrase for phrase in phrases if affirmed(phrase.text) is None}
+        other = {_bare(phrase.text): phrase for phrase in by_meaning.get(f"{fact}=true", ()) if value == "false"}
+        for phrase in phrases:
+            said = affirmed(phrase.text)
+            twin = other.get(_bare(phrase.text)) or (plain.get(_bare(said)) if said else None)
+            if twin is not None:
+                yield Found(f"fact:{fact}", phrase.place, f'"{phrase.text}" tells {means}, and "{twin.text}" ({twin.place}) tells {twin.means}')
+
+
+def _bare(text: str) -> str:
+    """The stems of a sentence, in order, without articles."""
+    return " ".join(stem(word) for word in _WORD.findall(regular(text)) if word not in ("the", "a", "an"))
+
+
 def denial_unheard(case: Case) -> Iterator[Found]:
     """A report that is read alike with a "not" put in it, more often than the profile bears. Needs something that reads."""
     if case.hears is None:

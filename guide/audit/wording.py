@@ -13,9 +13,10 @@ from guide.knowledge.records import Step
 _SENTENCE = re.compile(r"(?<=[.!?])\s+(?=[A-Z0-9\"'])")
 _WORD = re.compile(r"[A-Za-z][A-Za-z'-]*")
 _VOWELS = re.compile(r"[aeiouy]+")
-_BARE = re.compile(r"(?<![\w.,/-])(\d+(?:[.,]\d+)*)(?=\s*(?:[.;:!?](?:\s|$)|$))")
-"""A number at the end of a sentence or clause: nothing after it says of what."""
-_CALLED = re.compile(r"\b(?:channel|regulation|cfr|number|step|day|part|chapter|class|pack|mode|code|grade|force|page|at|and|or|to|than)\s*$", re.IGNORECASE)
+_BARE = re.compile(r"(?<![\w.,/-])(\d+(?:[.,]\d+)*)(?: or (?:more|less|fewer))?"
+                   r"(?=\s*(?:[.;:!?](?:\s|$)|$)|\s+(?:then|but|if|when|while|before|after|until|so|and(?! \d))\b)")
+"""A number at the end of a sentence or before a joining word: nothing after it says of what."""
+_CALLED = re.compile(r"\b(?:channel|regulation|cfr|number|step|day|part|chapter|class|pack|mode|code|grade|force|page)\s*$", re.IGNORECASE)
 """Words before a number that say what it is."""
 _FIELD = {"step": "say:", "caution": "say:", "item": "use:"}
 """The field of a record that its users read."""
