@@ -145,7 +145,7 @@ class Computing:
             else:
                 inputs[name] = found
         if wants:
-            work.wants.update(dict.fromkeys(wants) if not computed.extra else {})
+            work.wants.update(dict.fromkeys(filter(None, wants)) if not computed.extra else {})
             return None
         from guide.figures import catalogue
         from guide.figures.model import FigureError

@@ -57,13 +57,21 @@ def as_data(computed: Computed, result: Result, inputs: Mapping[str, Found], now
     return {"id": computed.figure, **named, "title": catalogue.find(computed.figure).title, "value": result.value, "unit": result.unit,
             "inputs": dict(result.inputs), "from": {name: found.origin for name, found in inputs.items()}, "sources": list(result.sources),
             "details": dict(result.details), "notes": list(result.notes), "used": _shown(result, inputs),
-            "lines": _lines(computed, result, computed.says.format_map(fields) or result.sentence), "follows": _follows(computed, result, fields)}
+            "lines": _lines(computed, result, _filled(computed.says, fields) or result.sentence), "follows": _follows(computed, result, fields)}
 
 
 def _follows(computed: Computed, result: Result, fields: Mapping[str, object]) -> str:
     """What follows; where something that it names has no value, as sunrise in the polar night, the figure's own first note."""
     empty = any(value is None and f"{{{name}" in computed.follows for name, value in result.details.items())
-    return result.notes[0] if empty else computed.follows.format_map(fields)
+    return result.notes[0] if empty else _filled(computed.follows, fields)
+
+
+def _filled(sentence: str, fields: Mapping[str, object]) -> str:
+    """A sentence of the knowledge with its numbers; nothing where it names what this figure does not have."""
+    try:
+        return sentence.format_map(fields)
+    except (LookupError, ValueError, TypeError, AttributeError):
+        return ""
 
 
 def _fields(result: Result, now: str) -> dict[str, object]:

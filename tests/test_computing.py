@@ -3,6 +3,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
+from dataclasses import replace
 
 import pytest
 
@@ -319,3 +320,11 @@ def test_quantities_in_a_sentence(knowledge: Knowledge, text: str, name: str, ex
     (12.345, "nm", "12.3 nm"), (0.555, "nm", "0.56 nm"), (1234567.0, "N", "1,234,567 N")])
 def test_figures_are_said_as_people_say_them(number: float, unit: str, words: str) -> None:
     assert spoken(number, unit) == words
+
+
+def test_a_sentence_that_names_what_is_not_there_is_left_out(knowledge: Knowledge, started: Started) -> None:
+    """Knowledge that somebody edited: the figure's own sentence stands in, and nothing ends in a traceback."""
+    spoilt = tuple(replace(c, says="{litres} for {persons:clock}", follows="{value!x}{") for c in knowledge.computed)
+    session = Session(replace(knowledge, computed=spoilt), started.reader, lambda: AT)
+    turn = session.answer("nine litres, six of us, how long does the water last")
+    assert turn.notes[0].startswith("9 litres for 6 at 0.5 L each a day lasts 3.0 days")

@@ -79,6 +79,11 @@ CASES = (
          ("K022", 6, 9), "count, each or share",
          "kind: equipment\nequipment:\n  - {id: q, name: a, what: b, where: c, use: d, sources: [unverified]}\n"),
     Case("kind: phrases\namounts: |\n  no bar here\n", ("K023", 2, 10), "line 3"),
+    Case("kind: computed\nquantities:\n  - {id: cloth}\n", ("K015", 3, 5), '"ask" is missing'),
+    Case("kind: computed\nquantities:\n  - {id: cloth, ask: the area, units: {m2: many}}\n", ("K012", 3, 44), "NUMBER - NUMBER"),
+    Case("kind: computed\nquantities:\n  - {id: cloth, ask: the area, instead_of: clth}\n", ("K031", 3, 5), 'unknown "clth"'),
+    Case("kind: computed\ncomputed:\n  - {topic: t, figure: rain, inputs: {}, says: 'about {value litres'}\n", ("K024", 3, 48), "a brace stands alone",
+         topic("s") + "---\n" + steps(STEP % ("s", ""))),
     Case("kind: priorities\npriorities:\n  - {id: account, title: again}\n", ("K030", 3, 5), "stands twice"),
     Case(steps(STEP % ("s", ", uses: [drouge]")), ("K031", 3, 5), 'unknown "drouge"; did you mean "drogue"?',
          topic("s") + "---\nkind: equipment\nequipment:\n"

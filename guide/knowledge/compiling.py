@@ -208,6 +208,11 @@ def _dangling_topics(k: Knowledge) -> Iterator[Problem]:
 
 
 def _dangling_figures(k: Knowledge) -> Iterator[Problem]:
+    for quantity in k.quantities.values():
+        if not quantity.ask and quantity.id not in k.facts:
+            yield Problem(quantity.place, "error", "K015", f'quantity {quantity.id}: field "ask" is missing, and no fact is called so')
+        if quantity.instead_of and quantity.instead_of not in k.facts:
+            yield _unknown(quantity.place, f"quantity {quantity.id}, instead_of", quantity.instead_of, k.facts)
     for computed in k.computed:
         owner = f"figure {computed.figure}"
         if computed.topic not in k.topics:

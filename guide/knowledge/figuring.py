@@ -3,6 +3,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
+from string import Formatter
 
 from guide.knowledge.computed import CHARTS, UNITS, Computed, Feed, Quantity, Scaled, Unit, When
 from guide.knowledge.conditions import parse
@@ -53,7 +54,18 @@ def read_one(node: Node) -> Computed:
     chart = f["chart"].choice(CHARTS, "") if "chart" in f else ""
     inputs = {key.text(): _source(value) for key, value in f["inputs"].pairs()} if "inputs" in f else {}
     return Computed(node.place, text_in(f, "topic"), text_in(f, "figure"), text_in(f, "name"), inputs, _listed(f, "words"),
-                    yes_in(f, "extra"), chart, text_in(f, "says"), text_in(f, "follows"))
+                    yes_in(f, "extra"), chart, _sentence(f, "says"), _sentence(f, "follows"))
+
+
+def _sentence(fields: Mapping[str, Node], name: str) -> str:
+    """A sentence in which `{name}` stands for a number."""
+    text = text_in(dict(fields), name)
+    try:
+        list(Formatter().parse(text))
+    except ValueError:
+        fields[name].problem("K024", "a brace stands alone; write {NAME} for a number, and no other brace")
+        return ""
+    return text
 
 
 def read_quantity(node: Node) -> Quantity:

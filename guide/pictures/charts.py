@@ -104,7 +104,7 @@ def seen(inputs: Mapping[str, object]) -> Chart:
             spans.append(Span(eye, dim.value, result.value, name))
     for eye, metres in EYES:
         far = compute("horizon_distance", {"eye_height_m": metres, "object_height_m": CANOPY_M}).value
-        spans.append(Span(eye, min(far, visibility), min(far, visibility), "the raft by day, at the very most"))
+        spans.append(Span(eye, min(far, visibility), min(far, visibility), "each sees the other by day, at most"))
     return Chart("How far off a lookout sees us, by height of eye", "nautical miles", spans=tuple(spans),
                  note=f"A lookout who searches, visibility {written(visibility)} nm, raft on a crest. The short end is with some light behind.")
 
