@@ -19,6 +19,8 @@ WEAK = -0.93
 REFUSE = -0.33
 """How far the evidence of being outside the subject must lead the best topic's, with the two below, before the guide refuses.
 All three were found by logistic regression on five voices left out: four in a hundred wrong refusals there."""
+ADRIFT = 0.3
+"""How much more has to speak for a refusal once the crew is in the raft: what they say then is rarely about something else."""
 SCOPE_PULL = 0.16
 """How much the score that only tells inside from outside counts beside the topics' own."""
 FOREIGN_PULL = 0.83
@@ -59,7 +61,7 @@ def decide(knowledge: Knowledge, utterance: Utterance, last_topic: str | None = 
     own_subject = about and last_topic not in about
     ranked = _leaning(knowledge, _ranked(utterance), utterance.text, None if own_subject else last_topic, known or {})
     if asked or not about:
-        decision = _by_evidence(ranked, utterance)
+        decision = _by_evidence(ranked, utterance, patience=ADRIFT if (known or {}).get("aboard_raft") is True else 0.0)
         if about and (decision.outcome != "answered" or urgent and not _fits(knowledge, decision.topics[0])):
             return Decision("answered", tuple(urgent or about))
         return decision
@@ -135,7 +137,7 @@ def _ranked(utterance: Utterance) -> list[Candidate]:
     return sorted((Candidate(label, value, 0.0) for label, value in merged.items()), key=lambda c: -c.evidence)
 
 
-def _by_evidence(ranked: list[Candidate], utterance: Utterance) -> Decision:
+def _by_evidence(ranked: list[Candidate], utterance: Utterance, patience: float = 0.0) -> Decision:
     """One score chooses the topic, another decides whether to answer at all."""
     topics = [c for c in ranked if c.label != OUTSIDE]
     if not topics or topics[0].evidence < WEAK:
@@ -144,7 +146,7 @@ def _by_evidence(ranked: list[Candidate], utterance: Utterance) -> Decision:
     best = topics[0].evidence
     second = topics[1].evidence if len(topics) > 1 else -2.0
     outside = next((c.evidence for c in ranked if c.label == OUTSIDE), -1.2)
-    if outside - best + SCOPE_PULL * utterance.outside + FOREIGN_PULL * utterance.foreign > REFUSE:
+    if outside - best + SCOPE_PULL * utterance.outside + FOREIGN_PULL * utterance.foreign > REFUSE + patience:
         return Decision("outside", ())
     if best + LEAD * (best - second) >= SURE:
         return Decision("answered", names)

@@ -15,7 +15,8 @@ _TAG = re.compile(r",?\s*(?:is|are|has|have|was|were|did|do|does|can|will|would|
                   r"|,?\s*(?:right|yeah|yes|ok|eh|innit|correct)\s*\?$", re.IGNORECASE)
 _ORDERS = frozenset("close open fire pump bail stream throw switch turn tie inflate check count find look keep give take make hold stay light use "
                     "mop dry secure post plug fit grab bring pass tell ask let start stop try wait watch listen stand sit huddle launch pull "
-                    "call send press activate ensure".split())
+                    "call send press activate ensure draw plan work calculate compute explain describe list show name "
+                    "walk rub feed warm lift haul roll cover wrap lay strip move shift drag swap splint bandage bind soak wash rinse".split())
 """Verbs in the form of an order, which no report in this form begins with."""
 _TOLD_OFF = frozenset("everyone everybody somebody someone all you".split())
 """Who is ordered: `everyone take a tablet`."""

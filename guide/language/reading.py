@@ -61,7 +61,7 @@ class Utterance:
     """It takes back or corrects what was said before."""
 
 
-OVERRULES = 0.6
+OVERRULES = 0.3
 """Evidence at which the subject of the whole utterance may overrule what one clause seems to tell."""
 UNHEARD = -0.7
 """Evidence in the whole utterance below which nothing is heard of a fact's topic."""
@@ -82,6 +82,7 @@ ONE_WORD_EVIDENCE = 0.15
 _ALL_HERE = re.compile(r"\ball (?:\w+ )?(?:\w+ )?of us\b.*\b(?:here|aboard|counted|present|accounted|in)\b|\ball \w+ (?:are |is )?(?:here|aboard|counted|present|accounted)\b")
 _NAMED_MISSING = re.compile(r"^(?:[Aa]nd |[Bb]ut )?[A-Z][a-z]+(?:'s| is| has gone)(?: still| gone)? (?:missing|unaccounted for|not here)\b")
 _AFTER_DARK = re.compile(r"\b(?:after dark|at night|in the dark|middle of the night)\b")
+_REST_OF_ORDER = re.compile(r"^(?:down|up|in|out|off|over|back|round|to)\b", re.IGNORECASE)
 _EXCEPT = re.compile(r"\b(?:except|apart from|but for|bar|minus|all but)\b")
 _PAST = re.compile(r"\b(?:was|were|had been)\b")
 _CORRECTS = re.compile(r"^(?:no|sorry|wait|oops|correction|scrap|scratch|my mistake|actually|miscounted|hang on|hold on)\b"
@@ -120,9 +121,11 @@ class Reader:
         if reading.kind != "report" or whole[0].evidence < OVERRULES or self._frames.told(clauses.lead_off(reading.clause)):
             return reading
         evidence = {c.label: c.evidence for c in whole}
+        near = self._knowledge.topics[whole[0].label].see if whole[0].label in self._knowledge.topics else ()
+
         def unheard(told: Told) -> bool:
-            topics = self._knowledge.facts[told.fact].topics.values()
-            return isinstance(told.value, bool) and max((evidence.get(t, -1.0) for t in topics), default=0.0) < UNHEARD
+            topics = set(self._knowledge.facts[told.fact].topics.values())
+            return isinstance(told.value, bool) and topics.isdisjoint(near) and max((evidence.get(t, -1.0) for t in topics), default=0.0) < UNHEARD
         return replace(reading, told=tuple(told for told in reading.told if not unheard(told)))
 
     def _outside(self, text: str) -> float:
@@ -169,7 +172,7 @@ class Reader:
     def _kind(self, piece: str, sentence: str) -> str:
         if clauses.asks(piece):
             return "question"
-        if clauses.orders(piece):
+        if clauses.orders(piece) or _REST_OF_ORDER.match(piece) and clauses.orders(sentence):
             return "idle"
         if self._done_before(piece):
             return "idle" if clauses.never_asserts(piece) else "report"
