@@ -11,6 +11,7 @@ _UNDO = re.compile(r"^(?:no[, ]+|sorry[, ]+|oops[, ]+|wait[, ]+|ah[, ]+|hang on[
                    r"please disregard|kindly disregard|delete|rub (?:that|it) out|revert)\b")
 _DONE = re.compile(r"^(?:ok(?:ay)?|right|yes|yep|aye|all)?[, ]*(?:done|did it|did that|that is done|it is done|thats done|finished|"
                    r"done that|done it|we have done that|we did|completed|sorted|next one done)[ .!]*$")
+_RECOUNTS = re.compile(r"\b(?:was|were)(?: only| just)?\b")
 _CHOOSING = frozenset("1 2 3 one two three first second third the number option that please a i mean".split())
 _NUMBER_CHOICE = {"1": 0, "one": 0, "first": 0, "2": 1, "two": 1, "second": 1, "3": 2, "three": 2, "third": 2}
 
@@ -23,6 +24,11 @@ def takes_back(text: str) -> bool:
 def says_done(text: str) -> bool:
     """Whether somebody says that a step is done, without saying which."""
     return bool(_DONE.match(regular(text)))
+
+
+def recounts(text: str) -> bool:
+    """Whether an amount is put right: `it was only two`."""
+    return bool(_RECOUNTS.search(regular(text)))
 
 
 def says_neither(text: str) -> bool:

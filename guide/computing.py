@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from guide.figures.units import unit_written, written
 from guide.knowledge.base import Knowledge
 from guide.knowledge.computed import Computed, Feed, Quantity
-from guide.language.reading import Told
+from guide.language.facts import Told
 from guide.planning.items import View
 from guide.quantities import PLACE, Quantities, Question
 from guide.spoken import (

@@ -5,9 +5,10 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from guide.knowledge.base import Knowledge
+from guide.language.facts import Told
 from guide.language.labels import OUTSIDE
 from guide.language.matching import Candidate
-from guide.language.reading import Told, Utterance
+from guide.language.reading import Utterance
 from guide.language.wording import tokens
 
 LEAD = 2.0
@@ -71,6 +72,8 @@ def decide(knowledge: Knowledge, utterance: Utterance, last_topic: str | None = 
 def _closer(knowledge: Knowledge, about: list[str], ranked: list[Candidate]) -> tuple[str, ...]:
     """A report's own topic, or the neighbour of it that the words clearly speak for (a ship: alongside; a helicopter: its wire)."""
     best = ranked[0] if ranked else None
+    if knowledge.topics[about[0]].band == "emergency" and best and best.label in knowledge.topics and knowledge.topics[best.label].band == "ordered":
+        return tuple(about)
     if best and best.evidence > 0.0 and best.label not in about and best.label in knowledge.topics[about[0]].see:
         return (best.label, *about)
     return tuple(about)

@@ -8,9 +8,10 @@ from dataclasses import dataclass, replace
 from guide.computing import Computing
 from guide.deciding import Decision
 from guide.knowledge.base import Knowledge
+from guide.language.facts import Told
 from guide.language.labels import OUTSIDE
 from guide.language.matching import Candidate
-from guide.language.reading import Reading, Told, Utterance
+from guide.language.reading import Reading, Utterance
 from guide.language.wording import clean, regular, tokens
 from guide.quantities import Question
 

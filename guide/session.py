@@ -16,7 +16,8 @@ from guide.guidance import Guidance
 from guide.knowledge.base import Knowledge
 from guide.knowledge.records import Step, Value
 from guide.language.clauses import affirmed
-from guide.language.reading import Reader, Reading, Told, Utterance
+from guide.language.facts import Told
+from guide.language.reading import Reader, Reading, Utterance
 from guide.language.wording import clean
 from guide.planning.differing import differ, newly_lacking
 from guide.planning.items import View
@@ -226,7 +227,7 @@ class Session:
                        readings=(reading,))
 
     def _read(self, text: str) -> Turn:
-        utterance = self._reader.read(text)
+        utterance = self._as_corrected(self._reader.read(text, self._state.known()))
         decision = decide(self.knowledge, utterance, self.last.topic if self.last else None, self._state.known())
         before = self._state
         if any(reading.kind == "what_if" for reading in utterance.readings) or self._following.varies(utterance, self._question):
@@ -235,6 +236,8 @@ class Session:
         wanted = self._following.told(utterance, decision, self._question, self._at)
         if wanted:
             decision = Decision("answered", (wanted.topic,))
+        if utterance.corrects and decision.topics[:1] == ("take_back",) and not any(reading.told for reading in utterance.readings):
+            return self._undo(text)
         if decision.outcome == "outside":
             turn = self._reply(text, decision, utterance, before)
             return self._explained(turn, question, decision) if question else turn
@@ -263,6 +266,15 @@ class Session:
             advice, cautions = turn.advice, turn.cautions
         return replace(turn, outcome="answered", topic=topic, advice=advice, cautions=cautions, choices=(),
                        notes=(*why.lines, *turn.notes))
+
+    def _as_corrected(self, utterance: Utterance) -> Utterance:
+        """`no wait, it was only two litres` after three were caught: two were caught; the new amount counts as the wrong one did."""
+        if not (utterance.corrects and self.last):
+            return utterance
+        how = {told.fact: told.how for reading in self.last.readings for told in reading.told} if asides.recounts(utterance.text) else {}
+        readings = tuple(replace(reading, told=tuple(told._replace(how=how.get(told.fact, told.how)) for told in reading.told))
+                         for reading in utterance.readings)
+        return replace(utterance, readings=readings)
 
     def _correction(self, utterance: Utterance) -> list[Event]:
         """`no wait, I only burned one`: an amount used or found is counted anew from before the wrong report."""

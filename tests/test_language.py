@@ -322,3 +322,21 @@ def test_five_thousand_characters(started: Started, text: str) -> None:
 @settings(max_examples=60, deadline=None)
 def test_any_text_gets_a_turn(started: Started, text: str) -> None:
     assert unharmed(started, text).text == text
+
+
+# ---- what the conversation knows helps
+
+@pytest.mark.parametrize(("known", "said", "changed"), [
+    ({"ship_in_sight": True, "vessel_afloat": True}, "she's gone past, can't see her any more", {"ship_in_sight": False}),
+    ({"person_in_water": True}, "got him in", {"person_in_water": False}),
+    ({"leak_open": True}, "plugged it, it's holding", {"leak_open": False}),
+    ({"water": 9.0, "persons": 6}, "everybody drank half a litre", {"water": 6.0}),
+    ({}, "lookout", {}), ({}, "drogue_set=true", {}), ({}, "how long will the beacon and the transponder last", {})])
+def test_the_same_words_by_what_is_known(started: Started, known: Mapping[str, Value], said: str, changed: Mapping[str, object]) -> None:
+    assert told(started, said, known) == changed
+
+
+def test_an_amount_put_right_counts_as_the_wrong_one_did(started: Started) -> None:
+    talk = session(started, {"water": 6.0})
+    talk.answer("collected three litres")
+    assert {c.fact: c.now for c in talk.answer("no wait, it was only two litres").changes} == {"water": 8.0}

@@ -162,6 +162,14 @@ def orders(text: str) -> bool:
             or first in _ORDERS_IF_URGED and bool(_URGED.intersection(words)))
 
 
+_VERB = re.compile(r"\b(?:is|are|was|were|has|have|had|got|gone|can|cannot|keeps?|will|did|does|do|\w\w+ed|went|came|lost|cut|broke|found|saw|stopped|started|needs?)\b")
+
+
+def has_verb(text: str) -> bool:
+    """Whether a piece has a verb of its own, so that it may state something by itself."""
+    return bool(_VERB.search(regular(text)))
+
+
 def only_filler(text: str) -> bool:
     """Whether nothing is said but `right`, `ok`, `sorry` and the like."""
     return all(word in _FILLER for word in tokens(text))

@@ -4,34 +4,21 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from typing import NamedTuple
+from types import MappingProxyType
 
 from guide.knowledge.base import Knowledge
 from guide.knowledge.records import Value
 from guide.language import amounts as amounts_of
 from guide.language import clauses
 from guide.language.amounts import Amount, Units
-from guide.language.frames import Frames
-from guide.language.labels import NONE, OUTSIDE
+from guide.language.facts import FactReader, Told
+from guide.language.labels import OUTSIDE
 from guide.language.matching import Candidate, Matcher
 from guide.language.weights import Learned
 from guide.language.wording import clean, regular, tokens
 
-FACT_CLEAR = 0.25
-"""How far a fact must be clear of its opposite."""
-OWN_EVIDENCE, OWN_DISTANCE, OWN_FIRST = 0.4, 0.3, 0.65
-"""What speaks for a fact beside its lead over every other fact: its own evidence; how far the topic that it is about lies behind
-the statement's best (against it); being that best one. Found by logistic regression on five voices left out."""
 FACT_SUPPORT = 1.2
 """Support below which a statement tells nothing: the left-out voices put the wrong facts there."""
-
-
-class Told(NamedTuple):
-    """A fact as a clause tells it. `how` is set, used or found; value None: the amount was not said."""
-
-    fact: str
-    value: Value | None
-    how: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,26 +59,16 @@ VERY_SHY = 1.0
 SUPPOSED_SUPPORT = 0.2
 """As FACT_SUPPORT for what-ifs, where a wrong reading changes nothing and is echoed."""
 
-TURNED = 0.8
-"""What a denied statement says without its denial counts this much, turned round, beside the statement itself."""
-DEAF = 0.5
-"""Evidence that a denied statement must lose without its denial, or the denial was not understood."""
-ONE_WORD_EVIDENCE = 0.15
-"""Evidence below which a single word tells nothing: `plane!` tells, `right` does not."""
 
 _ALL_HERE = re.compile(r"\ball (?:\w+ )?(?:\w+ )?of us\b.*\b(?:here|aboard|counted|present|accounted|in)\b|\ball \w+ (?:are |is )?(?:here|aboard|counted|present|accounted)\b")
 _NAMED_MISSING = re.compile(r"^(?:[Aa]nd |[Bb]ut )?[A-Z][a-z]+(?:'s| is| has gone)(?: still| gone)? (?:missing|unaccounted for|not here)\b")
 _AFTER_DARK = re.compile(r"\b(?:after dark|at night|in the dark|middle of the night)\b")
+_MAKE_THAT = re.compile(r"^(?:sorry|no|wait|oops|correction)\b.*\bmake (?:that|it)\b")
 _REST_OF_ORDER = re.compile(r"^(?:down|up|in|out|off|over|back|round|to)\b", re.IGNORECASE)
 _EXCEPT = re.compile(r"\b(?:except|apart from|but for|bar|minus|all but)\b")
 _PAST = re.compile(r"\b(?:was|were|had been)\b")
 _CORRECTS = re.compile(r"^(?:no|sorry|wait|oops|correction|scrap|scratch|my mistake|actually|miscounted|hang on|hold on)\b"
                        r"|\b(?:take (?:that|it) back|my mistake|i meant|miscounted|correction)\b")
-
-
-def _opposite(label: str) -> str:
-    fact, _, value = label.partition("=")
-    return f"{fact}={'false' if value == 'true' else 'true'}"
 
 
 class Reader:
@@ -100,16 +77,16 @@ class Reader:
     def __init__(self, knowledge: Knowledge, learned: Learned) -> None:
         self._knowledge = knowledge
         self.matcher = Matcher(learned)
-        self._frames = Frames(knowledge.language.frames)
+        self._facts = FactReader(knowledge, self.matcher)
         self._units = Units(knowledge.language.words)
 
-    def read(self, text: str) -> Utterance:
-        """The readings of an utterance, in the order typed."""
+    def read(self, text: str, known: Mapping[str, object] = MappingProxyType({})) -> Utterance:
+        """The readings of an utterance, in the order typed; `known` is what the conversation knows, which helps to tell facts apart."""
         text = clean(text)
         whole = self.matcher.rank("topics", text, most=200)
         readings: list[Reading] = []
         for sentence in clauses.sentences(text):
-            readings += self._sentence(sentence)
+            readings += self._sentence(sentence, known)
         if len(readings) > 1:
             readings = [self._heard(reading, whole) for reading in readings]
         return Utterance(text, tuple(readings), tuple(whole), self._outside(text), self.matcher.foreign(text),
@@ -118,7 +95,7 @@ class Reader:
     def _heard(self, reading: Reading, whole: list[Candidate]) -> Reading:
         """Without a yes/no fact that the utterance as one, clear about another subject, says nothing of: `held while it burns`
         in a question about flares is no fire aboard. What a sure pattern tells stays."""
-        if reading.kind != "report" or whole[0].evidence < OVERRULES or self._frames.told(clauses.lead_off(reading.clause)):
+        if reading.kind != "report" or whole[0].evidence < OVERRULES or self._facts.sure(reading.clause):
             return reading
         evidence = {c.label: c.evidence for c in whole}
         near = self._knowledge.topics[whole[0].label].see if whole[0].label in self._knowledge.topics else ()
@@ -132,37 +109,39 @@ class Reader:
         found = {c.label: c.evidence for c in self.matcher.rank("scope", text)}
         return found.get(OUTSIDE, 1.0)
 
-    def _sentence(self, sentence: str) -> list[Reading]:
+    def _sentence(self, sentence: str, known: Mapping[str, object]) -> list[Reading]:
         pieces = clauses.cut(sentence)
         if clauses.supposes(sentence):
-            return self._read_pieces(pieces, sentence, "what_if")
+            return self._read_pieces(pieces, sentence, "what_if", known)
         if clauses.asks_by_tag(sentence):
-            return self._read_pieces(pieces, sentence, "question")
+            return self._read_pieces(pieces, sentence, "question", known)
         if sentence.endswith("?") and clauses.asks(sentence) and len(pieces) > 1 and clauses.asks(pieces[0]):
-            return self._read_pieces(pieces, sentence, "question")
-        return self._read_pieces(pieces, sentence, "")
+            return self._read_pieces(pieces, sentence, "question", known)
+        return self._read_pieces(pieces, sentence, "", known)
 
-    def _read_pieces(self, pieces: list[str], sentence: str, mood: str) -> list[Reading]:
+    def _read_pieces(self, pieces: list[str], sentence: str, mood: str, known: Mapping[str, object]) -> list[Reading]:
         """Each piece by itself; the sentence as one where the pieces show no fact but it does."""
-        readings = []
+        readings: list[Reading] = []
         whole_water = "each" in tokens(sentence) or "apiece" in tokens(sentence)
         for number, piece in enumerate(pieces):
             last = number == len(pieces) - 1
             kind = mood or self._kind(piece + ("?" if last and sentence.endswith("?") else ""), sentence)
+            if kind == "report" and readings and readings[-1].kind == "question" and not clauses.has_verb(piece):
+                kind = "question"  # `how long will the beacon and the transponder last`
             over = kind == "report" and not last and " but " in sentence and bool(_PAST.search(regular(piece)))
             part = clauses.supposed_part(piece) if kind == "what_if" else piece
             over = over or kind == "what_if" and part == piece and clauses.asks(piece)  # what it asks, not what it supposes
-            told = () if over else self._told(part, kind)
+            told = () if over else self._told(part, kind, known)
             family = "reports" if kind == "report" else "topics"
             readings.append(Reading(piece, "command" if kind == "idle" else kind, tuple(self.matcher.rank(family, piece)), told))
         if whole_water and len(pieces) > 1 and readings[-1].kind == "report":
-            together = tuple(t for t in self._told(sentence, "question") if t.fact == "water")
+            together = tuple(t for t in self._told(sentence, "question", known) if t.fact == "water")
             if together:
                 readings = [replace(r, told=tuple(t for t in r.told if t.fact != "water")) for r in readings]
                 readings[-1] = replace(readings[-1], told=readings[-1].told + together)
         stated = [r for r in readings if r.kind in ("report", "what_if")]
         if len(pieces) > 1 and len(stated) == len(readings):
-            whole = self._told(sentence, stated[0].kind)
+            whole = self._told(clauses.supposed_part(sentence) if stated[0].kind == "what_if" else sentence, stated[0].kind, known)
             seen = {told.fact for r in readings for told in r.told}
             extra = tuple(t for t in whole if t.fact not in seen and (not seen or isinstance(t.value, (int, float)) and not isinstance(t.value, bool)))
             if extra:
@@ -172,6 +151,8 @@ class Reader:
     def _kind(self, piece: str, sentence: str) -> str:
         if clauses.asks(piece):
             return "question"
+        if _MAKE_THAT.match(regular(sentence)):
+            return "report"
         if clauses.orders(piece) or _REST_OF_ORDER.match(piece) and clauses.orders(sentence):
             return "idle"
         if self._done_before(piece):
@@ -192,7 +173,7 @@ class Reader:
         words = tokens(clauses.lead_off(piece))
         return len(words) > 1 and (self._units.at("past", words, 0) == 1 or words[0].endswith("ed") and len(words[0]) > 5)
 
-    def _told(self, piece: str, kind: str) -> tuple[Told, ...]:
+    def _told(self, piece: str, kind: str, known: Mapping[str, object]) -> tuple[Told, ...]:
         """What a piece tells: amounts in any kind (a question brings its own figures), the rest where it states or supposes."""
         words = regular(piece)
         told = [Told(a.fact, self._typed(a), a.how) for a in (*amounts_of.position(piece), *amounts_of.amounts(words, self._units))]
@@ -209,7 +190,7 @@ class Reader:
             told.append(Told("pack", pack, "set"))
         if kind == "what_if" and _AFTER_DARK.search(words):
             told.append(Told("night", True, "set"))
-        yes_no = self._yes_no(piece, FACT_SUPPORT if kind == "report" else SUPPOSED_SUPPORT)
+        yes_no = self._facts.told(piece, FACT_SUPPORT if kind == "report" else SUPPOSED_SUPPORT, known)
         if yes_no and yes_no.fact == "all_accounted" and _EXCEPT.search(words):
             yes_no = yes_no._replace(value=False)
         return (*told, yes_no) if yes_no and yes_no.fact not in {t.fact for t in told} else tuple(told)
@@ -219,48 +200,6 @@ class Reader:
             return None
         whole = self._knowledge.facts[amount.fact].type == "int"
         return int(amount.value) if whole else float(amount.value)
-
-    def _yes_no(self, piece: str, least: float) -> Told | None:
-        """The yes/no fact that a statement is about, if it is clear of having none and of its opposite."""
-        piece = clauses.lead_off(piece)
-        words = tokens(piece)
-        if clauses.only_filler(piece):
-            return None
-        sure = self._frames.told(piece)
-        if sure:
-            return Told(sure.partition("=")[0], sure.endswith("=true"), "set")
-        evidence = self._fact_evidence(piece)
-        best = max(evidence, key=lambda label: (label != NONE, evidence[label]))
-        if best == NONE or len(words) == 1 and evidence[best] < ONE_WORD_EVIDENCE:
-            return None
-        fact, _, value = best.partition("=")
-        if value not in ("true", "false"):
-            return Told(fact, value, "set") if evidence[best] > 0 else None
-        clear = evidence[best] - evidence.get(_opposite(best), -9.0) >= FACT_CLEAR and evidence[best] > evidence.get(NONE, -9.0)
-        return Told(fact, value == "true", "set") if clear and self._support(piece, fact, evidence) >= least else None
-
-    def _support(self, piece: str, fact: str, evidence: Mapping[str, float]) -> float:
-        """What speaks for a statement telling this fact: its lead over every other, and whether the statement is about its topic."""
-        own = max(value for label, value in evidence.items() if label.startswith(fact + "="))
-        rival = max((value for label, value in evidence.items() if not label.startswith(fact + "=")), default=-1.0)
-        about = self.matcher.rank("reports", piece, most=200)
-        topics = set(self._knowledge.facts[fact].topics.values())
-        place = next((n for n, c in enumerate(about) if c.label in topics), None)
-        distance = 0.0 if place is None else about[0].evidence - about[place].evidence
-        return own - rival + OWN_EVIDENCE * own - OWN_DISTANCE * distance + (OWN_FIRST if place == 0 else 0.0)
-
-    def _fact_evidence(self, piece: str) -> dict[str, float]:
-        """Evidence for each `fact=value`. Where something is denied, what it would say undenied speaks for the opposite."""
-        direct = {c.label: c.evidence for c in self.matcher.rank("facts", piece, most=200)}
-        affirmed = clauses.affirmed(piece)
-        if affirmed is None:
-            return direct
-        turned = {c.label: c.evidence for c in self.matcher.rank("facts", affirmed, most=200)}
-        best = max(direct, key=lambda label: direct[label])
-        if best != NONE and turned.get(best, -9.0) > max(0.0, direct[best] - DEAF):
-            return {NONE: 9.0}  # taking the `not` away changes nothing, so the `not` was not heard: tell nothing
-        return {label: (value + TURNED * turned.get(_opposite(label), value)) / (1 + TURNED) if "=" in label else value
-                for label, value in direct.items()}
 
     def _pack(self, words: str) -> str | None:
         """The kind of pack, where one is named with the word pack or its like."""
