@@ -202,7 +202,7 @@ class Debrief:
     def score_words(self) -> str:
         """`31.5 of 40 points (79 %)`, and what it is made of."""
         s = self.score
-        return f"{number_words(s.points)} of {number_words(s.of)} points ({s.percent:.0f}\u00a0%)"
+        return f"{number_words(s.points)} of {number_words(s.of)} points ({s.percent:.0f} %)"
 
     @property
     def parts_words(self) -> str:

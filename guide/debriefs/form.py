@@ -108,7 +108,9 @@ def _item(node: Node, label: str, optional: Collection[str], knowledge: Knowledg
 def fill_in(form: Form, played: Played, cite: Callable[[str], str]) -> Record:
     """The form with what the log of a played drill knows: who, when, which scenario, which cases were touched."""
     log = played.log
-    known = {"started": moment_words(log.started), "vessel": log.record.get("vessel", ""), "scenario": f"{played.scenario.title} ({played.scenario.id})",
+    begun = moment_words(log.started)
+    day = log.record.get("date", "")
+    known = {"started": begun if not day or begun.startswith(day) else f"{day}, begun {begun}", "vessel": log.record.get("vessel", ""), "scenario": f"{played.scenario.title} ({played.scenario.id})",
              "crew": ", ".join(log.crew)}
     told = {m.topic for m in played.moments if m.kind == "said" and m.outcome == "answered" and not m.asked}
 
