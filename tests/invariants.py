@@ -276,7 +276,7 @@ def _uncautioned(view: View, step: Step) -> str | None:
     if not PYROTECHNICS & {*step.needs, *step.uses}:
         return None
     handled = step.band != "note" or told(step, r"^(fire|burn|light|throw|strike|pull|hold|set off)\b")
-    return None if not handled or step.cautions else "a signal that burns, with no caution"
+    return None if not handled or FLARE_CAUTIONS & {*step.cautions} else "a signal that burns, without its caution"
 
 
 def _unsourced(view: View, step: Step) -> str | None:
