@@ -29,7 +29,7 @@ LAYERS: Mapping[str, frozenset[str]] = {layer: frozenset(below.split()) for laye
     "state": "",
     "figures": "arguments",
     "pictures": "arguments figures",
-    "language": "knowledge",
+    "language": "safe knowledge",
     "planning": "knowledge state",
     "stores": "safe arguments knowledge figures",
     "values": "knowledge",

@@ -15,6 +15,7 @@ from datetime import datetime, timedelta
 from pathlib import Path
 
 from guide.arguments import Misuse, carry_out, command_parser
+from guide.safe import read_file
 from guide.starting import Started, start
 from guide.terminal.rendering import turn_lines
 from guide.turn import Turn
@@ -52,7 +53,7 @@ def read_story(path: Path) -> Story:
     """The story in a file. Raises StoryProblem with file and line."""
     heads: dict[str, str] = {}
     turns: list[Told] = []
-    for number, line in enumerate(path.read_text(encoding="utf-8").splitlines(), 1):
+    for number, line in enumerate(read_file(path).decode("utf-8").splitlines(), 1):
         head = re.fullmatch(r"# (\w+): (.*)", line)
         mark = re.fullmatch(r"  ~ (\w+): (.*)", line)
         if head and not turns:

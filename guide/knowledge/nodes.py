@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from guide.knowledge.problems import Place, Problem, did_you_mean
+from guide.safe import read_file
 
 if TYPE_CHECKING:
     import yaml
@@ -172,10 +173,7 @@ def _syntax(error: Exception, text: str, file: str) -> Problem:
 def read(path: Path, shown: str, problems: list[Problem]) -> Node | None:
     """The root node of a YAML file, or None with the reason among `problems`."""
     try:
-        if path.stat().st_size > _SIZE_LIMIT:
-            problems.append(Problem(Place(shown, 1, 1), "error", "K001", f"larger than {_SIZE_LIMIT // 1_000_000} MB"))
-            return None
-        text = path.read_bytes().decode("utf-8")
+        text = read_file(path, _SIZE_LIMIT).decode("utf-8")
     except UnicodeDecodeError as error:
         problems.append(Problem(Place(shown, 1, 1), "error", "K001", f"not UTF-8 text at byte {error.start}"))
         return None

@@ -21,6 +21,7 @@ from typing import NamedTuple
 
 from guide.knowledge.records import Language
 from guide.language.features import UNIT, Lexicon, length
+from guide.safe import read_file
 
 FILE = "weights.bin"
 _MAGIC = b"LRGW2\n"
@@ -205,8 +206,7 @@ def _table(families: Sequence[Mapping[str, list[tuple[int, int]]]]) -> tuple[byt
 def read(path: Path) -> Learned:
     """What a weights file holds; nothing where there is no usable file."""
     try:
-        with path.open("rb", buffering=0) as file:
-            return unpack(file.read())
+        return unpack(read_file(path))
     except OSError:
         return unpack(b"")
 

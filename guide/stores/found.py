@@ -18,6 +18,7 @@ from guide.knowledge import nodes
 from guide.knowledge.base import Knowledge
 from guide.knowledge.problems import Place, Problem, did_you_mean
 from guide.knowledge.records import Equipment
+from guide.safe import read_file
 from guide.stores.packs import KJ_PER_KCAL, shown
 
 FIELDS = ("item", "number", "expires", "note")
@@ -93,16 +94,12 @@ def _yaml_rows(path: Path, problems: list[Problem]) -> tuple[list[dict[str, Cell
 
 def _csv_rows(path: Path, problems: list[Problem]) -> list[dict[str, Cell]]:
     try:
-        raw = path.read_bytes()
-        text = raw.decode("utf-8-sig")
+        text = read_file(path, _SIZE_LIMIT).decode("utf-8-sig")
     except UnicodeDecodeError as error:
         problems.append(_wrong(Place(str(path), 1, 1), "S002", f"not UTF-8 text at byte {error.start}"))
         return []
     except OSError as error:
         problems.append(_wrong(Place(str(path), 1, 1), "S002", f"cannot be read: {error.strerror}"))
-        return []
-    if len(raw) > _SIZE_LIMIT:
-        problems.append(_wrong(Place(str(path), 1, 1), "S002", f"larger than {_SIZE_LIMIT // 1_000_000} MB"))
         return []
     lines = text.splitlines()
     mark = ";" if lines and lines[0].count(";") > lines[0].count(",") else ","
