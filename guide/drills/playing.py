@@ -323,7 +323,7 @@ class Drill:
 
     def _count_stores(self) -> None:
         """Rain caught, and the hours since the raft came free, told as facts as they come to a whole one."""
-        whole = int(self.raft.caught_l)
+        whole = int(self.raft.caught_l + 1e-6)  # many small sums come to a hair less than a litre
         if whole:
             stock = self._view.lookup("water")
             self.raft.caught_l -= whole

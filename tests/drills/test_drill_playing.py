@@ -4,6 +4,7 @@ from __future__ import annotations
 import io
 import json
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -17,7 +18,7 @@ from guide.drills.clocks import Live
 from guide.drills.logs import LogFile, read_log
 from guide.drills.opening import Ground, find, ground, judged, play, play_log, resumed
 from guide.drills.playing import Drill
-from guide.drills.records import Entry, Log, Moment, Played
+from guide.drills.records import Deed, Entry, Log, Moment, Played
 
 HERE = Path(__file__).resolve().parent
 TEN = str(HERE / "ten_mistakes.yaml")
@@ -124,6 +125,84 @@ def test_done_counts_only_for_what_was_shown(on: Ground) -> None:
     shown = play(on, log(START, "what do we do now", "done", help_level="asked"))
     assert [moment.steps for moment in said(silent)][-1] == ()
     assert len(said(shown)[-1].steps) >= 1
+
+
+# ---- what the raft makes of it
+
+def changed(path: Path, **texts: str) -> str:
+    """A scenario like the start, with some of its parts written otherwise."""
+    text = Path(START).read_text(encoding="utf-8")
+    events = text.index("events:"), text.index("# What is done:")
+    if "events" in texts:
+        text = text[:events[0]] + "events:\n" + texts.pop("events") + "\n" + text[events[1]:]
+    for old, new in texts.items():
+        line = next(one for one in text.splitlines() if one.strip().startswith(f"{old}:"))
+        text = text.replace(line, f"{line[:len(line) - len(line.lstrip())]}{old}: {new}", 1)
+    path.write_text(text, encoding="utf-8")
+    return str(path)
+
+
+def test_rain_is_counted_among_the_stores_and_weather_is_known(on: Ground, tmp_path: Path) -> None:
+    name = changed(tmp_path / "rain.yaml", pack="solas_a", at='"6 h"', events="""\
+  - {id: rain, at: "10 min", say: "It pours.", weather: {rain_mm_h: 20, wind_kn: 25}}
+  - {id: dry, at: "70 min", say: "It stops.", weather: {rain_mm_h: 0}, changes: {raft_water_l: 50}}
+  - {id: ship, at: "5 h", say: "A ship.", passes: {craft: ship, nm: 1.5, for: "12 min"}}""")
+    lines = ["we cut the painter", "the entrances are shut", "rigged the rain catcher", *["wait 2 hours"] * 9]
+    rigged, bare = (resumed(on, log(name, *kept)) for kept in (lines, [line for line in lines if "rain" not in line]))
+    # an hour of 20 mm on six times 0.3 m2, half of it caught: 18 L
+    assert [drill.session.state.value("water") for drill in (rigged, bare)] == [9.0 + 18, 9.0]
+    known = rigged.session.state.known()
+    assert (known["wind_speed"], known["raining"], known["hours_adrift"]) == (25, False, 5)  # six hours, free since the first minute
+    wet = {sample.t_s / 60: sample.values["raft_water_l"] for sample in rigged.samples}
+    assert wet[71] - wet[69] == pytest.approx(50, abs=0.5)
+
+
+def test_what_is_drunk_is_lacked_less(on: Ground, tmp_path: Path) -> None:
+    name = changed(tmp_path / "dry.yaml", pack="solas_a", begins="{water_lack_pct: 4}")
+    drank, dry = (play(on, log(name, line, "wait 1 minute")) for line in ("we used 3 litres of water", "a lookout is posted"))
+    lack = [played.samples[-1].values["water_lack_pct"] for played in (drank, dry)]
+    assert lack[1] - lack[0] == pytest.approx(100 * 0.5 / 70, abs=0.01)  # half a litre each of six
+
+
+def test_a_share_of_water_comes_out_of_the_stores(on: Ground, tmp_path: Path) -> None:
+    name = changed(tmp_path / "share.yaml", pack="solas_a")
+    share = replace(on.model.acts[-1], deed=Deed("told", "rest_and_sleep"))
+    drill = replace(on, model=replace(on.model, acts=(share,))).drill(find(on, name), "none")
+    drill.say("", "two of us are asleep, the others rest", 0.0)
+    assert drill.turn is not None and drill.turn.topic == "rest_and_sleep"
+    assert drill.session.state.value("water") == pytest.approx(9 - 6 * share.drinks_l)
+
+
+def noticed(on: Ground, name: str, *lines: str) -> float:
+    return play(on, log(name, *lines)).samples[-1].values["noticed"]
+
+
+def test_signals_are_noticed_while_a_craft_is_near(on: Ground, tmp_path: Path) -> None:
+    name = changed(tmp_path / "night.yaml", utc="2026-06-14T23:00", at='"40 min"', events="""\
+  - {id: boat_sinks, at: "1 min", say: "She sinks.", sets: {vessel_afloat: false}}
+  - {id: ship, at: "10 min", say: "A ship.", passes: {craft: ship, nm: 3, for: "12 min"}}""")
+    early = noticed(on, name, "fired a parachute rocket", *["wait 20 minutes"] * 3)
+    in_time = noticed(on, name, *["wait 20 minutes"] * 2, "fired a parachute rocket", *["wait 20 minutes"] * 2)
+    sart = noticed(on, name, "the sart is on", *["wait 20 minutes"] * 4)
+    # by itself a raft shows no more than its lamp, seen for 2 miles at most; a rocket over the sea to the horizon, a SART 5 miles
+    assert early == 0 and in_time > 0.3 and sart == pytest.approx(0.5 * (1 - 3 / 5))
+
+
+def test_a_craft_that_stays_is_still_in_sight(on: Ground, tmp_path: Path) -> None:
+    for stays, seen in (("yes", True), ("no", False)):
+        name = changed(tmp_path / f"{stays}.yaml", events=f"""\
+  - {{id: ship, at: "10 min", say: "A ship.", passes: {{craft: ship, nm: 3, for: "12 min", stays: {stays}}}}}""")
+        drill = resumed(on, log(name, *["wait 30 minutes"] * 3))
+        assert drill.session.state.value("ship_in_sight") is seen
+
+
+def test_the_stores_of_the_pack_are_known_at_the_start(on: Ground) -> None:
+    known = resumed(on, log(START)).session.state.known()
+    # LSA Code 4.1.5.3: a B pack has half the signals of an A pack, no water and no food
+    assert (known.get("water"), known.get("food"), known["rocket_flares"], known["hand_flares"], known["thermal_aids"]) == (None, None, 2, 3, 2)
+    ocean = resumed(on, log("warm_drift")).session.state.known()
+    # LSA Code 4.1.5.1: 1.5 L and 10,000 kJ for each of six places
+    assert ocean["water"] == 9 and ocean["food"] == pytest.approx(6 * 10_000 / 4.184, abs=0.1)
 
 
 # ---- time
