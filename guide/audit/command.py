@@ -3,6 +3,7 @@ from __future__ import annotations
 
 import argparse
 import json
+import shutil
 from collections.abc import Callable
 from pathlib import Path
 
@@ -43,6 +44,11 @@ def read_all(folder: Path | None, overlay: Path | None) -> Knowledge:
     return knowledge
 
 
+def _width() -> int:
+    """The columns of the terminal, as far as lines of them can still be read."""
+    return max(40, min(showing.WIDTH, shutil.get_terminal_size((80, 24)).columns))
+
+
 def parser_show() -> argparse.ArgumentParser:
     """The words of `guide show ID`."""
     parser = _parser("show", "A node of the knowledge: its words, conditions, sources and all its links both ways.",
@@ -62,7 +68,7 @@ def _show(describer: Describer, args: argparse.Namespace) -> int:
     if args.json:
         print(json.dumps([showing.node_data(node) for node in nodes]))
         return 0
-    print("\n\n".join("\n".join(showing.node_lines(node, every=args.all)) for node in nodes))
+    print("\n\n".join("\n".join(showing.node_lines(node, every=args.all, width=_width())) for node in nodes))
     return 0
 
 
@@ -86,7 +92,7 @@ def _find(describer: Describer, args: argparse.Namespace) -> int:
     if args.json:
         print(json.dumps([{"node": hit.name, "score": hit.score, "title": hit.title, "place": hit.place} for hit in hits]))
     else:
-        rows = [line for hit in hits for line in wrapped(f"{hit.title}  ({hit.place})", showing.WIDTH, f"{hit.name}: ", 4)]
+        rows = [line for hit in hits for line in wrapped(f"{hit.title}  ({hit.place})", _width(), f"{hit.name}: ", 4)]
         print("\n".join(rows) or "Nothing in the knowledge is like that.")
     return 0 if hits else 1
 
@@ -113,7 +119,7 @@ def _path(describer: Describer, args: argparse.Namespace) -> int:
     if args.json:
         print(json.dumps({"from": start, "to": end, "way": lines}))
     else:
-        rows = [row for line in lines for row in wrapped(line, showing.WIDTH, "- ", 2)]
+        rows = [row for line in lines for row in wrapped(line, _width(), "- ", 2)]
         print("\n".join(rows) or f"Nothing leads from {start} to {end}.")
     return 0 if lines else 1
 

@@ -1,11 +1,13 @@
 """Conditions and values in plain words, as the audit shows them."""
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 
 from guide.knowledge.base import Knowledge
 from guide.knowledge.conditions import Atom, Condition
 from guide.knowledge.records import Fact
+from guide.terminal.rendering import quantity
 
 _COMPARED = {"<": "below", "<=": "at most", ">": "above", ">=": "at least", "=": "exactly"}
 
@@ -26,7 +28,14 @@ def value_words(k: Knowledge, fact: str, value: object) -> str:
     word = str(value).lower() if isinstance(value, bool) else str(value)
     if record is None:
         return f"{fact} = {word}"
-    return record.says.get(word) or f"{_about(record)}: {word} {record.unit}".strip()
+    if word in record.says:
+        return record.says[word]
+    return f"{_about(record)}: {quantity(_number(value), record.unit)}"
+
+
+def _number(value: object) -> object:
+    """The number that a text holds, else the value as it is."""
+    return float(str(value)) if re.fullmatch(r"-?\d+(?:\.\d+)?", str(value)) else value
 
 
 def _about(record: Fact) -> str:
@@ -45,6 +54,8 @@ def _atom(k: Knowledge, atom: Atom) -> str:
         whether = "whether " if record.type == "bool" else ""
         return f"{'somebody has said' if told else 'nobody has said'}: {whether}{_about(record)}"
     if atom.op in _COMPARED:
-        return f"{_about(record)} is {_COMPARED[atom.op]} {atom.value:g} {record.unit}".strip()
+        return f"{_about(record)} is {_COMPARED[atom.op]} {quantity(atom.value, record.unit)}"
+    if record.type in ("int", "float"):
+        return f"{_about(record)} {'is' if atom.op == 'is' else 'is not'} {quantity(_number(atom.value), record.unit)}"
     words = value_words(k, atom.fact, atom.value)
     return words if atom.op == "is" else f"it is not known that {words}"

@@ -9,36 +9,37 @@ from guide.knowledge import graph
 from guide.terminal.wrapping import wrapped
 
 WIDTH = 100
+"""Columns at most."""
 _MOST_LINKS = 12
 """Links of one type that are shown unless all are asked for."""
 
 
-def node_lines(node: Described, *, every: bool = False) -> list[str]:
-    """A node from top to bottom; `every` link and phrase where asked for."""
+def node_lines(node: Described, *, every: bool = False, width: int = WIDTH) -> list[str]:
+    """A node from top to bottom in lines of `width` columns; `every` link and phrase where asked for."""
     head = f"{node.kind} {node.id}   {node.place if node.place.file else ''}".rstrip()
     lines = [head + (f"   ({node.overlay})" if node.overlay else "")]
     for said in (*node.words, *node.conditions):
-        lines += wrapped(said.text, WIDTH, f"  {said.label}: ", 6)
-    lines += _block("rests on", (f"{cited.cite}{f' [{cited.of}]' if cited.of else ''}: {cited.says}" for cited in node.sources))
-    lines += _block("sources disagree", (f"{said.label}: {said.text}" for said in node.disputes))
-    lines += _phrases(node, every)
+        lines += wrapped(said.text, width, f"  {said.label}: ", 6)
+    lines += _block(width, "rests on", (f"{cited.cite}{f' [{cited.of}]' if cited.of else ''}: {cited.says}" for cited in node.sources))
+    lines += _block(width, "sources disagree", (f"{said.label}: {said.text}" for said in node.disputes))
+    lines += _phrases(node, every, width)
     for words, links in _by_words(node.links).items():
         shown = links if every else links[:_MOST_LINKS]
         more = [f"and {len(links) - len(shown)} more (--all)"] if len(links) > len(shown) else []
-        lines += _block(f"{words} ({len(links)})", [*map(_link_line, shown), *more])
+        lines += _block(width, f"{words} ({len(links)})", [*map(_link_line, shown), *more])
     return lines
 
 
-def _block(title: str, rows: Iterable[str]) -> list[str]:
-    lines = [line for row in rows for line in wrapped(row, WIDTH, "    - ", 8)]
-    return [f"  {title}:", *lines] if lines else []
+def _block(width: int, title: str, rows: Iterable[str]) -> list[str]:
+    lines = [line for row in rows for line in wrapped(row, width, "    - ", 8)]
+    return [*wrapped(f"{title}:", width, "  ", 6), *lines] if lines else []
 
 
-def _phrases(node: Described, every: bool) -> list[str]:
+def _phrases(node: Described, every: bool, width: int) -> list[str]:
     if not node.phrases.total:
         return []
     voices = ", ".join(f"{voice} {number}" for voice, number in node.phrases.voices.items())
-    return _block(f"{node.phrases.total} phrases lead to it ({voices})",
+    return _block(width, f"{node.phrases.total} phrases lead to it ({voices})",
                   (f'"{phrase.text}"' + (f"  {phrase.place}" if every else "") for phrase in node.phrases.sample))
 
 

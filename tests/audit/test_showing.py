@@ -11,12 +11,13 @@ import networkx
 import pytest
 
 from guide import cli
-from guide.audit import coverage, examples, exporting, showing, tables
+from guide.audit import coverage, examples, exporting, plainly, showing, tables
 from guide.audit.describing import Describer
 from guide.audit.profile import Profile
 from guide.audit.searching import Searcher
 from guide.knowledge import compiling
 from guide.knowledge.base import Knowledge
+from guide.knowledge.conditions import Condition, parse
 
 KINDS = {
     "step:drogue_stream": ("Throw the drogue", "when: you are in the raft; and the painter is cut", "A.657(16) Annex 1, Part A, action 3 (from memory, unverified)",
@@ -192,3 +193,15 @@ def test_hostile_words_stay_words(profile: Profile) -> None:
     assert '"caution:stay_in" [label="=cmd|x \\"]; <b>&\\\\", kind="caution"];' in exporting.dot(own)
     rows = {row["claim"]: row for row in csv.DictReader(io.StringIO(exporting.claims_csv(own)))}
     assert rows["caution:stay_in"]["text"].startswith("'=cmd")
+
+
+@pytest.mark.parametrize(("text", "words"), [
+    ("drogue_set is true", "the drogue is out"), ("drogue_set is not true", "it is not known that the drogue is out"),
+    ("persons is unknown", "nobody has said: people aboard the raft"), ("night is known", "somebody has said: whether it is dark"),
+    ("rocket_flares is not 0", "parachute rockets left is not 0"), ("air_temperature < 10", "air temperature is below 10 °C"),
+    ("has pump and lacks bailer or pack is coastal", "the topping-up pump is to hand and there is no bailer, or"),
+])
+def test_a_condition_is_told_in_plain_words(knowledge: Knowledge, text: str, words: str) -> None:
+    condition = parse(text)
+    assert isinstance(condition, Condition)
+    assert plainly.condition_words(knowledge, condition).startswith(words)
