@@ -24,6 +24,7 @@ from guide.state.journal import JournalError, read
 from guide.terminal import chat, keeping, prompting, talking
 from guide.terminal import sessions as listing
 from guide.terminal.keeping import data_folder
+from guide.turn import Turn
 
 ROOT = Path(__file__).resolve().parent.parent
 AT = "2030-01-01T12:00:00+00:00"
@@ -199,6 +200,25 @@ def test_what_is_being_typed_survives_a_key(started: Started, keyboard: PipeInpu
     assert ("fact", "persons") in kept
 
 
+@pytest.mark.parametrize(("key", "number"), [("\x1b2", 1), ("\x1b1", 0)])
+def test_a_key_answers_which_of_these(started: Started, keyboard: PipeInput, tmp_path: Path, monkeypatch: pytest.MonkeyPatch,
+                                      key: str, number: int) -> None:
+    topics = tuple(list(started.knowledge.topics)[:3])
+    seen: list[str | None] = []
+
+    class Asked(chat.Chat):
+        def greet(self, given: object) -> None:
+            self.session.last = Turn("it", "unsure", topics[0], choices=topics)
+
+        def leave(self) -> None:
+            seen.append(self.session.last.topic if self.session.last else None)
+            super().leave()
+
+    monkeypatch.setattr(prompting, "Chat", Asked)
+    interacted(started, keyboard, f"{key}\x04", tmp_path)
+    assert seen == [topics[number]]
+
+
 def test_lines_are_remembered_across_sessions(started: Started, keyboard: PipeInput, tmp_path: Path) -> None:
     interacted(started, keyboard, "six of us\r\x04", tmp_path)
     history = data_folder() / "history"
@@ -315,7 +335,7 @@ def test_an_open_step_is_suggested_and_noted_as_done(started: Started) -> None:
     assert line not in talk.chat.open_steps()
 
 
-@pytest.mark.parametrize("answer", ["2", "neither"])
+@pytest.mark.parametrize("answer", ["2", "two", "the second", "neither"])
 def test_an_answer_to_no_question_is_said_to_be_one(started: Started, answer: str) -> None:
     assert "No question is open" in Talk(started).said(answer)
 

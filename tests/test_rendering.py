@@ -132,6 +132,19 @@ def test_an_emergency_that_ended_is_no_lesson_and_one_that_began_waits_for_nothi
     assert not any(row.kind == "step" for row in ended) and any(row.kind == "next" for row in ended)
 
 
+def test_a_trouble_told_is_answered_at_once(session: Session) -> None:
+    session.given({"aboard_raft": True, "painter_cut": True})
+    shown = screens(session.answer("there's water in the raft"), session.knowledge, most=24)[0]
+    assert any(row.kind == "step" for row in shown)
+
+
+def test_an_emergency_stands_before_the_steps_about_a_lesser_report(lines: Callable[..., list[str]], session: Session) -> None:
+    session.given({"aboard_raft": True, "painter_cut": True, "person_in_water": True})
+    shown = [line[:2] for line in lines("there's water in the raft") if not line.startswith(" ")]
+    assert shown.index("Ne") < shown.index("1.")
+    assert [line for line in lines("how do we bail the water out") if line[:2] in ("Ne", "1.")][0].startswith("1.")
+
+
 def test_a_what_if_names_no_step_twice(lines: Callable[..., list[str]], session: Session) -> None:
     session.given({"aboard_raft": True, "painter_cut": True, "drogue_set": True, "hours_adrift": 2.0})
     shown = [line for line in lines("what if the drogue is lost", 1000) if " then: " in line]

@@ -7,7 +7,7 @@ from pathlib import Path
 from textwrap import shorten
 from typing import NamedTuple
 
-from guide.asides import says_done, says_neither
+from guide.asides import picked_number, says_done, says_neither
 from guide.knowledge.records import Step, Value
 from guide.planning.planner import plan
 from guide.planning.readiness import Returning, returning, returning_words
@@ -44,7 +44,7 @@ _WIDEST = 100
 _PROMPT_ROWS = 4
 """The prompt and the suggestions below it."""
 _LONGEST_STEP = 60
-_MOST_DUE, _MOST_LISTED = 3, 9
+_MOST_DUE, _MOST_LISTED, _MOST_CHOICES = 3, 9, 3
 Show = Callable[[list[Row]], None]
 
 
@@ -160,7 +160,7 @@ class Chat:
             self._which_done()
         elif says_done(line) and not (self.session.last and self.session.last.next):
             self.say("No step has been shown as next yet. What now: shows it.")
-        elif (line.strip().isdecimal() or says_neither(line)) and not self._waits():
+        elif (line.strip().isdecimal() or picked_number(line, _MOST_CHOICES) is not None or says_neither(line)) and not self._waits():
             self.say("No question is open that this answers. Say it in a few words.")
         else:
             self._answered(self.session.answer(line))

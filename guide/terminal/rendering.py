@@ -11,7 +11,7 @@ from itertools import groupby
 from typing import NamedTuple
 
 from guide.knowledge.base import Knowledge
-from guide.knowledge.records import Fact
+from guide.knowledge.records import Fact, Step
 from guide.language.wording import clean, tokens
 from guide.planning.planner import NextStep
 from guide.terminal.wrapping import wrapped
@@ -28,8 +28,8 @@ _TALK = ("what_now", "take_back")
 _SELF = ("take_back", "why", "what_done")
 """Topics of which the notes are the whole answer; their steps say only how to ask."""
 _HEAD, _FIRST, _NEXT, _LATER, _LAST, _ASKED = 0, 1, 2, 3, 99, 100
-"""Ranks: what was understood; the first step, its cautions and what is missing; the first next step; the other steps, each
-with its cautions; the steps after the next; what nobody asked for."""
+"""Ranks: what was understood; the first step, its cautions and what is missing; the first next step; further notes, then the
+other steps, each with its cautions; the steps after the next; what nobody asked for."""
 
 
 class Row(NamedTuple):
@@ -93,7 +93,7 @@ def _fitting(items: list[_Item], room: int) -> tuple[list[_Item], list[_Item]]:
         together = list(members)
         room_left = room - sum(len(items[n].rows) for n in chosen)
         if sum(len(items[n].rows) for n in together) > room_left:
-            chosen.update(_some(items, together, room_left) if rank <= _FIRST or not chosen else ())
+            chosen.update(_some(items, together, room_left) if rank in (_HEAD, _FIRST, _LATER) or not chosen else ())
             break
         chosen.update(together)
     if chosen:
@@ -125,26 +125,42 @@ def _items(turn: Turn, knowledge: Knowledge, page: _Page) -> Iterator[_Item]:
         yield page.item(_ASKED, "head", f"About: {knowledge.topics[turn.topic or ''].title}")
         yield from (item._replace(rank=_ASKED + item.rank) for item in _advice(turn, knowledge, page))
         return
+    presses = _presses(turn)
+    if presses:
+        yield from _next(turn, page)
     yield from _advice(turn, knowledge, page)
     if turn.outcome == "unsure":
         yield from _choices(turn, knowledge, page)
     if turn.supposed is not None:
         yield from (page.item(_NEXT, "note", line, hang=2) for line in _compared(turn, knowledge))
-    yield from _next(turn, page)
+    if not presses:
+        yield from _next(turn, page)
+
+
+def _presses(turn: Turn) -> bool:
+    """Whether what comes next is more urgent than the steps about a report, so that it is told before them."""
+    if not turn.next or {reading.kind for reading in turn.readings} != {"report"}:
+        return False
+    first = turn.next[0].step
+    urgent = first.band in ("emergency", "chance") or first.band == "immediate" and not turn.as_before
+    return urgent and first.id not in [advice.step.id for advice in turn.advice]
 
 
 def _only_told(turn: Turn, knowledge: Knowledge) -> bool:
-    """Whether something was reported, nothing asked, and the steps about it are none of what comes next.
-
-    Of an emergency that holds only where the report ends it.
-    """
+    """Whether something was reported and nothing asked, and none of the steps about it is left to do. Of an emergency that
+    holds only where the report ends it."""
     topic = knowledge.topics.get(turn.topic or "")
     told = bool(turn.changes) and turn.outcome == "answered" and {reading.kind for reading in turn.readings} == {"report"}
     if not told or topic is None or not turn.next or not turn.advice or turn.figures:
         return False
     coming = {item.step.id for item in turn.next}
     ended = topic.band == "ordered" or all(change.now is False for change in turn.changes)
-    return ended and not any(advice.step.id in coming or advice.step.band in ("emergency", "chance") for advice in turn.advice)
+    return ended and not any(advice.step.id in coming or _to_do(advice.step, turn) for advice in turn.advice)
+
+
+def _to_do(step: Step, turn: Turn) -> bool:
+    """Whether the step is a job, and what it brings about is not reported."""
+    return step.band != "note" and not (step.done_when and all(condition.holds(turn.state.get) for condition in step.done_when))
 
 
 def _heads(turn: Turn, knowledge: Knowledge) -> Iterator[str]:
