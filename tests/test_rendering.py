@@ -142,7 +142,7 @@ def test_an_emergency_stands_before_the_steps_about_a_lesser_report(lines: Calla
     session.given({"aboard_raft": True, "painter_cut": True, "person_in_water": True})
     shown = [line[:2] for line in lines("there's water in the raft") if not line.startswith(" ")]
     assert shown.index("Ne") < shown.index("1.")
-    assert [line for line in lines("how do we bail the water out") if line[:2] in ("Ne", "1.")][0].startswith("1.")
+    assert next(line for line in lines("how do we bail the water out") if line[:2] in ("Ne", "1.")).startswith("1.")
 
 
 def test_a_what_if_names_no_step_twice(lines: Callable[..., list[str]], session: Session) -> None:

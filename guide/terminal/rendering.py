@@ -238,12 +238,13 @@ def _next(turn: Turn, page: _Page) -> Iterator[_Item]:
     advised = [] if _speaks_for_itself(turn) else [advice.step.id for advice in turn.advice]
     if turn.topic == "why" and turn.notes or [item.step.id for item in turn.next] == advised[:len(turn.next)]:
         return
+    where = "below" if _presses(turn) else "above"
     for number, item in enumerate(turn.next[:1] if turn.as_before else turn.next, start=1):
-        above = f"Step {advised.index(item.step.id) + 1} above" if item.step.id in advised else ""
+        told = f"Step {advised.index(item.step.id) + 1} {where}" if item.step.id in advised else ""
         whole = number == 1 and (not turn.as_before or item.step.band in ("emergency", "chance"))
         said = "Next: " if number == 1 else "Then: "
-        text = above or (item.step.say if whole else in_short(item.step.say, ", and more." if page.spoken else " ..."))
-        text += " (as before)" if turn.as_before else "" if above or number > 1 else _because(item)
+        text = told or (item.step.say if whole else in_short(item.step.say, ", and more." if page.spoken else " ..."))
+        text += " (as before)" if turn.as_before else "" if told or number > 1 else _because(item)
         yield page.item(_NEXT if number == 1 else _LAST, "next", text, f"{said}{number}. ", said,
                         hang=None if page.width >= _NARROW else 3)
 
