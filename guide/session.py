@@ -262,7 +262,7 @@ class Session:
         answered = turn.outcome == "answered"
         topic = turn.topic if answered else why.steps[0].topic if why.steps else "why"
         advice, cautions = self._guidance.of_steps(self.view(), why.steps)
-        if answered and question.kind == "not":
+        if answered and question.kind == "not" and topic not in {step.topic for step in why.steps}:
             advice, cautions = turn.advice, turn.cautions
         return replace(turn, outcome="answered", topic=topic, advice=advice, cautions=cautions, choices=(),
                        notes=(*why.lines, *turn.notes))

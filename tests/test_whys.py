@@ -53,6 +53,13 @@ def test_why_not_names_what_goes_before_and_what_it_rests_on(started: Started) -
     assert "others go first" in said and "you are in the raft (given at the start)" in said and "A.657(16)" in said
 
 
+def test_the_reply_shows_the_jobs_in_question_and_what_the_trade_says_where_it_is_about_another(started: Started) -> None:
+    assert [a.step.id for a in talk(started, "why not pump up the floor")[1][0].advice] == ["inflate_floor_pump"]
+    afloat = {**IN_RAFT, "painter_cut": False, "vessel_afloat": True}
+    turn = talk(started, "why not just push off straight away", given=afloat)[1][0]
+    assert turn.topic == "stay_tied" and len(turn.advice) > 1 and "goes before" not in "".join(turn.notes)
+
+
 def test_why_not_what_is_done_says_when_and_in_whose_words(started: Started) -> None:
     said = told(started, "the drogue is out", "why not stream the drogue")
     assert 'said at 06:07 UTC on 5 April: "the drogue is out"' in said and "it is done" in said

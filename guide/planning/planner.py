@@ -45,7 +45,7 @@ def open_reason(view: View, step: Step, now_at: str = "") -> Reason:
     found = _explained(view, items[ahead], ahead, now_at).reason
     if ahead < SHOWN:
         return found
-    first = tuple(Reason("rule", item.step.say) for item in items[:SHOWN])
+    first = tuple(Reason("rule", item.step.say.split(". ")[0]) for item in items[:SHOWN])
     return Reason("rule", f"it can be done now, but {ahead} others go first", (*first, found))
 
 
