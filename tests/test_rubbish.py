@@ -54,7 +54,7 @@ def test_what_is_no_file_is_not_read(tmp_path: Path, capsys: pytest.CaptureFixtu
     assert nodes.read(tmp_path / "a.yaml", "a.yaml", problems) is None
     assert [problem.code for problem in problems] == ["K001"]
     assert main(["ask", "--overlay", "/dev/zero", "what now"]) == 2
-    assert main(["inventory", "/dev/zero"]) == 2
+    assert main(["inventory", "/dev/zero", "--date", "2026-03-01"]) == 2
     assert len(capsys.readouterr().err.splitlines()) == 2
 
 
@@ -80,6 +80,6 @@ def test_nothing_reaches_for_a_network(monkeypatch: pytest.MonkeyPatch, tmp_path
     monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path))
     root = Path(__file__).resolve().parent.parent
     for words in (["ask", "the floor is flat"], ["ask", "--json", "how long does nine litres of water last six of us"], ["figure", "horizon_distance", "eye_height_m=4"],
-                  ["pack", "solas_a", "--persons", "6"], ["inventory", str(root / "tests" / "stores" / "found.yaml")], ["check"], ["drill", "list"],
+                  ["pack", "solas_a", "--persons", "6"], ["inventory", str(root / "tests" / "stores" / "found.yaml"), "--date", "2026-03-01"], ["check"], ["drill", "list"],
                   ["ask", "--overlay", str(root / "transcripts_demo" / "vessel_overlay.yaml"), "what now"], ["replay", *map(str, sorted((root / "transcripts_demo").glob("*.talk"))[:1])]):
         assert main(words) in (0, 1), (words, capsys.readouterr().err)
