@@ -42,7 +42,7 @@ def write_page(path: Path, text: str) -> None:
     check_name(path)
     part = path.with_name(path.name + ".part")
     try:
-        part.write_text(text, encoding="utf-8")
+        part.write_text(text, encoding="utf-8", errors="replace")
         part.replace(path)
     except OSError as error:
         raise Misuse(f"{path}: cannot be written: {error.strerror or error}") from error

@@ -90,7 +90,6 @@ GOOD = {
     "ship_and_helicopter": """
         Ines: lookout posted
         @ship_far
-        Vera: fired one parachute rocket
         Vera: called the ship on channel 16
         @ship_gone
         Ines: she did not see us, we get the next signal ready

@@ -133,6 +133,14 @@ def test_what_a_log_holds_is_text_on_the_page_and_in_the_terminal(on: Ground, tm
     assert "\x1b" not in capsys.readouterr().out
 
 
+def test_half_a_letter_in_a_log_stops_nothing(logs: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    log = tmp_path / "log.jsonl"
+    log.write_bytes((logs / "1-bad.jsonl").read_bytes().splitlines()[0] + b'\n{"t":9,"who":"\\ud800","text":"\\ud800 the drogue is out"}\n')
+    assert run_debrief([str(log), "--html", str(tmp_path / "page.html")]) == run_debrief([str(log)]) == run_debrief([str(log), "--json"]) == 0
+    assert "? the drogue is out" in outline(tmp_path / "page.html").shown
+    assert "? the drogue is out" in capsys.readouterr().out
+
+
 def test_the_page_draws_what_the_text_says_and_is_always_the_same(logs: Path, tmp_path: Path) -> None:
     for name in ("one.html", "two.html"):
         assert run_debrief([str(logs / "1-bad.jsonl"), "--html", str(tmp_path / name)]) == 0
