@@ -83,11 +83,11 @@ class Computing:
                  if (quantity := self._knowledge.quantities[name]).instead_of}
         return [item for item in told if (item.fact, item.value) not in taken]
 
-    def varies(self, topic: str, text: str, facts: Iterable[str]) -> bool:
-        """Whether a sentence with these facts names something that the topic's figures are fed from, or one of them."""
+    def varies(self, topic: str, text: str, facts: Iterable[str], *, named: bool = False) -> bool:
+        """Whether a sentence with these facts tells something that the topic's figures are fed from, or (`named`) names one."""
         ours = [each for each in self._knowledge.computed if each.topic == topic]
         states = {atom.fact for each in ours for source in each.inputs.values() for when in source.when for atom in when.condition.any_of}
-        return bool(self.takes(topic).intersection(facts) or text.lower().startswith("and") and states.intersection(facts) or self.question(topic, text, _ANY_TIME).said or _named(ours, text)
+        return bool(self.takes(topic).intersection(facts) or text.lower().startswith("and") and states.intersection(facts) or self.question(topic, text, _ANY_TIME).said or named and _named(ours, text)
                     or any(_first(source.words, text) for each in ours for source in each.inputs.values()))
 
     def of(self, question: Question, view: View, told: Mapping[str, object], now: str) -> Worked:

@@ -13,9 +13,11 @@ from guide.language.labels import OUTSIDE
 from guide.language.matching import Candidate
 from guide.language.reading import Reading, Utterance
 from guide.language.wording import clean, regular, tokens
-from guide.quantities import Question
+from guide.quantities import Question, adds_nothing
 
 _VARIES = re.compile(r"^(?:and|but|or)\b|^(?:what|how) about\b")
+_ASKS = re.compile(r"\b(?:how(?! about)|what(?! about)|why|when|where|who|which|if|do|does|did|should|shall|can|could|will|would|is|are|was)\b")
+"""A question of its own, or a what-if: not the figure before with another name."""
 _ASKS_FOR = re.compile(r"\bhow (?!about\b)|\b(?:when|where)\b")
 """A what-if that says itself which figure it is about."""
 _SHORT = 10
@@ -62,6 +64,8 @@ class Following:
         """The question, where a statement of its own tells what was wanted and nothing else that matters more."""
         if question is None or not question.wants or any(r.kind == "question" for r in utterance.readings):
             return None
+        if any(not r.told and not adds_nothing(r.clause) for r in utterance.readings) and any(r.told for r in utterance.readings):
+            return None
         told = {t.fact for r in utterance.readings if r.kind == "report" for t in r.told}
         own = {topic for name in told.intersection(question.wants) for topic in self._knowledge.facts[name].topics.values()}
         if own and (decision.outcome == "outside" or decision.topics[0] in {*own, question.topic}):
@@ -79,7 +83,8 @@ class Following:
         facts = {t.fact for r in utterance.readings for t in r.told}
         return bool(question and question.figures and _VARIES.match(regular(utterance.text)) and len(tokens(utterance.text)) <= _SHORT
                     and not any(r.kind == "report" for r in utterance.readings)
-                    and self._computing.varies(question.topic, utterance.text, facts))
+                    and not _ASKS.search(regular(utterance.text))
+                    and self._computing.varies(question.topic, utterance.text, facts, named=True))
 
     def supposed(self, utterance: Utterance, facts: Collection[str], before: Question | None, now: str) -> tuple[Question, Question] | None:
         """The figures that a what-if is about, those it names or those of the turn before: as supposed, and as they are."""
@@ -87,7 +92,8 @@ class Following:
         named = next((c.label for c in utterance.whole if c.label != OUTSIDE), "")
         if _ASKS_FOR.search(regular(text)) and computing.varies(named, text, facts) and not (before and before.topic == named):
             return computing.question(named, text, now), Question(named, "", {})
-        if before is None or not computing.varies(before.topic, text, facts):
+        elliptic = bool(_VARIES.match(regular(text))) and not _ASKS.search(regular(text))
+        if before is None or not computing.varies(before.topic, text, facts, named=elliptic):
             return None
         then = computing.question(before.topic, text, now)
         return replace(then, text=f"{text} {before.text}", said={**before.said, **then.said}), before

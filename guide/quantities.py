@@ -20,10 +20,13 @@ from guide.language.amounts import HOURS, KCAL, KNOTS, LITRES, METRES, Units, po
 from guide.language.numbers import Number, numbers, split
 from guide.language.wording import regular
 
-_FILLER = frozenset("about around roughly approximately nearly almost maybe perhaps probably say i think guess reckon it is it's they are there we have "
-                    "got of us only just or so ish now left aboard the a an in all total them that would will be at its was been for well er um "
-                    "ok okay yes yeah right and with still some more less than from until till since by to on each , . ! : our my".split())
-"""Words that may stand beside the number in an answer; any other word makes it a sentence of its own."""
+_FILLER = frozenset("about around roughly approximately nearly almost maybe perhaps probably say i think guess reckon it is it's we have got only just or "
+                    "so ish and now left still the a an all that was well er um ok okay yes yeah right , . !".split())
+"""Words that may stand beside a bare number in an answer. `one in the water` is none, nor is `two of us`."""
+_LOOSE = _FILLER | frozenset("of are there them they our my with in total for at on by to from since until till its been will would be water".split())
+"""The same where every number has its unit."""
+_ABOARD = ("aboard", "on board", "in here", "in the raft", "here", "souls aboard")
+"""Said after a number of people."""
 _BETWEEN = frozenset(("or", "to", "-", "maybe"))
 PLACE = ("latitude", "longitude")
 _ELSEWHERE = (["off"], ["away"], ["distant"], ["apart"])
@@ -91,10 +94,15 @@ def no_idea(text: str) -> bool:
 
 def _forms(unit: str, nouns: tuple[str, ...], lists: Mapping[str, tuple[str, ...]], more: Iterable[Unit] = ()) -> list[_Form]:
     """Every way a unit is said, the longest first."""
-    scales = [*((name, factor, 0.0) for name, factor in _TABLES.get(unit, {}).items()), *((noun, 1.0, 0.0) for noun in nouns if noun in lists),
+    scales = [*((name, factor, 0.0) for name, factor in _TABLES.get(unit, {}).items()), *((noun, 1.0, 0.0) for noun in nouns),
               *(_DEGREES if unit == "degC" else ()), *more]
     found = [_Form(tuple(split(form)), factor, offset) for name, factor, offset in scales for form in lists.get(name, (name,))]
     return sorted(found, key=lambda each: -len(each.words))
+
+
+def adds_nothing(text: str) -> bool:
+    """Whether words beside an answer tell nothing of their own: `i think`, `or so`."""
+    return set(split(regular(text))) <= _LOOSE
 
 
 class Quantities:
@@ -114,7 +122,8 @@ class Quantities:
         if name not in self._known:
             fact, quantity = self._facts.get(name), self._quantities.get(name)
             unit, more = (quantity.unit, quantity.units) if quantity else ("", ())
-            nouns = (f"noun_{name}",) if fact and fact.unit else ()
+            nouns: tuple[str, ...] = (f"noun_{name}",) if fact and fact.unit in ("persons", "items") else ()
+            nouns += _ABOARD if name == "persons" else ()
             self._known[name] = _forms(unit or (fact.unit if fact else ""), nouns, self._lists, more)
         return self._known[name]
 
@@ -146,8 +155,9 @@ class Quantities:
         left = _ELSEWHERE if quantity and quantity.near else ()
         for number in found:
             for form in self._forms(name):
-                stop = number.stop + len(form.words)
-                if tuple(words[number.stop:stop]) == form.words:
+                at = number.stop + (words[number.stop:number.stop + 1] == ["of"] and form.words[0] != "of")
+                stop = at + len(form.words)
+                if tuple(words[at:stop]) == form.words:
                     if not _spans(words, found, number) and words[stop:stop + 1] not in left:
                         yield _Found(number.value * form.factor + form.offset, number.start, stop)
                     break
@@ -190,7 +200,7 @@ class Quantities:
         rest = [word for at, word in enumerate(words) if at not in used and not any(n.start <= at < n.stop for n in numbers_left)]
         if not numbers_left and rest == ["none"]:
             numbers_left, rest = [Number(0.0, 0, 1, False)], []
-        if not set(rest) <= _FILLER | self._names(wants) or not (values or numbers_left):
+        if not set(rest) <= (_FILLER if numbers_left else _LOOSE) or not (values or numbers_left):
             return None
         return self._bare(values, numbers_left, wants)
 
@@ -198,7 +208,7 @@ class Quantities:
         """Whether the answer is nothing but a moment of the day: `till dawn`."""
         events = [word for name in wants if name in self._quantities for word in self._quantities[name].events]
         named = [word for word in events if re.search(rf"\b{re.escape(word)}\b", plain)]
-        return bool(named) and set(split(re.sub("|".join(map(re.escape, named)), " ", plain))) <= _FILLER | {"first", "light"}
+        return bool(named) and set(split(re.sub("|".join(map(re.escape, named)), " ", plain))) <= _LOOSE | {"first", "light"}
 
     def _bare(self, values: dict[str, float], left: Sequence[Number], wants: Sequence[str]) -> Answered:
         """Numbers without a unit are what is still wanted, in the order asked: the first, or all of it; else it is not clear which."""
@@ -209,11 +219,6 @@ class Quantities:
 
     def _takes_bare(self, name: str) -> bool:
         return name not in self._quantities or self._quantities[name].bare
-
-    def _names(self, wants: Iterable[str]) -> set[str]:
-        """Words by which the wanted things go: those of the question, and their units."""
-        asked = " ".join(self.ask(name) for name in wants)
-        return {*split(regular(asked)), *(word for name in wants for form in self._forms(name) for word in form.words)} - {"not", "no"}
 
     def asking(self, names: Iterable[str]) -> str:
         """The line that asks for what is missing, by name."""
@@ -249,7 +254,7 @@ def _spans(words: list[str], found: list[Number], number: Number) -> bool:
 
 
 def _only(text: str) -> bool:
-    return set(split(text)) <= _FILLER | {"morning", "afternoon", "evening", "tonight", "night", "am", "pm", "utc", "this", "m", "p"}
+    return set(split(text)) <= _LOOSE | {"morning", "afternoon", "evening", "tonight", "night", "am", "pm", "utc", "this", "m", "p"}
 
 
 def _in_digits(words: list[str]) -> str:

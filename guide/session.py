@@ -190,12 +190,17 @@ class Session:
             turn = self._reply(text, Decision("answered", (question.topic,)), None, before, question=question)
             return replace(turn, notes=(_NO_FIGURE,), question=None)
         found = self._following.given(text, question, self._at)
-        if found is None:
+        if found is None or self._tells_state(text):
             return None
         events, notes = self._reported(found.utterance, before)
         self._keep(events)
         return self._reply(text, Decision("answered", (found.topic,)), found.utterance, before,
                            [*notes, *([_WHICH] if found.unclear else [])], question=found.question if found.topic == found.question.topic else None)
+
+    def _tells_state(self, text: str) -> bool:
+        """Whether words that might be an answer tell something that is so or not: `one in the water` counts no water."""
+        told = {t.fact for r in self._reader.read(text).readings for t in r.told}
+        return any(self.knowledge.facts[name].type == "bool" for name in told)
 
     def _undo(self, text: str) -> Turn:
         turn = last_undoable(self._events)

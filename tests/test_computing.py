@@ -214,7 +214,8 @@ def test_a_bare_answer_means_nothing_where_nothing_was_asked(started: Started, t
     assert session.state.known() == {}
 
 
-@pytest.mark.parametrize("text", ["jo is bleeding", "the drogue has parted", "there's a plane!", "what now", "how do i pump the floor"])
+@pytest.mark.parametrize("text", ["jo is bleeding", "the drogue has parted", "there's a plane!", "what now", "how do i pump the floor", "one in the water", "two missing", "one left the raft",
+                                  "six aboard and one in the water", "two overboard", "one is dead"])
 def test_something_else_is_not_taken_for_an_answer(started: Started, text: str) -> None:
     _, (fresh,) = talk(started, text, given={"persons": 6})
     _, (_, turn) = talk(started, "how long will the water last", text, given={"persons": 6})
@@ -265,6 +266,17 @@ def test_a_state_that_an_input_hangs_on_is_varied(started: Started) -> None:
                     given={"wind_speed": 20.0, "drogue_set": True})
     assert value(turns[1]) == pytest.approx((3.75 * 20 * 0.514444 - 2.30) / 100 * 12 * 3600 / 1852, abs=0.01)
     assert turns[2].topic == "drogue_lost" and turns[2].figures == ()
+
+
+@pytest.mark.parametrize("text", ["and how do i fire a rocket?", "and is a hand flare safe in here", "what if a rocket misfires", "and where do i hold the hand flare?"])
+def test_a_question_of_its_own_is_no_other_figure(started: Started, text: str) -> None:
+    _, (_, turn) = talk(started, "how far off can they see a rocket", text)
+    assert turn.topic != "signal_range" and turn.figures == ()
+
+
+def test_another_signal_by_its_name(started: Started) -> None:
+    _, turns = talk(started, "how far off can they see a rocket", "and a hand flare?")
+    assert "Hand flare" in [figure["name"] for figure in turns[1].figures]
 
 
 # ---- refusals
