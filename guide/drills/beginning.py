@@ -24,8 +24,12 @@ def facts_at_start(setting: Setting, knowledge: Knowledge, *, dark: bool) -> dic
 
 
 def _packed(setting: Setting, knowledge: Knowledge) -> dict[str, Value]:
-    """The amounts in the pack of a raft for so many, in the units of their facts."""
-    amounts: dict[str, Value] = {}
+    """The amounts in the pack of a raft for so many, in the units of their facts.
+
+    Pieces that the pack does not hold are none. Water and food are not known then: people bring their own.
+    """
+    counted = {item.amount for item in knowledge.equipment.values() if item.amount}
+    amounts: dict[str, Value] = {name: 0 for name in sorted(counted) if knowledge.facts[name].type == "int"}
     pack = knowledge.packs.get(setting.pack)
     for line in pack.items.values() if pack else ():
         fact = knowledge.facts.get(knowledge.equipment[line.item].amount)
