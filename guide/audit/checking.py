@@ -49,11 +49,6 @@ def heard_by(reader: Reader) -> Hears:
     return lambda text: [(told.fact, told.value) for reading in reader.read(text).readings for told in reading.told]
 
 
-def open_findings(found: Iterable[Finding]) -> list[Finding]:
-    """Those that nobody has accepted."""
-    return [finding for finding in found if not finding.accepted]
-
-
 def _answers(accepted: Iterable[Acceptance], today: date) -> dict[tuple[str, str], Acceptance]:
     return {(one.check, node): one for one in accepted if one.until >= today for node in one.nodes}
 
