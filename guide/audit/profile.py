@@ -107,9 +107,8 @@ class Acceptance:
 def read_profile(path: Path, checks: Iterable[str]) -> Profile:
     """The profile in a file. Misuse with its place where it is damaged, leaves a check out or names one that is none."""
     root, problems = _root(path)
+    _of_kind(root, problems, AUDIT)
     fields = root.fields(("kind", "limits", "base", "checks"), ("hazards", "opposites", "standards", "conditions"))
-    if "kind" in fields:
-        fields["kind"].choice((AUDIT,), AUDIT)
     rules = {rule.id: rule for rule in _each(fields, "checks", _rule)}
     _complete(root, problems, rules, tuple(checks))
     limits = {name: node.number() for name, node in fields["limits"].fields(LIMITS).items()} if "limits" in fields else {}
@@ -128,9 +127,8 @@ def read_accepted(path: Path, checks: Iterable[str]) -> tuple[Acceptance, ...]:
 
 def accepted_of(root: Node, problems: list[Problem], checks: Iterable[str]) -> tuple[Acceptance, ...]:
     """As `read_accepted`, from the root of a file and what was noted while it was read."""
+    _of_kind(root, problems, ACCEPTED_KIND)
     fields = root.fields(("kind", "accepted"))
-    if "kind" in fields:
-        fields["kind"].choice((ACCEPTED_KIND,), ACCEPTED_KIND)
     names = tuple(checks)
     found = tuple(_each(fields, "accepted", lambda node: _acceptance(node, names)))
     _refuse(problems)
@@ -144,6 +142,14 @@ def _root(path: Path) -> tuple[Node, list[Problem]]:
     if root is None:
         raise Misuse(f"{path}: cannot be read")
     return root, problems
+
+
+def _of_kind(root: Node, problems: list[Problem], kind: str) -> None:
+    """A file of another kind is told as that, and not by all that it leaves out."""
+    for key, value in root.pairs():
+        if key.text() == "kind":
+            value.choice((kind,), kind)
+    _refuse(problems)
 
 
 def _refuse(problems: list[Problem]) -> None:
