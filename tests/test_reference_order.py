@@ -170,3 +170,13 @@ def test_in_warm_calm_weather_nobody_is_wrapped_or_shut_in(knowledge: Knowledge)
 def test_the_card_comes_early_only_where_the_five_are_done(knowledge: Knowledge) -> None:
     first = [item.step.id for item in plan(View(knowledge, beginning(COLD)), START.isoformat(), None)]
     assert first.index("head_count_now") < first.index("instructions_read_card") < first.index("leader_name")
+
+
+@pytest.mark.parametrize(("told", "job"), [({"canopy_damaged": True}, "canopy_torn_shelter"), ({"raft_dry": False}, "bail_out"),
+                                           ({"water": 0.0}, "no_water_no_eat")])
+def test_what_is_told_to_be_amiss_presses(knowledge: Knowledge, told: Mapping[str, object], job: str) -> None:
+    """Among work that can wait, damage and want that were reported come first: common practice, without source."""
+    settled = {"pack": "solas_a", "aboard_raft": True, "painter_cut": True, "drogue_set": True, "all_accounted": True, "canopy_closed": True,
+               "instructions_read": True, "leader_named": True, "lookout_posted": True, "seasick_pills": True, "epirb_on": True, "mayday_sent": True}
+    first = [item.step.id for item in plan(View(knowledge, beginning({**settled, **told})), START.isoformat())]
+    assert job in first and job not in [item.step.id for item in plan(View(knowledge, beginning(settled)), START.isoformat())]
