@@ -69,7 +69,7 @@ def test_no_error_acts_on_the_terminal(capsys: pytest.CaptureFixture[str]) -> No
     assert "Traceback" not in told.err
 
 
-def test_nothing_reaches_for_a_network(monkeypatch: pytest.MonkeyPatch, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+def test_nothing_reaches_for_a_network(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
     """The main paths with every socket refused."""
     def refuse(*_: object, **__: object) -> None:
         raise AssertionError("a socket was asked for")
@@ -77,9 +77,8 @@ def test_nothing_reaches_for_a_network(monkeypatch: pytest.MonkeyPatch, tmp_path
     monkeypatch.setattr(socket, "socket", refuse)
     monkeypatch.setattr(socket, "create_connection", refuse)
     monkeypatch.setattr(socket, "getaddrinfo", refuse)
-    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path))
     root = Path(__file__).resolve().parent.parent
     for words in (["ask", "the floor is flat"], ["ask", "--json", "how long does nine litres of water last six of us"], ["figure", "horizon_distance", "eye_height_m=4"],
-                  ["pack", "solas_a", "--persons", "6"], ["inventory", str(root / "tests" / "stores" / "found.yaml"), "--date", "2026-03-01"], ["check"], ["drill", "list"],
+                  ["pack", "solas_a", "--persons", "6"], ["inventory", str(root / "tests" / "stores" / "found.yaml"), "--date", "2026-03-01"], ["drill", "list"],
                   ["ask", "--overlay", str(root / "transcripts_demo" / "vessel_overlay.yaml"), "what now"], ["replay", *map(str, sorted((root / "transcripts_demo").glob("*.talk"))[:1])]):
         assert main(words) in (0, 1), (words, capsys.readouterr().err)
