@@ -213,7 +213,12 @@ class Debrief:
     @property
     def order_words(self) -> str:
         s = self.score
-        return f"Of {s.settled} job{'' if s.settled == 1 else 's'} done, {s.as_planned} stood among the three that the guide would have put next."
+        return (f"Of {s.settled} job{'' if s.settled == 1 else 's'} done, {s.as_planned} came when the guide's plan puts them: with fewer than "
+                "three jobs before them that were done later.")
+
+    @property
+    def strays_words(self) -> str:
+        return "Done while the guide would have put something else first, which was done later or never:"
 
     def as_json(self) -> dict[str, object]:
         """The debrief as plain data."""

@@ -28,7 +28,7 @@ def time_words(seconds: float) -> str:
     if left < 60:
         return f"{left} s"
     if left < 3600:
-        return f"{left // 60} min" + (f" {left % 60} s" if left % 60 and left < 600 else "")
+        return f"{left // 60} min" + (f" {left % 60} s" if left % 60 and left < 1200 else "")
     minutes = round(left / 60)
     if minutes < 24 * 60:
         return f"{minutes // 60} h" + (f" {minutes % 60:02} min" if minutes % 60 else "")
