@@ -340,6 +340,12 @@ def test_an_answer_to_no_question_is_said_to_be_one(started: Started, answer: st
     assert "No question is open" in Talk(started).said(answer)
 
 
+def test_pasted_lines_are_sentences_of_their_own(started: Started) -> None:
+    talk = Talk(started)
+    talk.said("six of us\n\nthe drogue is out\n")
+    assert talk.chat.session.state.known() == {"persons": 6, "drogue_set": True}
+
+
 # ---- spoken
 
 def test_spoken_all_is_in_words_and_the_status_is_told_where_it_changed(started: Started) -> None:

@@ -101,7 +101,8 @@ class Chat:
         return f"Going on with session {name}: {known} thing{'' if known == 1 else 's'} known. New: start afresh."
 
     def answer(self, line: str) -> bool:
-        """Carry out or answer one line; False to leave."""
+        """Carry out or answer what was typed, pasted lines as sentences; False to leave."""
+        line = ". ".join(part.strip() for part in line.splitlines() if part.strip())
         words = line.split()
         command = " ".join(words).lower()
         if command in ("quit", "exit"):
