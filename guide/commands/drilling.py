@@ -25,7 +25,6 @@ if TYPE_CHECKING:
 
 WIDTH = 80
 MOST_CREW, LONGEST_NAME, FASTEST = 40, 40, 1000
-NO_DRILL = ("Typing is no drill in the boats. It prepares for one; the rules ask for hands, gear and water.")
 
 
 def parser_drill() -> argparse.ArgumentParser:
@@ -152,7 +151,7 @@ def _play(drill: Drill, log: Log, file: LogFile, clock: Clock) -> int:
         for line in score_lines(judged(drill, log)):
             print(line)
         print(f"Talk it through: guide debrief {file.path}")
-        print(NO_DRILL)
+        print(textwrap.fill(drill.model.said("after"), WIDTH))
     else:
         print(f"Kept in {file.path} at {clock_words(drill.t_s)}. Go on with: guide drill resume {file.path}")
     return 0
@@ -168,7 +167,7 @@ def _opening(drill: Drill, log: Log, path: Path) -> Iterator[str]:
     names = f" Begin a line with a name and a colon to say who speaks: {', '.join(log.crew)}." if log.crew else ""
     yield from ("", textwrap.fill(f"{advice} Say what you have done and what you see (the drogue is out); an order alone "
                                   "changes nothing. `wait 20 minutes` (or `wait`) lets time pass; `time`, "
-                                  f"`pause`, `go`, `quit`. Kept in {path}.{names}", WIDTH), "")
+                                  f"`pause`, `go`, `quit`. Kept in {path}.{names}", WIDTH), textwrap.fill(drill.model.said("before"), WIDTH), "")
     if log.help == "full":
         yield from (f"next: {shown.say}" for shown in drill.moments[0].next)
 
@@ -195,7 +194,7 @@ def _model_lines(model: Model, knowledge: Knowledge) -> Iterator[str]:
     yield from ("", "Limits")
     for limit in model.limits:
         yield textwrap.fill(limit, WIDTH, initial_indent="  ", subsequent_indent="    ")
-    yield from ("", NO_DRILL)
+    yield from ("", *(textwrap.fill(f"{notice.say} Source: {'; '.join(map(knowledge.cite, notice.sources))}.", WIDTH) for notice in model.notices))
 
 
 def _row(head: str, text: str) -> Iterator[str]:

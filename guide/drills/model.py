@@ -96,17 +96,31 @@ class Act:
     """Litres that each person drinks."""
 
 
+class Notice(NamedTuple):
+    """What is said before a drill or after it."""
+
+    at: str
+    """before or after."""
+    say: str
+    sources: tuple[str, ...]
+
+
 @dataclass(frozen=True, slots=True)
 class Model:
     """The whole of a drill model."""
 
     about: str = ""
     limits: tuple[str, ...] = ()
+    notices: tuple[Notice, ...] = ()
     rates: Mapping[str, Rate] = field(default_factory=dict)
     craft: Mapping[str, Craft] = field(default_factory=dict)
     signals: tuple[Signal, ...] = ()
     acts: tuple[Act, ...] = ()
     signs: tuple[Event, ...] = ()
+
+    def said(self, at: str) -> str:
+        """All that is said before, or after."""
+        return " ".join(notice.say for notice in self.notices if notice.at == at)
 
     def __getitem__(self, rate: str) -> float:
         """The value of a rate, in its own unit."""
@@ -119,19 +133,24 @@ def read_model(folder: Path, knowledge: Knowledge, problems: list[Problem]) -> M
     root = nodes.read(folder / DRILLS / FILE, shown, problems)
     if root is None:
         return Model()
-    f = root.fields(("kind", "about", "limits", "rates", "craft", "signals", "acts", "signs"))
+    f = root.fields(("kind", "about", "limits", "notices", "rates", "craft", "signals", "acts", "signs"))
     if "kind" in f:
         f["kind"].choice((KIND,), KIND)
     reader = _ModelReader(knowledge, problems)
-    lists = {name: f[name].items() if name in f else [] for name in ("rates", "craft", "signals", "acts", "signs")}
+    lists = {name: f[name].items() if name in f else [] for name in ("notices", "rates", "craft", "signals", "acts", "signs")}
     rates = reader.rates(root, lists["rates"])
-    model = Model(text_in(f, "about"), texts_in(f, "limits"), rates, reader.craft(root, lists["craft"]),
+    model = Model(text_in(f, "about"), texts_in(f, "limits"), tuple(map(reader.notice, lists["notices"])), rates, reader.craft(root, lists["craft"]),
                   tuple(map(reader.signal, lists["signals"])), tuple(map(reader.act, lists["acts"])), tuple(map(reader.sign, lists["signs"])))
     return model
 
 
 class _ModelReader(ScenarioReader):
     """Nodes → records of the drill model."""
+
+    def notice(self, item: Node) -> Notice:
+        f = item.fields(("at", "say", "sources"))
+        at = f["at"].choice(("before", "after"), "before") if "at" in f else "before"
+        return Notice(at, text_in(f, "say"), self.sources(item, "a notice", texts_in(f, "sources")))
 
     def rates(self, root: Node, items: list[Node]) -> dict[str, Rate]:
         found: dict[str, Rate] = {}

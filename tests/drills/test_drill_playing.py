@@ -343,7 +343,7 @@ def run(on: Ground, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixtu
 def test_a_drill_through_a_pipe_broken_off_and_gone_on_with(run, tmp_path: Path) -> None:  # type: ignore[no-untyped-def]
     status, out, _ = run("run", START, "--log", "a.jsonl", "--crew", "Ines, Tomas", "--vessel", "Made Up", "--date", "2026-03-02",
                          typed="Ines: we cut the painter\nwhat now\nquit\nnever read\n")
-    assert status == 0 and "Noted: the painter is cut" in out and "guide drill resume a.jsonl" in out
+    assert status == 0 and "no flare, smoke, beacon" in " ".join(out.split()) and "Noted: the painter is cut" in out and "guide drill resume a.jsonl" in out
     head = json.loads((tmp_path / "a.jsonl").read_text().splitlines()[0])
     assert head["crew"] == ["Ines", "Tomas"] and head["record"] == {"vessel": "Made Up", "date": "2026-03-02"}
     status, out, err = run("resume", "a.jsonl", typed="wait 1 hour\n" * 9)
