@@ -82,6 +82,15 @@ def test_what_is_taken_back_was_not_done(on: Ground) -> None:
     assert undone.moments[-1].kind == "wait"
 
 
+def test_the_order_counts_where_jobs_were_put_off_that_the_plan_puts_first(on: Ground) -> None:
+    jobs = ["all six of us are aboard, everybody is counted", "the beacon is on", "the drogue is out", "somebody is in charge, i am the leader",
+            "a lookout is posted", "the entrances are shut", "bailed and sponged, the raft is dry", "everyone has taken a seasick pill",
+            "the floor is pumped up", "the rain catcher is rigged"]
+    forwards, backwards = (play(on, log(START, "we cut the painter", "wait 6 minutes", *lines)).score for lines in (jobs, jobs[::-1]))
+    assert forwards.as_planned == forwards.settled == backwards.settled >= len(jobs) and forwards.order == 2
+    assert backwards.as_planned < 0.4 * backwards.settled and backwards.order < 1
+
+
 def test_taking_back_a_turn_does_not_make_neglect_good(on: Ground) -> None:
     played = play(on, log(TEN, "wait 6 minutes", "a lookout is posted", "wait 3 minutes", *["wait 20 minutes"] * 2, "undo"))
     assert "wet" in [done.harm.id for done in played.harms]
