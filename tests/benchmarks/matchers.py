@@ -13,13 +13,14 @@ Matcher = Callable[[str], dict[str, float]]
 
 
 def rapidfuzz_best(examples: Sequence[Example]) -> Matcher:
-    """The most similar sentence of the bank by rapidfuzz's own default score; each label by its best sentence among the first 50."""
+    """The most similar sentence of the bank by plain similarity (the default weighted ratio finds short names in everything: a quarter as many
+    right); each label by its best sentence among the first 50."""
     from rapidfuzz import fuzz, process, utils
     texts = [utils.default_process(text) for text, _ in examples]
 
     def score(text: str) -> dict[str, float]:
         found: dict[str, float] = {}
-        for _, value, at in process.extract(utils.default_process(text), texts, scorer=fuzz.WRatio, limit=50):
+        for _, value, at in process.extract(utils.default_process(text), texts, scorer=fuzz.ratio, limit=50):
             found[examples[at][1]] = max(found.get(examples[at][1], 0.0), value)
         return found
     return score
