@@ -4,7 +4,10 @@ from __future__ import annotations
 import errno
 import os
 import stat
-from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from pathlib import Path
 
 LARGEST = 50_000_000
 """Bytes of a file that is read; nothing of a crew's comes near."""

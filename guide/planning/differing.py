@@ -3,7 +3,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from difflib import SequenceMatcher
 
 from guide.planning.items import View
 from guide.planning.planner import NextStep
@@ -33,6 +32,7 @@ class Lack:
 
 def differ(before: Sequence[NextStep], after: Sequence[NextStep]) -> Difference:
     """How the plan `after` differs from the plan `before`."""
+    from difflib import SequenceMatcher
     old, new = [item.step.id for item in before], [item.step.id for item in after]
     both_old, both_new = [name for name in old if name in new], [name for name in new if name in old]
     blocks = SequenceMatcher(None, both_old, both_new, autojunk=False).get_matching_blocks()
