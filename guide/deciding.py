@@ -31,6 +31,8 @@ WHOLE = 0.9
 """How much the utterance as one counts for its topic; the rest is its last question by itself."""
 LEAN = 0.4
 """Evidence that the topic of the turn before has in a question that points back to it."""
+ASKED = 0.3
+"""Evidence at which a what-if is about what it asks rather than what it supposes."""
 KNOWN_LEAN, SIGHT_LEAN = 0.12, 0.25
 """The same for topics of what is known now: `she` is the ship in sight, or the vessel that the painter still holds."""
 URGENT_LEAN = 1.6
@@ -57,7 +59,8 @@ def decide(knowledge: Knowledge, utterance: Utterance, last_topic: str | None = 
         return _supposed(knowledge, utterance, known or {})
     told = [t for reading in utterance.readings if reading.kind == "report" for t in reading.told]
     about = told_topics(knowledge, told, known or {})
-    urgent = [topic for topic in about if knowledge.topics[topic].band != "ordered"]
+    begun = set(told_topics(knowledge, (t for t in told if t.value is not False), known or {}))
+    urgent = [topic for topic in about if topic in begun and knowledge.topics[topic].band != "ordered"]
     asked = any(reading.kind == "question" for reading in utterance.readings)
     own_subject = about and last_topic not in about
     ranked = _leaning(knowledge, _ranked(utterance), utterance.text, None if own_subject else last_topic, known or {})
@@ -80,9 +83,14 @@ def _closer(knowledge: Knowledge, about: list[str], ranked: list[Candidate]) -> 
 
 
 def _supposed(knowledge: Knowledge, utterance: Utterance, known: Mapping[str, object]) -> Decision:
-    """A what-if is about what it supposes; without a fact, about what its words say."""
+    """A what-if is about what it supposes; without a fact, or where its words clearly ask about something else, about what they say:
+    `how do we stop the gear going out of the door if we flip`."""
     about = told_topics(knowledge, [t for r in utterance.readings if r.kind == "what_if" for t in r.told], known)
-    return Decision("answered", tuple(about)) if about else _by_evidence(_ranked(utterance), utterance)
+    ranked = _ranked(utterance)
+    best = next((c for c in ranked if c.label != OUTSIDE), None)
+    if about and best and best.label not in about and best.evidence >= ASKED and best.label in knowledge.topics:
+        return Decision("answered", (best.label, *about))
+    return Decision("answered", tuple(about)) if about else _by_evidence(ranked, utterance)
 
 
 def told_topics(knowledge: Knowledge, told: Iterable[Told], known: Mapping[str, object]) -> list[str]:

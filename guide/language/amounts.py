@@ -127,7 +127,7 @@ def _real(found: list[Number]) -> Iterator[Number]:
 def _people(words: list[str], found: list[Number], units: Units) -> Iterator[Amount]:
     text = " ".join(words)
     missing = units.any("missing", words)
-    if re.search(r"\b(?:no one|nobody|none of us|no one else|none)\b.*\b(?:missing|unaccounted)\b|\bno (?:one|body) is missing\b", text):
+    if re.search(r"\b(?:no one|nobody|none of us|no one else|none)\b.*\b(?:missing|unaccounted)\b|\bno (?:one|body) is missing\b|\bnot (?:one|a soul|anyone|a man)(?: of us)?(?: is)? missing\b", text):
         yield Amount("persons_missing", 0.0, "set")
         return
     for number in found:
@@ -213,6 +213,10 @@ def _food(words: list[str], found: list[Number], units: Units) -> Iterator[Amoun
         yield Amount("food", 0.0, "set")
 
 
+_AFTER_WATER = frozenset("is are was has have had s all gone left run ran finished used now out empty none".split())
+_AFTER_GONE = frozenset("now already completely too and then since".split())
+
+
 def _none_left(words: list[str], units: Units, noun: str) -> bool:
     """`no X`, `X is all gone`, `last of the X gone`, `out of X`."""
     at = units.find(noun, words)
@@ -222,6 +226,8 @@ def _none_left(words: list[str], units: Units, noun: str) -> bool:
     rest = words[units.at(noun, words, at):]
     if _right_before(words, at, units) and not {"worried", "enough", "more", "idea", "wasting", "need", "sign", "harm"} & {*before, *rest[:1]}:
         return True
+    if noun == "noun_water" and rest[:1] and rest[0] not in _AFTER_WATER or rest[1:2] == ["gone"] and rest[2:] and rest[2] not in _AFTER_GONE:
+        return False  # `the water parachute has gone`, `the water has gone smooth`
     if not units.any("gone", rest) and not (units.any("gone", words) and at > 0 and "last" in before):
         return False
     return "not" not in words and not numbers(words[:at]) or "last" in before

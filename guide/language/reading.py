@@ -63,6 +63,9 @@ SUPPOSED_SUPPORT = 0.2
 _ALL_HERE = re.compile(r"\ball (?:\w+ )?(?:\w+ )?of us\b.*\b(?:here|aboard|counted|present|accounted|in)\b|\ball \w+ (?:are |is )?(?:here|aboard|counted|present|accounted)\b")
 _NAMED_MISSING = re.compile(r"^(?:[Aa]nd |[Bb]ut )?[A-Z][a-z]+(?:'s| is| has gone)(?: still| gone)? (?:missing|unaccounted for|not here)\b")
 _AFTER_DARK = re.compile(r"\b(?:after dark|at night|in the dark|middle of the night)\b")
+_PACK = re.compile(r"\b(?:solas|an|the|this|our|type|class|full) (a)[ -](?:pack|kit|version)\b|\b(?:solas )?(b)[ -](?:pack|kit|version)\b"
+                   r"|\bsolas ([ab])\b|\bpack ([ab])\b|\b(?:pack|kit) is (?:an? |the )?([ab])\b|^(a)[ -]pack\b")
+_NOT_PACK = re.compile(r"\bnot (?:an? |the )?(?:solas )?[ab]\b")
 _MAKE_THAT = re.compile(r"^(?:sorry|no|wait|oops|correction)\b.*\bmake (?:that|it)\b")
 _REST_OF_ORDER = re.compile(r"^(?:down|up|in|out|off|over|back|round|to)\b", re.IGNORECASE)
 _EXCEPT = re.compile(r"\b(?:except|apart from|but for|bar|minus|all but)\b")
@@ -205,7 +208,7 @@ class Reader:
         """The kind of pack, where one is named with the word pack or its like."""
         if re.search(r"\bcoastal\b", words) and not re.search(r"\bcoastal (?:waters|trip|afternoon|path)\b", words):
             return "coastal"
-        match = re.search(r"\b(?:solas )?([ab])[ -](?:pack|kit|version|bag)\b|\bsolas ([ab])\b|\bpack ([ab])\b|\b(?:pack|kit) is (?:an? |the )?([ab])\b", words)
-        if not match or re.search(r"\bnot (?:an? |the )?(?:solas )?[ab]\b.*\bpack\b", words) and not match:
+        if _NOT_PACK.search(words):
             return None
-        return "solas_" + next(group for group in match.groups() if group)
+        match = _PACK.search(words)
+        return "solas_" + next(group for group in match.groups() if group) if match else None
