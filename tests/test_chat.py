@@ -401,6 +401,18 @@ def test_a_damaged_session_is_listed_with_its_trouble(started: Started, sessions
     assert "not a journal of this guide" in found.line()
 
 
+def test_a_session_made_elsewhere_moves_no_cursor(started: Started, sessions: Path, capsys: pytest.CaptureFixture[str],
+                                                  monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("guide.starting.start", lambda *_, **__: started)
+    sessions.mkdir(parents=True)
+    note = {"kind": "note", "by": "crew", "name": "turn", "value": None, "was": None}
+    rows = [{"journal": 1, "started": "", "name": ""}, {"turn": 1, "at": "\x1b[2J", "text": "\x1b[31mred \x9b2J", "events": [note]}]
+    (sessions / "odd.jsonl").write_text("".join(json.dumps(row) + "\n" for row in rows))
+    assert main(["sessions"]) == main(["sessions", "export", "odd"]) == main(["sessions", "export", "odd", "--as", "json"]) == 0
+    out, err = capsys.readouterr()
+    assert "red" in out and not {"\x1b", "\x9b"} & set(out + err)
+
+
 def test_an_export_is_written_once_and_read_again(started: Started, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.chdir(tmp_path)
     said = " ".join(talked(started, "six of us\nthe drogue is *out*\nundo\nsession export one.json\nsession export one.md\nsession export one.md\n"

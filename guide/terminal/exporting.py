@@ -10,6 +10,7 @@ from pathlib import Path
 from guide.knowledge.base import Knowledge
 from guide.language.wording import clean
 from guide.planning.planner import NextStep
+from guide.safe import safe
 from guide.state.facts import Event, fold
 from guide.state.journal import JournalError
 from guide.terminal.rendering import fact_words
@@ -21,8 +22,8 @@ _SPECIAL = re.compile(r"([\\`*_<>#|\[\]~])")
 def exported(how: str, name: str, events: Sequence[Event], steps: Sequence[NextStep], knowledge: Knowledge) -> str:
     """The conversation `name` in one of FORMATS; `steps` are what comes next after it."""
     if how == "json":
-        return json.dumps(_as_data(name, events, steps), ensure_ascii=False, indent=1) + "\n"
-    return "\n".join(_as_markdown(name, events, steps, knowledge)) + "\n"
+        return safe(json.dumps(_as_data(name, events, steps), ensure_ascii=False, indent=1)) + "\n"
+    return safe("\n".join(_as_markdown(name, events, steps, knowledge))) + "\n"
 
 
 def _turns(events: Sequence[Event]) -> Iterator[tuple[Event, list[Event]]]:

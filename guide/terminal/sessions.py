@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
+from guide.safe import safe
 from guide.state.facts import fold
 from guide.state.journal import JournalError, read
 from guide.terminal.keeping import data_folder
@@ -42,13 +43,13 @@ class Saved:
         return self.path.stem
 
     def line(self) -> str:
-        """The conversation in one line."""
+        """The conversation in one line, safe to print."""
         when = datetime.fromtimestamp(self.changed).strftime("%Y-%m-%d %H:%M")
         if self.problem:
-            return f"{self.name}, last used {when}: {self.problem}"
+            return safe(f"{self.name}, last used {when}: {self.problem}")
         people = f", {self.persons} people" if self.persons is not None else ""
         last = f', last said: "{self.last}"' if self.last else ""
-        return f"{self.name}, last used {when}, {self.turns} turn{'' if self.turns == 1 else 's'}{people}{last}"
+        return safe(f"{self.name}, last used {when}, {self.turns} turn{'' if self.turns == 1 else 's'}{people}{last}")
 
 
 def folder() -> Path:
