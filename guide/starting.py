@@ -14,7 +14,7 @@ from guide.language.reading import Reader
 from guide.session import Keeper, Session
 from guide.state.facts import Event
 from guide.state.journal import Journal
-from guide.values import ValueProblem, read_value
+from guide.values import ValueProblem, fits, read_value
 
 
 def now() -> str:
@@ -37,15 +37,24 @@ class Started:
         keeper = Journal(journal, clock())
         for line in keeper.problems:
             on_problem(line)
-        return self.going_on(keeper.events, keeper, clock)
+        return self.going_on(keeper.events, keeper, clock, on_problem)
 
-    def going_on(self, events: Sequence[Event], keeper: Keeper | None, clock: Callable[[], str] = now) -> Session:
-        """The session after these events, by the overlay's choices; where there are none, with what the overlay gives."""
-        session = Session(self.knowledge, self.reader, clock, events=events, keeper=keeper, positions=self.knowledge.overlay.positions)
+    def going_on(self, events: Sequence[Event], keeper: Keeper | None, clock: Callable[[], str] = now,
+                 on_problem: Callable[[str], None] = lambda line: None) -> Session:
+        """The session after these events, by the overlay's choices; where there are none, with what the overlay gives. What tells
+        facts that this knowledge does not have, as another version may have kept them, is left out and `on_problem` hears of it."""
+        known = [event for event in events if event.kind != "fact" or self._has(event)]
+        if len(known) < len(events):
+            on_problem(f"{len(events) - len(known)} report(s) of this talk tell what this knowledge does not know; they are left out")
+        session = Session(self.knowledge, self.reader, clock, events=known, keeper=keeper, positions=self.knowledge.overlay.positions)
         if not session.events:
             session.given({name: read_value(self.knowledge.facts[name], text)
                            for name, text in self.knowledge.overlay.given.items()})
         return session
+
+    def _has(self, event: Event) -> bool:
+        fact = self.knowledge.facts.get(event.name)
+        return fact is not None and fits(fact, event.value)
 
 
 def start(folder: Path | None = None, overlay: Path | None = None) -> Started:

@@ -23,6 +23,15 @@ def allowed(fact: Fact) -> str:
     return f"{noun} of {fact.unit} from {fact.low:g} to {fact.high:g}"
 
 
+def fits(fact: Fact, value: object) -> bool:
+    """Whether a value is one that the fact can have; None, which is unknown, always is."""
+    if value is None or fact.type in ("bool", "enum"):
+        return value is None or (isinstance(value, bool) if fact.type == "bool" else value in fact.values)
+    if not isinstance(value, (int, float)) or isinstance(value, bool):
+        return False
+    return fact.low <= value <= fact.high and (fact.type != "int" or float(value).is_integer())
+
+
 def read_value(fact: Fact, text: str) -> Value:
     """The value, or ValueProblem naming the fact and what is allowed."""
     wrong = ValueProblem(f'{fact.id} is {allowed(fact)}, not "{text}"')

@@ -10,6 +10,7 @@ from pathlib import Path
 
 import pytest
 
+from guide.starting import start
 from guide.state.facts import Event
 from guide.state.journal import Journal, JournalError, read
 
@@ -259,3 +260,16 @@ def test_a_device_or_a_pipe_is_no_journal(tmp_path: Path) -> None:
         for use in (Journal, read):
             with pytest.raises(JournalError, match="must be a file, not a device or pipe"):
                 use(path)
+
+
+def test_what_another_version_knew_is_left_out_and_told(tmp_path: Path) -> None:
+    """Facts renamed since, values no longer possible: the talk goes on without them."""
+    path, told = tmp_path / "j", []
+    at = "2026-03-01T10:00:00+00:00"
+    with Journal(path, at) as journal:
+        journal.append([Event("fact", 1, at, "crew", "renamed_since", True, None, "x"), Event("fact", 1, at, "crew", "persons", "many", None, "x"),
+                        Event("fact", 1, at, "crew", "persons_missing", -3, None, "x"), Event("fact", 1, at, "crew", "drogue_set", True, None, "x")])
+    session = start().session(path, on_problem=told.append)
+    assert session.state.known() == {"drogue_set": True}
+    assert [line.split(" report")[0] for line in told] == ["3"]
+    assert session.answer("what's done").outcome == "answered"

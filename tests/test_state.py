@@ -147,7 +147,7 @@ def test_undo_gives_the_facts_before_the_turn(events: list[Event]) -> None:
     assert (undone.facts, undone.done) == (without.facts, without.done)
 
 
-@pytest.mark.parametrize("change", [
+@pytest.mark.parametrize("change", [{"turn": -1}, 
     {"kind": "wish"}, {"turn": "1"}, {"turn": True}, {"turn": None}, {"at": 7}, {"name": None}, {"value": [1]},
     {"was": {}}, {"kind": "undo", "value": "one"}])
 def test_what_is_no_event_is_refused(change: dict[str, object]) -> None:

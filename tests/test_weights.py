@@ -18,12 +18,24 @@ def made() -> bytes:
 
 
 def test_scores_are_sums_of_the_weights_shown() -> None:
+    """Features count by their share of the whole sentence's length, those that the bank does not know included."""
     learned = weights.unpack(made())
-    shown = learned.models["topics"].table.shown({"wflare": 0.5, "wraft": 1.0, "wunknown": 9.0, "wsea": 0.1})
+    shown = learned.models["topics"].table.shown({"wflare": 10, "wraft": 20, "wunknown": 20, "wsea": 2})
+    size = (0.5 ** 2 + 1 + 1 + 0.1 ** 2) ** 0.5
     assert learned.digest == "digest"
-    assert learned.models["topics"].score(shown) == pytest.approx([1.0, 0.25, -0.75])
-    assert learned.models["scope"].score(shown) == pytest.approx([-0.1, 1.6])
-    assert learned.models["topics"].contributions(shown, "a") == [(0.5, "wflare")]
+    assert learned.models["topics"].score(shown) == pytest.approx([0.5 + 0.5 / size, 0.25 / size, -0.5 - 0.25 / size])
+    assert learned.models["scope"].score(shown) == pytest.approx([-0.1 / size, 0.1 + 1.5 / size])
+    assert learned.models["topics"].contributions(shown, "a") == [(pytest.approx(0.5 / size), "wflare")]
+
+
+def test_a_feature_of_many_labels_scores_as_one_of_few() -> None:
+    """Long rows are added as one number: the same sums, negative ones and those of many features among them."""
+    labels = [f"l{n}" for n in range(40)]
+    rows = {f"w{word}": {n: (n - 20) / 8 * (1 if word % 2 else -0.5) for n in range(word % 7, 40)} for word in range(60)}
+    model = weights.unpack(weights.pack("", [("topics", labels, [0.0] * 40, rows)], Lexicon({}))).models["topics"]
+    scored = model.score(model.table.shown({f"w{word}": 20 for word in range(60)}))
+    wanted = [sum(max(-127, min(127, round(row.get(n, 0.0) * 40))) / 40 for row in rows.values()) / 60 ** 0.5 for n in range(40)]
+    assert scored == pytest.approx(wanted)
 
 
 def test_a_family_knows_its_own_features_only() -> None:

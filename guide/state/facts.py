@@ -47,7 +47,7 @@ class Event:
     def from_dict(cls, data: Mapping[str, Any]) -> Event:
         """The event of `to_dict`. Raises ValueError on anything else."""
         wrong = [key for key, types in _TYPES.items() if type(data.get(key)) not in types]
-        if wrong or data["kind"] not in KINDS or (data["kind"] == "undo" and type(data["value"]) is not int):
+        if wrong or data["turn"] < 0 or data["kind"] not in KINDS or (data["kind"] == "undo" and type(data["value"]) is not int):
             raise ValueError("not an event" + (f": {', '.join(wrong)}" if wrong else ""))
         fields: dict[str, Any] = {key: data.get(key) for key in _TYPES}
         return cls(**fields)

@@ -69,7 +69,7 @@ class Chat:
 
     def _begin(self) -> None:
         """The session that the journal holds, and what is open in it."""
-        self.session = self.started.going_on(self.kept.events, self.kept, self._clock)
+        self.session = self.started.going_on(self.kept.events, self.kept, self._clock, self.kept.lines.append)
         self._open = plan(self.session.view(), self._clock())
         self._rest: list[list[Row]] = []
         self._announced: set[tuple[str, str | None]] = set()

@@ -163,6 +163,11 @@ def files(started: Started, folder: Path, count: int, until: float, chance: rand
     def overlay(path: Path) -> object:
         return _problems(compiling.load(folder / "none", overlay=path)[1])
 
+    def gone_on(path: Path) -> object:
+        with Journal(path) as kept:
+            going = started.going_on(kept.events, None)
+            return [turn_lines(going.answer(text), knowledge) for text in ("what's done", "we drank a litre", "why")] if chance.random() < 0.2 else None
+
     journal = folder / "journal.jsonl"
     session = started.session(journal)
     for text in ("drogue's out", "we have nine litres of water", "undo", "six of us", "done"):
@@ -172,7 +177,7 @@ def files(started: Started, folder: Path, count: int, until: float, chance: rand
     review = b'{"claim": "step:a", "digest": "d", "verdict": "agree", "note": "", "by": "A", "at": "2000-01-01"}\n' * 4
     shipped = compiling.default_folder()
     kinds: list[tuple[str, list[bytes], str, Use]] = [
-        ("journal", [journal.read_bytes()], "jsonl", lambda path: Journal(path).close()),
+        ("journal", [journal.read_bytes()], "jsonl", gone_on),
         ("knowledge", [(shipped / name).read_bytes()[:6000] for name in ("steps/raft.yaml", "equipment.yaml", "stores.yaml", "disputes.yaml", "topics/raft.yaml",
                                                                           "sources/solas.yaml", "frames.yaml", "concepts.yaml")], "yaml", read_knowledge),
         ("overlay", [(ROOT / "transcripts_demo/vessel_overlay.yaml").read_bytes()], "yaml", overlay),
