@@ -106,10 +106,13 @@ def test_where_nothing_can_be_kept_the_yaml_is_read(folder: Path, monkeypatch: p
 
 
 def test_only_the_newest_images_are_kept(folder: Path, tmp_path: Path) -> None:
+    image.load(folder)
+    [half] = [path.with_suffix(".77.new") for path in images(tmp_path)]
+    half.write_bytes(b"half written")
     for number in range(10):
         (folder / "priorities.yaml").open("a").write(f"# {number}\n")
         image.load(folder)
-    assert len(images(tmp_path)) == 8
+    assert len(images(tmp_path)) == 8 and not half.exists()
 
 
 @pytest.mark.parametrize(("platform", "environment", "expected"), [

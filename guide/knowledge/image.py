@@ -114,7 +114,7 @@ def _keep(key: str, knowledge: Knowledge) -> None:
         beside.write_bytes(head + b"\n" + body)
         os.replace(beside, path)
         old = sorted(path.parent.glob("*.json"), key=lambda other: other.stat().st_mtime)[:-_KEPT]
-        for other in old:
+        for other in (*old, *path.parent.glob("*.new")):  # what a killed process left half written
             other.unlink(missing_ok=True)
 
 
