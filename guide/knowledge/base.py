@@ -113,17 +113,19 @@ def default_folder() -> Path:
 def files(folder: Path, *, bank: bool) -> list[str]:
     """The YAML files of a folder as relative paths with `/`, in order, with or without those of the phrase bank."""
     left = {DRILLS, AUDIT} if bank else {DRILLS, AUDIT, BANK}
-    return sorted(_walk(str(folder), "", left), key=lambda name: name.split("/"))
+    return sorted(_walk(str(folder), left), key=lambda name: name.split("/"))
 
 
-def _walk(folder: str, before: str, left: Collection[str]) -> Iterator[str]:
-    try:
-        entries = list(os.scandir(folder))
-    except OSError:
-        return
-    for entry in entries:
-        if entry.is_dir(follow_symlinks=False):
-            if entry.name not in left:
-                yield from _walk(entry.path, f"{before}{entry.name}/", ())
-        elif entry.name.endswith(".yaml"):
-            yield before + entry.name
+def _walk(folder: str, left: Collection[str]) -> Iterator[str]:
+    waiting = [""]
+    while waiting:
+        before = waiting.pop()
+        try:
+            entries = list(os.scandir(os.path.join(folder, before)))
+        except OSError:
+            continue
+        for entry in entries:
+            if entry.is_dir(follow_symlinks=False):
+                waiting += [f"{before}{entry.name}/"] if before or entry.name not in left else []
+            elif entry.name.endswith(".yaml"):
+                yield before + entry.name
