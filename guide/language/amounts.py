@@ -115,7 +115,7 @@ def _unsure(words: list[str], found: list[Number]) -> bool:
 def _how(words: list[str], units: Units) -> str:
     if units.any("left", words) or words[:1] == ["only"]:
         return "set"
-    if units.any("used", words):
+    if units.any("used", words) or "took" in words[1:] and words[words.index("took") - 1] != "we":
         return "used"
     return "found" if units.any("found", words) else "set"
 
@@ -160,6 +160,8 @@ def _counts_people(words: list[str], number: Number, end: int, after: list[str])
         return not rest or rest[0] in here or before[-1:] in (["are"], ["is"], ["all"], ["got"], ["have"], ["were"], ["just"], ["only"], ["between"]) and (rest[0] in here)
     if after[:1] and after[0] in ("aboard", "pob", "onboard"):
         return True
+    if after[:2] == ["in", "the"] and words[number.stop + 2:number.stop + 3] in (["water"], ["sea"], ["drink"], ["oggin"]):
+        return False
     if after[:2] == ["in", "here"] or after[:2] == ["in", "the"] or after[:2] == ["on", "board"]:
         return before[-1:] in (["are"], ["is"], ["were"], ["just"], ["only"], ["all"], ["have"], ["got"]) or not before
     if before[-2:] in (["we", "are"], ["we", "were"], ["were", "just"], ["are", "now"]) or before[-1:] in (["between"],):
@@ -195,8 +197,10 @@ def _water(words: list[str], found: list[Number], units: Units) -> Iterator[Amou
 
 def _holders(words: list[str], found: list[Number], size: Number, units: Units) -> float:
     """`12 pouches of water, half a litre each`: how many holders of that size."""
+    _, end = units.unit(LITRES, words, size.stop)
     for number in _real(found):
-        if number is not size and units.at("holder_water", words, number.stop) :
+        if number is not size and (units.at("holder_water", words, number.stop)
+                                   or number.stop == size.start and units.at("holder_water", words, end)):
             return number.value
     return 1.0
 
@@ -310,7 +314,8 @@ def _wind(words: list[str], found: list[Number], units: Units) -> Iterator[Amoun
             yield Amount("wind_speed", FORCE_KN[int(number.value)], "set")
             return
         factor, _ = units.unit(KNOTS, words, number.stop)
-        if factor and not re.search(r"\b(?:drift\w*|ship|making|current|tide|towed?|speed of the|paddl\w+)\b", " ".join(words)):
+        moving = re.search(r"\b(?:drift\w*|ship|making|current|tide|towed?|speed of the|paddl\w+)\b", " ".join(words))
+        if factor and (not moving or units.any("wind", words[max(0, number.start - 3):number.stop + 4])):
             yield Amount("wind_speed", round(number.value * factor, 3), "set")
             return
         tail = words[number.stop:]
