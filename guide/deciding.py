@@ -13,7 +13,7 @@ from guide.language.wording import tokens
 
 LEAD = 2.0
 """How much the lead over the second topic counts beside the best one's own evidence."""
-SURE = -0.1
+SURE = -0.25
 """Evidence and lead together above which the guide answers instead of asking which is meant."""
 WEAK = -0.93
 """Evidence below which nothing in the bank speaks for the best topic: refuse rather than guess."""
@@ -29,7 +29,7 @@ FOREIGN_PULL = 0.83
 
 WHOLE = 0.9
 """How much the utterance as one counts for its topic; the rest is its last question by itself."""
-LEAN = 0.4
+LEAN = 0.6
 """Evidence that the topic of the turn before has in a question that points back to it."""
 ASKED = 0.3
 """Evidence at which a what-if is about what it asks rather than what it supposes."""

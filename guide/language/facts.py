@@ -12,7 +12,7 @@ from guide.language.labels import NONE
 from guide.language.matching import Matcher
 from guide.language.wording import tokens
 
-FACT_CLEAR = 0.25
+FACT_CLEAR = 0.4
 """How far a fact must be clear of its opposite."""
 OWN_EVIDENCE, OWN_DISTANCE, OWN_FIRST = 0.4, 0.3, 0.65
 """What speaks for a fact beside its lead over every other fact: its own evidence; how far the topic that it is about lies behind
@@ -23,10 +23,10 @@ DEAF = 0.5
 """Evidence that a denied statement must lose without its denial, or the denial was not understood."""
 ONE_WORD_EVIDENCE = 0.15
 """Evidence below which a single word tells nothing: `plane!` tells, `right` does not."""
-NEWS = 0.4
+NEWS = 0.25
 """How much more speaks for the end of an emergency or a sighting that is known: `she's gone` is the ship that was in sight."""
 OLD_NEWS = 0.2
-"""How much less for one that is known already."""
+"""How much less for what is known already, and for the end of an emergency that nobody told of."""
 
 
 class Told(NamedTuple):
@@ -100,10 +100,12 @@ class FactReader:
         """What is known speaks against being told again, and for the end of an emergency or a sighting."""
         fact, _, value = label.partition("=")
         was = known.get(fact)
-        if not isinstance(was, bool) or value not in ("true", "false"):
+        if value not in ("true", "false"):
             return 0.0
         if was is (value == "true"):
             return -OLD_NEWS
+        if was is None:
+            return -OLD_NEWS if value == "false" and self._urgent(fact) else 0.0
         return NEWS if was and self._urgent(fact) else 0.0
 
     def _urgent(self, fact: str) -> bool:
