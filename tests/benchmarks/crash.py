@@ -61,24 +61,27 @@ def run(args: argparse.Namespace) -> bool:
 def kills(folder: Path, count: int, chance: random.Random) -> Tally:
     """`guide chat --json` killed at random moments, from its start to its twentieth turn, on journals that go on."""
     tally = Tally("killed at a random moment")
+    begun = time.monotonic()
+    _told(folder / "whole.jsonl", ["what now"])
+    longest = 2.5 * (time.monotonic() - begun)
     path, turns = folder / "killed-0.jsonl", 0
     for number in range(count):
         if number % KILLS_A_JOURNAL == 0:
             path, turns = folder / f"killed-{number}.jsonl", 0
-        acknowledged = _killed(path, chance)
+        acknowledged = _killed(path, longest, chance)
         tally.tried += 1
         tally.acknowledged += len(acknowledged)
         turns = _check(path, turns, acknowledged, tally)
     return tally
 
 
-def _killed(path: Path, chance: random.Random) -> list[dict[str, object]]:
-    """The turns that one process acknowledged before it was killed."""
+def _killed(path: Path, longest: float, chance: random.Random) -> list[dict[str, object]]:
+    """The turns that one process acknowledged before it was killed, at most `longest` seconds after its start."""
     shown = path.with_suffix(".shown")
     with shown.open("wb") as out, subprocess.Popen([*_CHAT, str(path)], stdin=subprocess.PIPE, stdout=out, stderr=subprocess.DEVNULL) as process:
         process.stdin.write("".join(chance.choice(SENTENCES) + "\n" for _ in range(400)).encode())  # type: ignore[union-attr]
         process.stdin.flush()  # type: ignore[union-attr]
-        time.sleep(chance.random() * 0.9)
+        time.sleep(chance.random() * longest)
         process.send_signal(signal.SIGKILL)
     return [json.loads(line) for line in shown.read_text(encoding="utf-8").split("\n")[:-1]]
 
@@ -112,7 +115,7 @@ def _told(path: Path, sentences: Sequence[str], **options: object) -> subprocess
 def cuts(folder: Path) -> Tally:
     """The last record cut at every byte: the turns before it stand, and the journal goes on."""
     tally = Tally("last record cut at each byte")
-    whole = folder / "whole.jsonl"
+    whole = folder / "cut-from.jsonl"
     _told(whole, SENTENCES)
     data = whole.read_bytes()
     last = data.rstrip(b"\n").rfind(b"\n") + 1
