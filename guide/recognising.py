@@ -5,7 +5,7 @@ import math
 from collections.abc import Mapping
 
 from guide.knowledge.records import Equipment
-from guide.language.wording import stem, tokens
+from guide.language.wording import stem, stems
 
 LIKELY = 3
 _COMMON = frozenset(stem(w) for w in "the a an of on in with and or it is what this that thing item for found have we got like from to "
@@ -14,8 +14,8 @@ _COMMON = frozenset(stem(w) for w in "the a an of on in with and or it is what t
 
 def likely_items(text: str, equipment: Mapping[str, Equipment]) -> list[Equipment]:
     """At most three items whose look, names and make share the most telling words with the description; best first."""
-    words = {stem(w) for w in tokens(text)} - _COMMON
-    described = {item.id: {stem(w) for w in tokens(" ".join((item.name, *item.also, item.looks)))} for item in equipment.values()}
+    words = stems(text) - _COMMON
+    described = {item.id: stems(" ".join((item.name, *item.also, item.looks))) for item in equipment.values()}
     rare = {w: math.log(len(described) / n) for w in words if (n := sum(w in own for own in described.values()))}
     points = {name: sum(rare.get(w, 0.0) for w in words & own) for name, own in described.items()}
     best = sorted((name for name in points if points[name] > 2.0), key=lambda name: -points[name])[:LIKELY]

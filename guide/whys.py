@@ -14,7 +14,7 @@ from guide.deciding import Decision, decide
 from guide.knowledge.base import Knowledge
 from guide.knowledge.records import Step
 from guide.language.reading import Reader
-from guide.language.wording import regular, stem, tokens
+from guide.language.wording import regular, stem, stems
 from guide.planning.items import View
 from guide.planning.placing import behind_first, why_before
 from guide.planning.planner import open_reason, plan
@@ -145,7 +145,7 @@ class Whys:
                 return best
         return None
 
-    def _words(self, step: Step) -> set[str]:
+    def _words(self, step: Step) -> frozenset[str]:
         """The words for what is to be done: of the step without what it forbids, of the items it needs, and of its topic and
         name where its first sentence forbids nothing (a topic that is forbidden is no job)."""
         clauses = re.split(r"[,.;:!?]\s", step.say)
@@ -153,11 +153,11 @@ class Whys:
         texts = [*(clause for clause in clauses if not _DENIAL.search(clause)), *(name for item in items for name in (item.name, *item.also))]
         if not _DENIAL.search(re.split(r"[.;!?]\s", step.say)[0]):
             texts += [self._knowledge.topics[step.topic].title, *(name.replace("_", " ") for name in (step.id, step.topic))]
-        return {stem(word) for text in texts for word in tokens(text)}
+        return frozenset[str]().union(*map(stems, texts))
 
 
 def _content(text: str) -> set[str]:
-    return {stem(word) for word in tokens(text)} - _FILLER
+    return set(stems(text) - _FILLER)
 
 
 def _unclear(text: str, meant: Decision) -> Why | None:

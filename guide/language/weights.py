@@ -35,6 +35,7 @@ _MIDDLE = 1 << 31
 _MANY = 8
 """Labels from which a row is packed."""
 _ROWS_KEPT = 2048
+_FOUND_KEPT = 8192
 Rows = Mapping[str, Mapping[int, float]]
 
 
@@ -59,14 +60,15 @@ class Shown(NamedTuple):
 class Table:
     """The features of all families."""
 
-    __slots__ = ("_buckets", "_count", "_data", "_families", "_start", "_steps")
+    __slots__ = ("_buckets", "_count", "_data", "_families", "_start", "_steps", "find")
 
     def __init__(self, data: bytes, at: int, buckets: int, families: int) -> None:
         self._data, self._count, self._families = data, buckets, families
         self._buckets, self._start = at, at + 4 * (buckets + 1)
         self._steps = memoryview(data).cast("b")
+        self.find = lru_cache(maxsize=_FOUND_KEPT)(self._find)
 
-    def find(self, name: str) -> int:
+    def _find(self, name: str) -> int:
         """Where the record of a feature lies, behind its name; 0 for one that the bank does not have."""
         raw = name.encode("utf-8", "replace")
         size = len(raw)

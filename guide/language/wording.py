@@ -72,3 +72,9 @@ def stem(word: str) -> str:
                 root = root[:-1]
             return root.rstrip("e") if len(root) > 3 else root
     return word.rstrip("e") if len(word) > 3 else word
+
+
+@lru_cache(maxsize=2048)
+def stems(text: str) -> frozenset[str]:
+    """The stems of the words of a text. Kept, as those of the knowledge are asked for again and again."""
+    return frozenset(stem(word) for word in tokens(text))
