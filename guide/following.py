@@ -13,7 +13,8 @@ from guide.language.labels import OUTSIDE
 from guide.language.matching import Candidate
 from guide.language.reading import Reading, Utterance
 from guide.language.wording import clean, regular, tokens
-from guide.quantities import Question, adds_nothing
+from guide.packing import RATED, answered_pack
+from guide.quantities import Answered, Question, adds_nothing
 
 _VARIES = re.compile(r"^(?:and|but|or)\b|^(?:what|how) about\b")
 _ASKS = re.compile(r"\b(?:how(?! about)|what(?! about)|why|when|where|who|which|if|do|does|did|should|shall|can|could|will|would|is|are|was)\b")
@@ -43,12 +44,17 @@ class Following:
 
     def given(self, text: str, question: Question | None, now: str) -> Given | None:
         """A short answer to what was asked for by name: `9`, `about six of us`, `half past five`."""
-        found = self._computing.quantities.answered(text, question.wants, now) if question and question.wants else None
-        if question is None or found is None:
+        if question is None or not question.wants:
             return None
+        pack = answered_pack(text, self._knowledge) if "pack" in question.wants else None
+        counts = [name for name in question.wants if name != "pack"] or (list(RATED) if pack and pack[1] else [])
+        found = self._computing.quantities.answered(pack[1] if pack else text, counts, now) if counts else None
+        if found is None and not pack:
+            return None
+        found = found or Answered({}, unclear=False)
         facts = {name: value for name, value in found.values.items() if name in self._knowledge.facts}
         told = tuple(Told(name, int(value) if value.is_integer() and self._knowledge.facts[name].type == "int" else value, "set")
-                     for name, value in facts.items())
+                     for name, value in facts.items()) + ((Told("pack", pack[0], "set"),) if pack else ())
         reading = Reading(clean(text), "report", (Candidate(question.topic, 1.0, 1.0),), told)
         said = {**question.said, **{name: value for name, value in found.values.items() if name not in facts}}
         asked = f"{question.text} {clean(text)}" if found.moment else question.text
@@ -58,7 +64,7 @@ class Following:
     def _own_topic(self, told: Iterable[Told]) -> str:
         """The topic that an answer's very value has, as water at 0; else nothing."""
         facts = self._knowledge.facts
-        return next((topic for item in told if (topic := facts[item.fact].topics.get(f"{item.value:g}", ""))), "")
+        return next((topic for item in told if isinstance(item.value, (int, float)) and (topic := facts[item.fact].topics.get(f"{item.value:g}", ""))), "")
 
     def told(self, utterance: Utterance, decision: Decision, question: Question | None, now: str) -> Question | None:
         """The question, where a statement of its own tells what was wanted and nothing else that matters more."""

@@ -8,6 +8,7 @@ from guide.deciding import Decision
 from guide.knowledge.base import Knowledge
 from guide.knowledge.records import Step
 from guide.language.reading import Reading
+from guide.packing import packed
 from guide.planning.items import View
 from guide.planning.planner import NextStep, answer, plan
 from guide.planning.readiness import returning, returning_words
@@ -49,6 +50,10 @@ class Guidance:
             likely = likely_items(" ".join(r.clause for r in readings), self._knowledge.equipment)
             return self._shown(view, *self._of_topic(view, topic),
                                notes=[f"It may be the {item.name}: {item.what} {item.use}" for item in likely])
+        about = packed(question, view, asks=bool(question.wants) or any(r.kind in ("question", "command") for r in readings))
+        if about:
+            listed, missing = self._of_topic(view, topic) if about.steps is None else answer(view, about.steps)
+            return self._shown(view, listed, missing, notes=about.notes, question=about.question if about.question.wants else None)
         told = told_amounts(self.computing.meant(question, (told for reading in readings for told in reading.told)))
         worked = self.computing.of(question, view, told, now_at)
         if instead:

@@ -10,6 +10,7 @@ from types import MappingProxyType
 from typing import Protocol
 
 from guide import asides
+from guide.counting import in_date
 from guide.deciding import Decision, decide
 from guide.following import Following
 from guide.guidance import Guidance
@@ -19,6 +20,7 @@ from guide.language.clauses import affirmed
 from guide.language.facts import Told
 from guide.language.reading import Reader, Reading, Utterance
 from guide.language.wording import clean
+from guide.packing import about_items
 from guide.planning.differing import differ, newly_lacking
 from guide.planning.items import View
 from guide.planning.planner import NextStep, plan
@@ -31,6 +33,7 @@ Clock = Callable[[], str]
 """The time now as ISO 8601 text."""
 
 _WHICH = "Which number is which? Say each with its unit."
+_LISTS = "pack_contents"
 _NO_FIGURE = "Then there is no figure; this holds without it."
 
 
@@ -234,6 +237,8 @@ class Session:
     def _read(self, text: str) -> Turn:
         utterance = self._as_corrected(self._reader.read(text, self._state.known()))
         decision = decide(self.knowledge, utterance, self.last.topic if self.last else None, self._state.known())
+        if decision.outcome == "unsure" and about_items(text, self.knowledge):
+            decision = Decision("answered", (_LISTS,))
         before = self._state
         if any(reading.kind == "what_if" for reading in utterance.readings) or self._following.varies(utterance, self._question):
             return self._suppose(text, utterance, decision)
@@ -246,13 +251,16 @@ class Session:
         if decision.outcome == "outside":
             turn = self._reply(text, decision, utterance, before)
             return self._explained(turn, question, decision) if question else turn
+        counted = in_date(utterance, self.knowledge)
+        utterance = counted.utterance
         undone = self._correction(utterance)
         events, notes = self._reported(utterance, after(self._state, self._events, undone))
-        left = self._uncounted(utterance, events)
+        notes += counted.notes
+        left = [*counted.asks, *self._uncounted(utterance, events)]
         events += self._implied(utterance, decision, events)
         self._keep([*undone, *events])
         turn = self._reply(text, decision, utterance, before, notes, question=wanted)
-        if left and not turn.question:
+        if left and (counted.asks or not turn.question):
             turn = replace(turn, question=Question(turn.topic or "", text, {}, tuple(left)))
         return self._explained(turn, question, decision) if question else turn
 

@@ -2,6 +2,7 @@
 from __future__ import annotations
 
 import argparse
+from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -57,10 +58,11 @@ def known_at_start(args: argparse.Namespace, knowledge: Knowledge) -> dict[str, 
     """What is known before the first utterance: an inventory, and over it what was typed."""
     facts: dict[str, Value] = {}
     if args.inventory:
+        from guide.starting import now
         from guide.stores.inventory import facts_of_file
         from guide.stores.packs import StoresError
         try:
-            facts = facts_of_file(args.inventory, knowledge)
+            facts = facts_of_file(args.inventory, knowledge, date.fromisoformat(now()[:10]))
         except StoresError as error:
             raise Misuse(str(error)) from error
     return {**facts, **read_given(knowledge, args.given)}

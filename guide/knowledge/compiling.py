@@ -89,7 +89,8 @@ def link(harvest: Harvest, overlay: Overlay, problems: list[Problem]) -> Knowled
 def _stores(harvest: Harvest, problems: list[Problem]) -> Stores:
     return Stores(_by_id(harvest.waters, "waters rule", problems), _by_id(harvest.serves, "served item", problems),
                   _by_id(harvest.substitutes, "substitute", problems), dict(harvest.dated),
-                  _by_id(harvest.bag, "bag item", problems))
+                  _by_id(harvest.bag, "bag item", problems), _by_id(harvest.groups, "group", problems),
+                  _by_id(harvest.lessons, "lessons", problems), harvest.says)
 
 
 def _has_fact(item: Equipment) -> Fact:
@@ -253,9 +254,14 @@ def _dangling_stores(k: Knowledge) -> Iterator[Problem]:
     items = [(s.place, s.id) for s in stores.serves.values()] + [(place, owner) for place, owner, _ in cited if owner not in stores.waters]
     items += [(s.place, s.stands_for) for s in stores.substitutes.values()]
     items += [(place, item) for item, place in stores.dated.items()]
+    items += [(group.place, item) for group in stores.groups.values() for item in group.members]
     for place, item in items:
         if item not in k.equipment:
             yield _unknown(place, "stores, item", item, k.equipment)
+    for lesson in stores.lessons.values():
+        if lesson.id not in k.packs:
+            yield _unknown(lesson.place, "lessons, pack", lesson.id, k.packs)
+        yield from (_unknown(lesson.place, f"lessons, {lesson.id}", step, k.steps) for step in lesson.members if step not in k.steps)
     packed = [(pack.place, item) for pack in k.packs.values() for item in pack.items] if stores.serves else []
     for place, item in (*packed, *((b.place, b.id) for b in stores.bag.values())):
         if item not in stores.serves:

@@ -59,11 +59,19 @@ def read_one(node: Node) -> Computed:
 
 def _sentence(fields: Mapping[str, Node], name: str) -> str:
     """A sentence in which `{name}` stands for a number."""
-    text = text_in(dict(fields), name)
+    return sentence(fields[name]) if name in fields else ""
+
+
+def sentence(node: Node, names: frozenset[str] | None = None) -> str:
+    """A text with `{name}` in it, one of `names` where they are given; nothing where a brace is wrong, which is a problem."""
+    text = node.text()
     try:
-        list(Formatter().parse(text))
+        braces = {name for _, name, _, _ in Formatter().parse(text) if name is not None}
     except ValueError:
-        fields[name].problem("K024", "a brace stands alone; write {NAME} for a number, and no other brace")
+        node.problem("K024", "a brace stands alone; write {NAME} for a number, and no other brace")
+        return ""
+    if names is not None and not braces <= names:
+        node.problem("K024", f"braces here may hold {', '.join(sorted(names)) or 'nothing'}, not {', '.join(sorted(braces - names))}")
         return ""
     return text
 

@@ -18,12 +18,14 @@ from guide.knowledge.problems import Place
 from guide.knowledge.records import (
     BANDS,
     MARKS,
+    STORES_SAY,
     BagItem,
     Caution,
     Clause,
     Dispute,
     Equipment,
     Fact,
+    Members,
     Pack,
     PackLine,
     Phrase,
@@ -65,6 +67,9 @@ class Harvest:
     substitutes: list[Substitute] = field(default_factory=list)
     dated: dict[str, Place] = field(default_factory=dict)
     bag: list[BagItem] = field(default_factory=list)
+    groups: list[Members] = field(default_factory=list)
+    lessons: list[Members] = field(default_factory=list)
+    says: dict[str, str] = field(default_factory=dict)
     concepts: dict[str, tuple[str, ...]] = field(default_factory=dict)
     words: dict[str, tuple[str, ...]] = field(default_factory=dict)
     phrases: dict[str, list[Phrase]] = field(default_factory=lambda: {name: [] for name in PHRASE_SECTIONS})
@@ -252,6 +257,19 @@ def read_bag(node: Node, into: Harvest) -> None:
             _number(f, "weight_kg"), _number(f, "volume_l"), int(worth), _text(f, "why"), _texts(f, "sources")))
 
 
+def read_groups(node: Node, into: Harvest) -> None:
+    into.groups += [Members(key.text(), key.place, items.texts()) for key, items in node.pairs()]
+
+
+def read_lessons(node: Node, into: Harvest) -> None:
+    into.lessons += [Members(key.text(), key.place, steps.texts()) for key, steps in node.pairs()]
+
+
+def read_says(node: Node, into: Harvest) -> None:
+    for name, text in node.fields(STORES_SAY).items():
+        into.says[name] = figuring.sentence(text, STORES_SAY[name])
+
+
 def _word_lists(node: Node) -> dict[str, tuple[str, ...]]:
     return {key.text(): tuple(word.strip() for word in value.text().split(",") if word.strip())
             for key, value in node.pairs()}
@@ -300,13 +318,14 @@ _SECTIONS: dict[str, Callable[[Node, Harvest], None]] = {
     "steps": read_steps, "topics": read_topics, "disputes": read_disputes, "computed": read_computed,
     "quantities": read_quantities, "concepts": read_concepts,
     "words": read_words, "waters": read_waters, "serves": read_serves, "substitutes": read_substitutes, "dated": read_dated,
-    "bag": read_bag}
+    "bag": read_bag, "groups": read_groups, "lessons": read_lessons, "says": read_says}
 
 KINDS: dict[str, tuple[str, ...]] = {
     "priorities": ("priorities",), "sources": ("sources", "clauses"), "facts": ("facts", "presumptions"),
     "equipment": ("equipment",), "packs": ("packs",), "cautions": ("cautions",), "steps": ("steps",),
     "topics": ("topics",), "disputes": ("disputes",), "computed": ("computed", "quantities"), "waters": ("waters",),
-    "stores": ("serves", "substitutes", "dated", "bag"), "lexicon": ("concepts", "words"), "phrases": PHRASE_SECTIONS}
+    "stores": ("serves", "substitutes", "dated", "bag", "groups", "lessons", "says"), "lexicon": ("concepts", "words"),
+    "phrases": PHRASE_SECTIONS}
 
 
 def read_section(name: str, node: Node, into: Harvest) -> None:

@@ -3,6 +3,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from types import MappingProxyType
 
 from guide.knowledge.conditions import Condition
 from guide.knowledge.problems import Place
@@ -11,6 +12,13 @@ COMMON_PRACTICE = "common_practice"
 UNVERIFIED = "unverified"
 MARKS = ("read", "secondary", "memory")
 BANDS = ("emergency", "chance", "immediate", "ordered", "note")
+
+STORES_SAY: Mapping[str, frozenset[str]] = MappingProxyType({name: frozenset(braces.split()) for name, braces in {
+    "listed": "pack persons", "listed_each": "pack", "differ": "packs", "which_pack": "packs", "how_many": "",
+    "number": "item amount pack persons", "none": "item pack", "depends": "item each", "unpacked": "item",
+    "unseen": "", "reported": "item where", "counted": "item amount", "lacking": "item",
+    "in_date": "item all good stale", "none_in_date": "item all", "how_many_in_date": "item"}.items()})
+"""The sentences that a file of `kind: stores` gives under `says` → what each may have in braces."""
 
 Value = bool | int | float | str
 
@@ -308,6 +316,15 @@ class BagItem:
 
 
 @dataclass(frozen=True, slots=True)
+class Members:
+    """A name and the ids that belong to it."""
+
+    id: str
+    place: Place
+    members: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Stores:
     """What the commands on packs, inventories and grab bags read."""
 
@@ -317,6 +334,12 @@ class Stores:
     dated: Mapping[str, Place] = field(default_factory=dict)
     """Items that carry a date."""
     bag: Mapping[str, BagItem] = field(default_factory=dict)
+    groups: Mapping[str, Members] = field(default_factory=dict)
+    """A word for several items, `flares` → the items."""
+    lessons: Mapping[str, Members] = field(default_factory=dict)
+    """Pack → the steps that tell of it."""
+    says: Mapping[str, str] = field(default_factory=dict)
+    """What a talk says of packs and dates, by STORES_SAY; empty where a knowledge has none."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -148,7 +148,7 @@ def _inventory(knowledge: Knowledge, args: argparse.Namespace) -> int:
     check = inventory.Check(find_pack(knowledge, kind), inventory.read_persons(knowledge, persons), on, service)
     findings = inventory.compare(knowledge, file.found, check)
     if args.json:
-        _print_json(inventory.as_json(findings, check, inventory.initial_facts(knowledge, file.found, check.pack, check.persons)))
+        _print_json(inventory.as_json(findings, check, inventory.initial_facts(knowledge, file.found, check.pack, check.persons, on)))
     else:
         _print(rendering.inventory_lines(findings, check))
     return 1 if inventory.failing(findings) else 0

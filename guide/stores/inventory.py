@@ -144,11 +144,12 @@ def _unknown(knowledge: Knowledge, one: Found) -> Finding:
 
 
 def initial_facts(knowledge: Knowledge, found: Sequence[Found], pack: Pack | None = None,
-                  persons: int | None = None) -> dict[str, Value]:
+                  persons: int | None = None, on: date | None = None) -> dict[str, Value]:
     """What a session starts from: how much there is, and for each item whether it is there.
 
-    All that lies in the bag counts, in date or not: the guide must not deny what a crew can still reach for. With a
-    pack, what its list calls for and nobody found is reported missing. `persons` is the number the raft is rated for.
+    Pieces that are out of date on the day `on` are a reserve and are not counted, unless there are no others: the guide
+    must not deny what a crew can still reach for. Water and food count whole. With a pack, what its list calls for and
+    nobody found is reported missing. `persons` is the number the raft is rated for.
     """
     facts: dict[str, Value] = {} if pack is None else {"pack": pack.id}
     if persons is not None:
@@ -156,7 +157,7 @@ def initial_facts(knowledge: Knowledge, found: Sequence[Found], pack: Pack | Non
     numbers: dict[str, float] = {} if pack is None else {item: 0.0 for item in pack.items}
     for one in found:
         if one.item is not None:
-            numbers[one.item.id] = numbers.get(one.item.id, 0.0) + one.number
+            numbers[one.item.id] = numbers.get(one.item.id, 0.0) + (one.number if _counts(one, found, on) else 0.0)
     amounts: dict[str, float] = {}
     for item, number in numbers.items():
         fact = knowledge.equipment[item].amount
@@ -167,6 +168,13 @@ def initial_facts(knowledge: Knowledge, found: Sequence[Found], pack: Pack | Non
     return facts | {fact: _allowed(knowledge, fact, number) for fact, number in amounts.items()}
 
 
+def _counts(one: Found, found: Iterable[Found], on: date | None) -> bool:
+    """Whether a session counts a line: it is good, or measured, or there is no good one of its item."""
+    if on is None or _good(one, on) or one.item is None or one.item.amount in MEASURED:
+        return True
+    return not any(other.number and _good(other, on) for other in found if other.item is not None and other.item.id == one.item.id)
+
+
 def _allowed(knowledge: Knowledge, fact: str, number: float) -> Value:
     """The amount in the fact's unit, within its limits."""
     limits = knowledge.facts[fact]
@@ -175,11 +183,11 @@ def _allowed(knowledge: Knowledge, fact: str, number: float) -> Value:
     return int(number) if limits.type == "int" else round(number, 3)
 
 
-def facts_of_file(path: Path, knowledge: Knowledge) -> dict[str, Value]:
-    """`initial_facts` of a file, with the pack and the rated number that it names. Raises StoresError as reading does."""
+def facts_of_file(path: Path, knowledge: Knowledge, on: date | None = None) -> dict[str, Value]:
+    """`initial_facts` of a file on a day, with the pack and the rated number that it names. Raises StoresError as reading does."""
     file = read_inventory(path, knowledge)
     pack = find_pack(knowledge, file.pack) if file.pack else None
-    return initial_facts(knowledge, file.found, pack, read_persons(knowledge, file.persons) if file.persons else None)
+    return initial_facts(knowledge, file.found, pack, read_persons(knowledge, file.persons) if file.persons else None, on)
 
 
 def read_persons(knowledge: Knowledge, text: str) -> int:
