@@ -12,7 +12,7 @@ from datetime import date
 from pathlib import Path
 
 from guide.arguments import Misuse, carry_out, command_parser
-from guide.knowledge import compiling
+from guide.knowledge import image
 from guide.knowledge.base import Knowledge
 from guide.stores import grab_bag, inventory, packs, rendering, waters
 from guide.stores.packs import StoresError, find_pack, shown
@@ -26,7 +26,7 @@ def _run(parser: argparse.ArgumentParser, words: list[str],
          work: Callable[[Knowledge, argparse.Namespace], int]) -> int:
     """Carry out one command on the knowledge that its words name."""
     def with_knowledge(args: argparse.Namespace) -> int:
-        knowledge, problems = compiling.load(args.knowledge)
+        knowledge, problems = image.load(args.knowledge)
         errors = [problem for problem in problems if problem.level == "error"]
         if errors:
             raise Misuse(f"{errors[0].line()}; run `guide check` on that folder")
