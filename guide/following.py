@@ -1,4 +1,4 @@
-"""What a turn has to do with the figures of the turn before: it answers what was asked for, or asks with another input."""
+"""What a turn has to do with the turn before: it answers what was asked for, asks with another input, or says that it is done."""
 from __future__ import annotations
 
 import re
@@ -8,13 +8,18 @@ from dataclasses import dataclass, replace
 from guide.computing import Computing
 from guide.deciding import Decision
 from guide.knowledge.base import Knowledge
+from guide.knowledge.records import Step
 from guide.language.facts import Told
 from guide.language.labels import OUTSIDE
 from guide.language.matching import Candidate
 from guide.language.reading import Reading, Utterance
 from guide.language.wording import clean, regular, tokens
 from guide.packing import RATED, answered_pack
+from guide.planning.items import View
+from guide.planning.planner import plan
+from guide.planning.readiness import settled
 from guide.quantities import Answered, Question, adds_nothing
+from guide.turn import Turn
 
 _VARIES = re.compile(r"^(?:and|but|or)\b|^(?:what|how) about\b")
 _ASKS = re.compile(r"\b(?:how(?! about)|what(?! about)|why|when|where|who|which|if|do|does|did|should|shall|can|could|will|would|is|are|was)\b")
@@ -103,3 +108,16 @@ class Following:
             return None
         then = computing.question(before.topic, text, now)
         return replace(then, text=f"{text} {before.text}", said={**before.said, **then.said}), before
+
+
+def meant_by_done(last: Turn, view: View, at: str) -> list[Step]:
+    """What `done` is about at the ISO time `at`: after a question the first job of its answer that is still open, else the
+    step shown as next; both where the reply showed another job before that one."""
+    shown = [advice.step for advice in last.advice if advice.step.band != "note" and not settled(view, advice.step, at)]
+    open_now = {item.step.id for item in plan(view, at, None)}
+    first_open = next((step for step in shown if step.id in open_now), None)
+    if first_open and any(reading.kind == "question" for reading in last.readings):
+        return [first_open]
+    coming = [item.step for item in last.next[:1]]
+    jobs = [first_open or shown[0], *coming] if shown and coming else coming
+    return list({step.id: step for step in jobs}.values())

@@ -12,7 +12,7 @@ from typing import Protocol
 from guide import asides
 from guide.counting import in_date
 from guide.deciding import Decision, decide
-from guide.following import Following
+from guide.following import Following, meant_by_done
 from guide.guidance import Guidance
 from guide.knowledge.base import Knowledge
 from guide.knowledge.records import Step, Value
@@ -102,7 +102,7 @@ class Session:
         return self._turn(text, lambda: self._done(text, self.knowledge.steps[step]))
 
     def _heard(self, text: str) -> Turn:
-        picked = self._picked(text)
+        picked = self._told_which(text) or self._picked(text)
         self._unclear = None
         return picked or self._command(text) or self._answered(text) or self._read(text)
 
@@ -122,19 +122,21 @@ class Session:
         """Words to the guide itself: undo, and `done` for the step that was given."""
         if asides.takes_back(text):
             return self._undo(text)
-        step = self._given_step() if asides.says_done(text) else None
-        return self._done(text, step) if step else None
+        meant = meant_by_done(self.last, self.view(), self._at) if asides.says_done(text) and self.last else []
+        if len(meant) > 1:
+            asking = self._reply(text, Decision("unsure", ()), None, self._state)
+            return replace(asking, advice=(), cautions=(), figures=(), notes=(), jobs=tuple(meant))
+        return self._done(text, meant[0]) if meant else None
 
-    def _given_step(self) -> Step | None:
-        """What `done` is about: after a question the first job of its answer that is still open, else the step shown as next."""
-        if self.last is None:
-            return None
-        if any(reading.kind == "question" for reading in self.last.readings):
-            open_now = {item.step.id for item in plan(self.view(), self._at, None)}
-            step = next((advice.step for advice in self.last.advice if advice.step.id in open_now), None)
-            if step:
-                return step
-        return self.last.next[0].step if self.last.next else None
+    def _told_which(self, text: str) -> Turn | None:
+        """An answer to `which is done`: a number, or neither."""
+        jobs = self.last.jobs if self.last else ()
+        number = asides.picked_number(text, len(jobs))
+        if number is not None:
+            return self._done(text, jobs[number])
+        if jobs and asides.says_neither(text):
+            return self._reply(text, Decision("answered", ("what_now",)), None, self._state, ["Nothing is noted as done."])
+        return None
 
     def _keep(self, events: Sequence[Event]) -> None:
         if not events:
@@ -165,7 +167,7 @@ class Session:
 
     def _picked(self, text: str) -> Turn | None:
         """An answer to `which of these`: a number, a word of one choice, or neither."""
-        if not self.last or self.last.outcome != "unsure":
+        if not self.last or self.last.outcome != "unsure" or self.last.jobs:
             return None
         choices = self.last.choices
         number = asides.picked_number(text, len(choices))

@@ -61,6 +61,8 @@ class Turn:
     state: Mapping[str, object] = field(default_factory=dict)
     choices: tuple[str, ...] = ()
     """The topics asked about when the outcome is unsure."""
+    jobs: tuple[Step, ...] = ()
+    """The jobs that `done` may have meant, when the outcome is unsure about that."""
     question: Question | None = None
     """What the figures were asked of, and what the guide asked for: the next turn may answer it, or vary it."""
     notes: tuple[str, ...] = ()

@@ -41,8 +41,8 @@ LAYERS: Mapping[str, frozenset[str]] = {layer: frozenset(below.split()) for laye
     "computing": "knowledge language planning figures quantities spoken",
     "packing": "knowledge language planning quantities stores",
     "counting": "knowledge language",
-    "following": "knowledge language deciding quantities computing packing",
     "turn": "knowledge language planning quantities",
+    "following": "knowledge language planning deciding quantities computing packing turn",
     "signoff": "arguments knowledge",
     "guidance": "knowledge language planning recognising signoff deciding quantities computing packing turn",
     "whys": "knowledge language planning deciding",
@@ -54,7 +54,7 @@ LAYERS: Mapping[str, frozenset[str]] = {layer: frozenset(below.split()) for laye
     "terminal": "safe asides pictures knowledge language planning state session starting turn",
     "audit": "arguments knowledge language planning state values starting terminal",
     "review": "arguments pages knowledge state planning values audit signoff",
-    "commands": "safe arguments audit debriefs drills knowledge language planning state stores values session starting terminal turn comparing",
+    "commands": "safe arguments asides audit debriefs drills knowledge language planning state stores values session starting terminal turn comparing",
     "cli": "guide safe",
     "manual": "arguments guide cli",
     "__main__": "cli"}.items()}

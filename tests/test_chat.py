@@ -54,7 +54,7 @@ def talked(started: Started, lines: str, kept: keeping.Kept | None = None, given
 
 def test_plain_lines_answer_and_say_where_all_is_saved(started: Started, sessions: Path) -> None:
     said = talked(started, "six of us\n\nhow do i pump up the floor\n")
-    assert "Understood: persons: 6." in said and "About: pumping up the floor" in said
+    assert "Understood: people aboard the raft: 6." in said and "About: pumping up the floor" in said
     (path,) = sessions.glob("*.jsonl")
     assert "".join(said.split()).endswith(f"Allissavedin{path}.")
     assert "\x1b" not in said and "> " not in said
@@ -91,7 +91,7 @@ def test_a_folder_that_refuses_is_one_line_and_the_talk_goes_on(started: Started
     home.write_text("a file where the folder should be")
     said = " ".join(talked(started, "six of us\n").split())
     assert said.count("goes on in memory") == 1
-    assert "Understood: persons: 6." in said and "Not saved: 1 turn" in said
+    assert "Understood: people aboard the raft: 6." in said and "Not saved: 1 turn" in said
 
 
 def test_a_journal_in_use_leads_to_a_new_one(started: Started, sessions: Path) -> None:
@@ -149,7 +149,7 @@ def test_plain_mode_by_a_pipe_never_loads_the_prompt(tmp_path: Path) -> None:
     done = subprocess.run([sys.executable, "-c", code], input=b"six of us\nwhat \xff now\nquit\n", cwd=ROOT, capture_output=True,
                           env={**os.environ, "PYTHONIOENCODING": "ascii"}, timeout=60, check=False)
     assert done.returncode == 0, done.stderr
-    assert b"Understood: persons: 6." in done.stdout and b"\x1b" not in done.stdout
+    assert b"Understood: people aboard the raft: 6." in done.stdout and b"\x1b" not in done.stdout
 
 
 def test_killed_after_an_answer_nothing_is_lost(started: Started, sessions: Path) -> None:
@@ -158,7 +158,7 @@ def test_killed_after_an_answer_nothing_is_lost(started: Started, sessions: Path
     assert child.stdin is not None and child.stdout is not None
     child.stdin.write("six of us\n")
     child.stdin.flush()
-    while "Understood: persons: 6." not in child.stdout.readline():
+    while "Understood: people aboard the raft: 6." not in child.stdout.readline():
         assert child.poll() is None
     child.send_signal(signal.SIGKILL)
     child.wait()
@@ -240,11 +240,11 @@ def test_suggestions_put_the_closest_first(started: Started) -> None:
 class Talk:
     """A chat with a clock that is set by hand, and what it said since it was last asked."""
 
-    def __init__(self, started: Started, *, spoken: bool = False, kept: keeping.Kept | None = None, at: str = AT) -> None:
+    def __init__(self, started: Started, *, spoken: bool = False, cut: bool = False, kept: keeping.Kept | None = None, at: str = AT) -> None:
         self.at = datetime.fromisoformat(at)
         self.rows: list[str] = []
         self.chat = chat.Chat(started, kept or keeping.in_memory("test"), lambda rows: self.rows.extend(row.text for row in rows),
-                              chat.Manner(spoken=spoken), clock=lambda: self.at.isoformat())
+                              chat.Manner(cut=cut, keys=cut, spoken=spoken), clock=lambda: self.at.isoformat())
 
     def said(self, *lines: str, after_min: float = 0) -> str:
         self.rows.clear()
@@ -289,7 +289,7 @@ def test_which_is_done_can_be_left(started: Started, answer: str) -> None:
 
 def test_due_lists_what_returns_and_when(started: Started) -> None:
     talk = Talk(started)
-    assert "No task" in talk.said("due")
+    assert "Nothing has to be done again yet" in talk.said("due")
     talk.said(*AFLOAT)
     assert "every 1 h, due in 40 min." in talk.said("due", after_min=20)
 
@@ -335,9 +335,32 @@ def test_an_open_step_is_suggested_and_noted_as_done(started: Started) -> None:
     assert line not in talk.chat.open_steps()
 
 
-@pytest.mark.parametrize("answer", ["2", "two", "the second", "neither"])
+@pytest.mark.parametrize("answer", ["2", "two", "the second", "neither", "yes"])
 def test_an_answer_to_no_question_is_said_to_be_one(started: Started, answer: str) -> None:
     assert "No question is open" in Talk(started).said(answer)
+
+
+def test_done_after_an_order_that_is_not_next_asks_which_is_done(started: Started) -> None:
+    talk = Talk(started)
+    talk.said("we are in the raft, six of us", "cut the painter")
+    asked = talk.said("done")
+    assert "Which is done?" in asked and "1. Cut the painter" in asked and "2. Count everyone" in asked and "Next: " not in asked
+    assert not talk.chat.session.state.done and talk.chat.session.state.value("painter_cut") is None
+    assert 'Noted as done: "Cut the painter' in talk.said("1") and talk.chat.session.state.value("painter_cut") is True
+
+
+def test_neither_of_the_jobs_is_noted(started: Started) -> None:
+    talk = Talk(started)
+    talk.said("we are in the raft, six of us", "there is water on the floor", "done")
+    assert "Nothing is noted as done." in talk.said("neither") and not talk.chat.session.state.done
+
+
+def test_help_longer_than_the_screen_is_cut_and_goes_on(started: Started, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("shutil.get_terminal_size", lambda: os.terminal_size((40, 20)))
+    talk = Talk(started, cut=True)
+    first = talk.said("help")
+    assert first.startswith("In trouble now?") and 'More: type "more".' in first and "Ctrl-D" not in first
+    assert "Ctrl-D" in talk.said("more", "more")
 
 
 def test_pasted_lines_are_sentences_of_their_own(started: Started) -> None:
@@ -421,8 +444,8 @@ def test_an_export_is_written_once_and_read_again(started: Started, tmp_path: Pa
     data = json.loads((tmp_path / "one.json").read_text())
     assert data["state"] == {"persons": 6} and data["turns"][1]["changes"] == [{"fact": "drogue_set", "was": None, "now": True}]
     text = (tmp_path / "one.md").read_text()
-    assert "turn 2" in text and "\\*out\\*" in text and "takes back turn 2" in text and "- persons: 6" in text
-    assert "Understood: persons: 7" in said
+    assert "turn 2" in text and "\\*out\\*" in text and "takes back turn 2" in text and "- people aboard the raft: 6" in text
+    assert "Understood: people aboard the raft: 7" in said
 
 
 def test_sessions_as_a_command(started: Started, sessions: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> None:
@@ -431,7 +454,7 @@ def test_sessions_as_a_command(started: Started, sessions: Path, capsys: pytest.
     talked(started, "six of us\n")
     assert main(["sessions", "rename", "1", "first"]) == 0 and (sessions / "first.jsonl").exists()
     assert main(["sessions"]) == 0 and "1. first, last used" in capsys.readouterr().out
-    assert main(["sessions", "export", "first"]) == 0 and "persons: 6" in capsys.readouterr().out
+    assert main(["sessions", "export", "first"]) == 0 and "people aboard the raft: 6" in capsys.readouterr().out
     assert main(["sessions", "export", "first", "--as", "json"]) == 0
     assert json.loads(capsys.readouterr().out)["state"] == {"persons": 6}
     assert main(["sessions", "rename", "first", "../x"]) == 2 and "cannot be a name" in capsys.readouterr().err

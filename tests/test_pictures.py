@@ -114,4 +114,4 @@ def test_the_chat_draws_the_last_figure(tmp_path: Path, monkeypatch: pytest.Monk
     talking.talk(start(), keeping.fresh("2030-01-01T12:00:00+00:00"), {}, io.StringIO(lines), target)
     said = target.getvalue()
     assert said.count("9 L of water for 6\n") == 2 and 'Chart: type "more".' in said
-    assert "No chart goes with the last reply" in said and "There is no more." in said
+    assert "No chart goes with the last reply" in said and "That was all." in said

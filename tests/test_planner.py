@@ -309,7 +309,7 @@ def kinds(reason: Reason) -> set[str]:
 
 def test_a_reason_names_facts_words_rule_and_source(small: Knowledge) -> None:
     item = plan(view(small, known(drogue_set=False)), NOON)[0]
-    assert item.line == "the drogue is not out; nothing more urgent is open"
+    assert item.line == "the drogue is not out; nothing is more urgent"
     text = "\n".join(item.reason.lines())
     assert '"about drogue_set"' in text
     assert "presumed: only seen from inside" in text

@@ -86,14 +86,14 @@ def test_what_now_does_not_repeat_itself(lines: Callable[..., list[str]]) -> Non
 
 
 def test_a_next_step_that_is_the_first_advice_is_not_repeated(lines: Callable[..., list[str]]) -> None:
-    assert any(line == "Next: 1. Step 1 above" for line in lines("there is a hole in the tube"))
+    assert any(line == "Next: step 1 above" for line in lines("there is a hole in the tube"))
 
 
 def test_the_next_step_is_told_in_full_and_the_others_in_short(lines: Callable[..., list[str]], session: Session) -> None:
     shown = " ".join(" ".join(lines("can we drink sea water")).split())
     first, *others = session.last.next if session.last else ()
-    assert f"Next: 1. {first.step.say} ({first.line})" in shown
-    assert [f"Then: {n}. {in_short(item.step.say)}" in shown for n, item in enumerate(others, 2)] == [True, True]
+    assert f"Next: {first.step.say} ({first.line})" in shown
+    assert [f"Then: {in_short(item.step.say)}" in shown for item in others] == [True, True]
 
 
 def test_next_steps_shown_before_are_only_called_to_mind(lines: Callable[..., list[str]]) -> None:
@@ -101,6 +101,13 @@ def test_next_steps_shown_before_are_only_called_to_mind(lines: Callable[..., li
     shown = [line for line in lines("how do we fish") if line.startswith(("Next: ", "Then: "))]
     assert len(shown) == 1 and "(as before)" in " ".join(lines("how do we fish"))
     assert any(line.startswith("Then: ") for line in lines("the drogue is lost"))
+
+
+def test_an_emergency_that_the_plan_does_not_know_is_not_put_after_the_next_step(lines: Callable[..., list[str]]) -> None:
+    lines("we are in the raft")
+    shown = lines("he is not breathing")
+    after = next(number for number, line in enumerate(shown) if line.startswith("After that: "))
+    assert shown[1].startswith("1. Lay them flat") and after > 5 and not any(line.startswith("Next: ") for line in shown)
 
 
 @pytest.mark.parametrize(("say", "short"), [("Stop it. Then rest.", "Stop it ..."), ("Stop it.", "Stop it."),
@@ -220,10 +227,10 @@ def test_wide_characters_take_two_columns() -> None:
 
 def test_quantities_and_lost_facts_in_words(started: Started) -> None:
     facts = started.knowledge.facts
-    assert fact_words(facts["water"], 4.0) == "water: 4 L"
-    assert fact_words(facts["sea_temperature"], 12.5) == "sea temperature: 12.5 °C"
+    assert fact_words(facts["water"], 4.0) == "drinking water aboard: 4 L"
+    assert fact_words(facts["sea_temperature"], 12.5) == "sea-surface temperature: 12.5 °C"
     assert fact_words(facts["drogue_set"], None).startswith("no longer known whether ")
-    assert fact_words(facts["water"], None).startswith("no longer known - ")
+    assert fact_words(facts["water"], None).endswith(": no longer known")
     assert quantity(1_000_000.0, "kcal") == "1000000 kcal" and quantity(6, "persons") == "6"
 
 

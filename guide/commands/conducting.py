@@ -8,6 +8,7 @@ import threading
 from collections.abc import Callable, Iterable, Iterator
 from typing import TextIO
 
+from guide.asides import says_done
 from guide.drills import acting
 from guide.drills.clocks import Clock
 from guide.drills.logs import LogFile
@@ -15,7 +16,7 @@ from guide.drills.playing import Drill
 from guide.drills.records import Entry, Log, Moment, Played
 from guide.terminal.rendering import turn_lines
 from guide.terminal.wrapping import wrapped
-from guide.turn import Turn
+from guide.turn import Turn, in_short
 
 WIDTH = 80
 POLL_S = 0.5
@@ -169,8 +170,12 @@ def _noted(moment: Moment, turn: Turn, drill: Drill) -> str:
     """What was understood, without advice."""
     if moment.asked:
         return "No advice in this drill. Do what you think right, and say so."
+    if turn.jobs:
+        return "Which is done: " + "; ".join(f"{n} {in_short(step.say, '').rstrip('.')}" for n, step in enumerate(turn.jobs, 1)) + "?"
     if moment.understood:
         return "Noted: " + "; ".join(moment.understood) + "."
+    if says_done(moment.text):
+        return " ".join(turn.notes) if turn.topic == "what_now" else "What is done? Say it: the drogue is out."
     if turn.outcome == "unsure":
         titles = (f"{n} {drill.knowledge.topics[name].title}" for n, name in enumerate(turn.choices, 1))
         return "Which is meant: " + ", ".join(titles) + "?"

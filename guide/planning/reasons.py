@@ -130,4 +130,4 @@ def standing(step: Step, ahead: int) -> str:
     """Why the step stands where it does in the plan, `ahead` steps before it."""
     if step.band in ("emergency", "chance"):
         return _FIRST[step.band]
-    return "nothing more urgent is open" if ahead == 0 else _FIRST[step.band]
+    return "nothing is more urgent" if ahead == 0 else _FIRST[step.band]

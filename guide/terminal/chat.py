@@ -7,14 +7,14 @@ from pathlib import Path
 from textwrap import shorten
 from typing import NamedTuple
 
-from guide.asides import picked_number, says_done, says_neither
+from guide.asides import picked_number, says_done, says_neither, says_yes
 from guide.knowledge.records import Step, Value
 from guide.planning.planner import plan
 from guide.planning.readiness import Returning, returning, returning_words
 from guide.starting import Started, now
 from guide.state.journal import JournalError
 from guide.terminal import exporting, keeping, sessions
-from guide.terminal.rendering import Row, screens
+from guide.terminal.rendering import Row, paged, screens
 from guide.terminal.status import status_lines, status_rows
 from guide.terminal.wrapping import wrapped
 from guide.turn import Turn, in_short
@@ -22,10 +22,11 @@ from guide.turn import Turn, in_short
 _FIRST = ("Guidance for a crew in an inflatable liferaft, offline. It trains and supports.",
           "It never replaces the raft's instructions, your leader, rescuers or a doctor.",
           "What has happened? Or say which pack and how many people. (or: help)")
-_HELP = ("Type what has happened or what you want to know, in your own words; several things at once are fine.",
+_HELP = ("In trouble now? Say what is wrong in a few words, or type: what now",
+         "Type what has happened or what you want to know, in your own words; several things at once are fine.",
          "For example: drogue's out. Six of us. 4 litres left. What if it gets dark?",
          "what now: the next steps in full",
-         "done: the first next step is done",
+         "done: the step just shown is done; where it could be another, the guide asks which",
          "undo: take back the last report",
          "why: the reasons; why not bail, why is the drogue before the floor",
          "what have we done: all that is known",
@@ -108,7 +109,7 @@ class Chat:
         if command in ("quit", "exit"):
             return False
         own = {"help": self._help, "more": self._more, "new": self._anew, "status": self._tell_status, "due": self._list_due, "chart": self._chart,
-               "sessions": self._list}
+               "sessions": self._list, "?": self._help}
         if command in own:
             own[command]()
         elif words and words[0].lower() in ("session", "sessions") and self._to_session(words[1:]):
@@ -161,8 +162,8 @@ class Chat:
             self._which_done()
         elif says_done(line) and not (self.session.last and self.session.last.next):
             self.say("No step has been shown as next yet. What now: shows it.")
-        elif (line.strip().isdecimal() or picked_number(line, _MOST_CHOICES) is not None or says_neither(line)) and not self._waits():
-            self.say("No question is open that this answers. Say it in a few words.")
+        elif _answers_only(line) and not self._waits():
+            self.say("No question is open. If a step is done, say what you did, or: done. What now: the next steps.")
         else:
             self._answered(self.session.answer(line))
 
@@ -218,7 +219,14 @@ class Chat:
         return 1 <= number <= len(asked)
 
     def _help(self) -> None:
-        self.say(*_HELP, *([_KEYS] if self._manner.keys else []))
+        """What may be typed; where it is longer than the screen, the first of it and `more`."""
+        lines = [*_HELP, *([_KEYS] if self._manner.keys else [])]
+        rows = [Row("note", row) for line in lines for row in wrapped(line, width())]
+        if not self._manner.cut or self._manner.spoken or len(rows) <= _height():
+            self.say(*lines)
+            return
+        self._rest = paged(rows, _height())
+        self._more()
 
     def _more(self) -> None:
         if self._rest:
@@ -226,13 +234,13 @@ class Chat:
             last = shown[-1:] and shown[-1].kind == "more"
             self._show([*shown, *([] if last or not self._rest else [Row("more", _CHART)])])
         else:
-            self.say("There is no more.")
+            self.say("That was all. What now: the next steps.")
 
     def _list_due(self) -> None:
         """The returning tasks, those that are due first; the answer may be the number of one that is done."""
         found = [item for item in returning(self.session.view(), self._clock()) if item.last_at is not None][:_MOST_LISTED]
         if not found:
-            self.say("No task is kept that returns.")
+            self.say("Nothing has to be done again yet: no task that comes round was reported as done.")
             return
         self.say(*(f"{number}. {returning_words(item)}." for number, item in enumerate(found, start=1)),
                  "If one is done, answer with its number.", kind="choice")
@@ -304,6 +312,12 @@ class Chat:
         path = Path(name or f"{here}.md")
         exporting.write(path, here, self.session.events, plan(self.session.view(), self._clock()), self.started.knowledge)
         self.say(f"Written to {path}.")
+
+
+def _answers_only(line: str) -> bool:
+    """Whether a line can be nothing but the answer to a question; `ok` may be said to anything."""
+    words = line.strip(" .!").lower()
+    return words.isdecimal() or picked_number(line, _MOST_CHOICES) is not None or says_neither(line) or says_yes(line) and not words.startswith("ok")
 
 
 def width() -> int:

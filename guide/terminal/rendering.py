@@ -17,8 +17,8 @@ from guide.planning.planner import NextStep
 from guide.terminal.wrapping import wrapped
 from guide.turn import Change, Turn, in_short
 
-OUTSIDE = ("That is not something this guide covers: it is about leaving ship and living in a liferaft. "
-           "If it is about that, say it in other words.")
+OUTSIDE = ("That is not something this guide covers, or it was not understood. It is about leaving ship and living in a liferaft: "
+           "say what is wrong in a few plain words. What now: the next steps.")
 MORE = 'More: type "more".'
 _NARROW = 60
 """Columns below which a hanging indent is kept short."""
@@ -78,6 +78,13 @@ def screens(turn: Turn, knowledge: Knowledge, *, width: int = 80, most: int | No
     return [screen + [Row("more", MORE)] for screen in shown[:-1]] + shown[-1:]
 
 
+def paged(rows: Sequence[Row], most: int) -> list[list[Row]]:
+    """Rows that are no reply as screens of at most `most` rows, all but the last saying that there is more."""
+    starts = range(0, len(rows), most - 1)
+    parts = [list(rows[at:at + most - 1]) for at in starts]
+    return [[*part, Row("more", MORE)] for part in parts[:-1]] + parts[-1:]
+
+
 def _screens(left: list[_Item], most: int) -> Iterator[list[Row]]:
     while sum(len(item.rows) for item in left) > most:
         chosen, left = _fitting(left, max(1, most - 1))
@@ -121,25 +128,25 @@ def _items(turn: Turn, knowledge: Knowledge, page: _Page) -> Iterator[_Item]:
         blanks = " " * min(len(note) - len(note.lstrip(" ")), page.width // 4)
         yield page.item(_FIRST if number == 0 else _LATER, "note", note, blanks)
     if _only_told(turn, knowledge):
-        yield from _next(turn, page)
+        yield from _next(turn, knowledge, page)
         yield page.item(_ASKED, "head", f"About: {knowledge.topics[turn.topic or ''].title}")
         yield from (item._replace(rank=_ASKED + item.rank) for item in _advice(turn, knowledge, page))
         return
-    presses = _presses(turn)
+    presses = _presses(turn, knowledge)
     if presses:
-        yield from _next(turn, page)
+        yield from _next(turn, knowledge, page)
     yield from _advice(turn, knowledge, page)
     if turn.outcome == "unsure":
         yield from _choices(turn, knowledge, page)
     if turn.supposed is not None:
         yield from (page.item(_NEXT, "note", line, hang=2) for line in _compared(turn, knowledge))
     if not presses:
-        yield from _next(turn, page)
+        yield from _next(turn, knowledge, page)
 
 
-def _presses(turn: Turn) -> bool:
+def _presses(turn: Turn, knowledge: Knowledge) -> bool:
     """Whether what comes next is more urgent than the steps about a report, so that it is told before them."""
-    if not turn.next or {reading.kind for reading in turn.readings} != {"report"}:
+    if not turn.next or not _reports(turn) or _comes_after(turn, knowledge):
         return False
     first = turn.next[0].step
     urgent = first.band in ("emergency", "chance") or first.band == "immediate" and not turn.as_before
@@ -150,7 +157,7 @@ def _only_told(turn: Turn, knowledge: Knowledge) -> bool:
     """Whether something was reported and nothing asked, and none of the steps about it is left to do. Of an emergency that
     holds only where the report ends it."""
     topic = knowledge.topics.get(turn.topic or "")
-    told = bool(turn.changes) and turn.outcome == "answered" and {reading.kind for reading in turn.readings} == {"report"}
+    told = bool(turn.changes) and turn.outcome == "answered" and _reports(turn)
     if not told or topic is None or not turn.next or not turn.advice or turn.figures:
         return False
     coming = {item.step.id for item in turn.next}
@@ -206,10 +213,12 @@ def _nearest(turn: Turn) -> str:
 
 
 def _choices(turn: Turn, knowledge: Knowledge, page: _Page) -> Iterator[_Item]:
-    yield page.item(_FIRST, "choice", "Which of these do you mean?")
-    for number, topic in enumerate(turn.choices, start=1):
-        yield page.item(_FIRST, "choice", knowledge.topics[topic].title, f"{number}. ", f"Number {number}: ")
-    yield page.item(_FIRST, "choice", "Answer with the number, a word of it, or: neither")
+    """What the guide asks back: which situation is meant, or which job is done."""
+    named = [in_short(step.say) for step in turn.jobs] or [knowledge.topics[topic].title for topic in turn.choices]
+    yield page.item(_FIRST, "choice", "Which is done?" if turn.jobs else "Which of these do you mean?")
+    for number, name in enumerate(named, start=1):
+        yield page.item(_FIRST, "choice", name, f"{number}. ", f"Number {number}: ")
+    yield page.item(_FIRST, "choice", f"Answer with the number, {'' if turn.jobs else 'a word of it, '}or: neither")
 
 
 def _compared(turn: Turn, knowledge: Knowledge) -> Iterator[str]:
@@ -217,10 +226,11 @@ def _compared(turn: Turn, knowledge: Knowledge) -> Iterator[str]:
     compare = turn.compare or {}
     if turn.supposed:
         first = compare.get("first") if not turn.next or turn.next[0].step.id != compare.get("first") else None
-        added = [say for step, say in _says(compare.get("added"), knowledge) if step != first]
+        added = [(step, say) for step, say in _says(compare.get("added"), knowledge) if step != first]
         dropped = [say for _, say in _says(compare.get("dropped"), knowledge)]
-        yield from (f"First then: {say}" for _, say in _says([first], knowledge))
-        yield from (f"New then: {in_short(say)}" for say in added)
+        above = {advice.step.id: f"step {number} above" for number, advice in enumerate(turn.advice, start=1)}
+        yield from (f"First then: {above.get(step, say)}" for step, say in _says([first], knowledge))
+        yield from (f"New then: {above.get(step, in_short(say))}" for step, say in added)
         yield from (f"No longer then: {in_short(say)}" for say in dropped)
         if not first and not added and not dropped:
             yield "The next steps would stay the same."
@@ -232,21 +242,34 @@ def _says(steps: object, knowledge: Knowledge) -> list[tuple[str, str]]:
     return [(step, knowledge.steps[step].say) for step in steps if step in knowledge.steps] if isinstance(steps, Sequence) else []
 
 
-def _next(turn: Turn, page: _Page) -> Iterator[_Item]:
+def _next(turn: Turn, knowledge: Knowledge, page: _Page) -> Iterator[_Item]:
     """The next step in full with its reason and the others in short, unless the advice begins with just these; those that
     the turn before showed are only called to mind."""
     advised = [] if _speaks_for_itself(turn) else [advice.step.id for advice in turn.advice]
-    if turn.topic == "why" and turn.notes or [item.step.id for item in turn.next] == advised[:len(turn.next)]:
+    if turn.jobs or turn.topic == "why" and turn.notes or [item.step.id for item in turn.next] == advised[:len(turn.next)]:
         return
-    where = "below" if _presses(turn) else "above"
+    where = "below" if _presses(turn, knowledge) else "above"
+    first = "After that: " if _comes_after(turn, knowledge) else "Next: "
     for number, item in enumerate(turn.next[:1] if turn.as_before else turn.next, start=1):
-        told = f"Step {advised.index(item.step.id) + 1} {where}" if item.step.id in advised else ""
+        told = f"step {advised.index(item.step.id) + 1} {where}" if item.step.id in advised else ""
         whole = number == 1 and (not turn.as_before or item.step.band in ("emergency", "chance"))
-        said = "Next: " if number == 1 else "Then: "
+        said = first if number == 1 else "Then: "
         text = told or (item.step.say if whole else in_short(item.step.say, ", and more." if page.spoken else " ..."))
         text += " (as before)" if turn.as_before else "" if told or number > 1 else _because(item)
-        yield page.item(_NEXT if number == 1 else _LAST, "next", text, f"{said}{number}. ", said,
-                        hang=None if page.width >= _NARROW else 3)
+        yield page.item(_NEXT if number == 1 else _LAST, "next", text, said, said, hang=len("Next: ") if page.width >= _NARROW else 3)
+
+
+def _comes_after(turn: Turn, knowledge: Knowledge) -> bool:
+    """Whether an emergency is reported that the plan does not know of, so that what it puts next can only come later."""
+    topic = knowledge.topics.get(turn.topic or "")
+    if topic is None or topic.band != "emergency" or turn.changes or not (turn.advice and turn.next and _reports(turn)):
+        return False
+    return turn.next[0].step.band not in ("emergency", "chance")
+
+
+def _reports(turn: Turn) -> bool:
+    """Whether something was reported, and nothing asked or ordered."""
+    return {reading.kind for reading in turn.readings} == {"report"}
 
 
 def _because(item: NextStep) -> str:
@@ -270,11 +293,11 @@ def _told(changes: Iterable[Change], knowledge: Knowledge) -> str:
 
 
 def fact_words(fact: Fact, value: object) -> str:
-    """A fact with its value in a few words: `the drogue is out`, `water: 4 L`, `no longer known: ...` for None."""
+    """A fact with its value in a few words: `the drogue is out`, `drinking water aboard: 4 L`, `...: no longer known` for None."""
     if value is None:
-        return f"no longer known {'whether ' if fact.type == 'bool' else '- '}{fact.about}"
+        return f"no longer known whether {fact.about}" if fact.type == "bool" else f"{fact.about}: no longer known"
     word = str(value).lower() if isinstance(value, bool) else str(value)
-    return fact.says.get(word) or f"{fact.id.replace('_', ' ')}: {quantity(value, fact.unit)}"
+    return fact.says.get(word) or f"{fact.about}: {quantity(value, fact.unit)}"
 
 
 def quantity(value: object, unit: str) -> str:
