@@ -118,8 +118,9 @@ def _read(text: str, knowledge: Knowledge) -> _Asked:
     persons, used = _persons(words)
     singulars = [singular(word) for word in words]
     items: dict[str, Equipment] = {}
+    there = set(singulars)
     for name, found in _item_names(knowledge):
-        for at in range(len(words) - len(name) + 1):
+        for at in range(len(words) - len(name) + 1) if name[0] in there else ():
             if tuple(singulars[at:at + len(name)]) == name and not used.intersection(range(at, at + len(name))):
                 items.update({item.id: item for item in found})
                 used.update(range(at, at + len(name)))

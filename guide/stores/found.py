@@ -10,6 +10,7 @@ import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
+from functools import lru_cache
 from pathlib import Path
 from types import MappingProxyType
 from typing import NamedTuple
@@ -151,6 +152,7 @@ def _names(knowledge: Knowledge) -> dict[str, Equipment]:
     return names
 
 
+@lru_cache(maxsize=2048)
 def regular(name: str) -> str:
     """A name without case, hyphens and the s of the plural."""
     words = re.findall(r"[^\W_]+", name.lower())
