@@ -86,7 +86,7 @@ def about_items(text: str, knowledge: Knowledge) -> bool:
 
 
 def _asks_how_many(asked: _Asked) -> bool:
-    ought = bool(_OUGHT.search(asked.text) or asked.packs) and bool(_THERE.search(asked.text) or re.search(r"\bbe\b", asked.text))
+    ought = bool(_OUGHT.search(asked.text) or asked.packs or re.search(r"\bpacks?\b", asked.text)) and bool(_THERE.search(asked.text) or re.search(r"\bbe\b", asked.text))
     return asked.only_items and ought and bool(_HOW_MANY.search(asked.text))
 
 
@@ -132,12 +132,12 @@ def _read(text: str, knowledge: Knowledge) -> _Asked:
 
 def _item_names(knowledge: Knowledge) -> Iterator[tuple[tuple[str, ...], tuple[Equipment, ...]]]:
     """Every name of what packs and bags hold as words in the singular, the longest first, with the items it means."""
+    from guide.stores.found import counted_as
     from guide.stores.found import regular as singular
     names: dict[str, tuple[Equipment, ...]] = {}
     items = [knowledge.equipment[name] for name in (*knowledge.stores.serves, *knowledge.stores.substitutes)]
     for item in items:
-        counted = knowledge.language.words.get(f"noun_{item.amount}", ()) if item.amount else ()
-        for name in (item.name, *item.also, *counted):
+        for name in (item.name, *item.also, *counted_as(knowledge, item)):
             names.setdefault(singular(name), (item,))
     for group in knowledge.stores.groups.values():
         names[singular(group.id)] = tuple(knowledge.equipment[name] for name in group.members)

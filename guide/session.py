@@ -239,7 +239,7 @@ class Session:
     def _read(self, text: str) -> Turn:
         utterance = self._as_corrected(self._reader.read(text, self._state.known()))
         decision = decide(self.knowledge, utterance, self.last.topic if self.last else None, self._state.known())
-        if decision.outcome == "unsure" and about_items(text, self.knowledge):
+        if (decision.outcome != "answered" or decision.topics[0] == "what_done") and about_items(text, self.knowledge):
             decision = Decision("answered", (_LISTS,))
         before = self._state
         if any(reading.kind == "what_if" for reading in utterance.readings) or self._following.varies(utterance, self._question):

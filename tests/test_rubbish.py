@@ -79,6 +79,6 @@ def test_nothing_reaches_for_a_network(monkeypatch: pytest.MonkeyPatch, capsys: 
     monkeypatch.setattr(socket, "getaddrinfo", refuse)
     root = Path(__file__).resolve().parent.parent
     for words in (["ask", "the floor is flat"], ["ask", "--json", "how long does nine litres of water last six of us"], ["figure", "horizon_distance", "eye_height_m=4"],
-                  ["pack", "solas_a", "--persons", "6"], ["inventory", str(root / "tests" / "stores" / "found.yaml"), "--date", "2026-03-01"], ["drill", "list"],
+                  ["pack", "solas_a", "--persons", "6"], ["inventory", str(root / "transcripts_demo" / "inventory.yaml"), "--date", "2026-03-01"], ["drill", "list"],
                   ["ask", "--overlay", str(root / "transcripts_demo" / "vessel_overlay.yaml"), "what now"], ["replay", *map(str, sorted((root / "transcripts_demo").glob("*.talk"))[:1])]):
         assert main(words) in (0, 1), (words, capsys.readouterr().err)

@@ -19,6 +19,7 @@ from guide.knowledge.records import (
     Equipment,
     Fact,
     Language,
+    Pack,
     Step,
     Stores,
 )
@@ -72,6 +73,8 @@ def link(harvest: Harvest, overlay: Overlay, problems: list[Problem]) -> Knowled
     for item in equipment.values():
         if not item.amount:
             facts[f"has_{item.id}"] = _has_fact(item)
+    if "pack" in facts:
+        facts["pack"] = _with_packs(facts["pack"], harvest.packs)
     phrases = harvest.phrases
     language = Language(concepts=harvest.concepts, words=harvest.words,
                         **{name: tuple(phrases[name]) for name in reading.PHRASE_SECTIONS})
@@ -97,6 +100,12 @@ def _has_fact(item: Equipment) -> Fact:
     """The yes/no fact that an item is aboard, which the item brings with it."""
     return Fact(f"has_{item.id}", item.place, "bool", f"there is a {item.name} aboard", "", float("-inf"), float("inf"),
                 (), {"true": f"you have the {item.name}", "false": f"no {item.name} aboard"}, {})
+
+
+def _with_packs(fact: Fact, packs: Iterable[Pack]) -> Fact:
+    """The fact of which pack there is, with a vessel's own packs among its values."""
+    own = {pack.id: f"the raft carries a {pack.name}" for pack in packs if pack.id not in fact.values}
+    return replace(fact, values=(*fact.values, *own), says={**own, **fact.says}) if own else fact
 
 
 def _unknown(place: Place, what: str, name: str, known: Iterable[str]) -> Problem:

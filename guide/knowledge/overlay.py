@@ -15,8 +15,10 @@ from guide.knowledge.nodes import Node
 from guide.knowledge.problems import Problem
 from guide.knowledge.reading import Harvest
 
-RECORDS = ("sources", "clauses", "equipment", "packs", "cautions", "steps")
-"""Sections of the shipped knowledge that an overlay may hold."""
+RECORDS = ("sources", "clauses", "equipment", "packs", "cautions", "steps", "serves", "substitutes", "bag", "groups", "lessons")
+"""Sections of the shipped knowledge that an overlay may hold, as records by id."""
+LISTS = ("dated",)
+"""Sections that an overlay adds to."""
 
 
 def lay_over(path: Path, harvest: Harvest, problems: list[Problem]) -> Overlay:
@@ -25,11 +27,11 @@ def lay_over(path: Path, harvest: Harvest, problems: list[Problem]) -> Overlay:
     root = nodes.read(path, path.name, problems)
     if root is None:
         return overlay
-    fields = root.fields(("kind", "vessel"), ("positions", "given", "aboard", "calls", *RECORDS))
+    fields = root.fields(("kind", "vessel"), ("positions", "given", "aboard", "calls", *RECORDS, *LISTS))
     if "kind" in fields:
         fields["kind"].choice(("overlay",), "overlay")
     overlay.vessel = fields["vessel"].text() if "vessel" in fields else ""
-    for name in RECORDS:
+    for name in (*RECORDS, *LISTS):
         if name in fields:
             reading.read_section(name, fields[name], own)
     _read_extras(fields, overlay)
@@ -57,6 +59,7 @@ def _put_over(harvest: Harvest, own: Harvest, overlay: Overlay) -> None:
         ids = {record.id for record in added}
         setattr(harvest, name, [r for r in getattr(harvest, name) if r.id not in ids] + added)
         changed |= ids
+    harvest.dated.update(own.dated)
     for number, topic in enumerate(harvest.topics):
         if topic.id in overlay.calls:
             first = overlay.calls[topic.id]

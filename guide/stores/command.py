@@ -7,6 +7,7 @@ from __future__ import annotations
 import argparse
 import json
 import math
+import shutil
 from collections.abc import Callable, Sequence
 from datetime import date
 from pathlib import Path
@@ -20,16 +21,17 @@ from guide.stores.packs import StoresError, find_pack, shown
 _MOST_MILES = 10_000
 _MOST_DAYS = 60
 _MOST_FEET = 2000
+_WIDEST, _NARROWEST = 100, 20
 
 
 def _run(parser: argparse.ArgumentParser, words: list[str],
          work: Callable[[Knowledge, argparse.Namespace], int]) -> int:
     """Carry out one command on the knowledge that its words name."""
     def with_knowledge(args: argparse.Namespace) -> int:
-        knowledge, problems = image.load(args.knowledge)
+        knowledge, problems = image.load(args.knowledge, args.overlay)
         errors = [problem for problem in problems if problem.level == "error"]
         if errors:
-            raise Misuse(f"{errors[0].line()}; run `guide check` on that folder")
+            raise Misuse(f"{errors[0].line()}; `guide check` shows all problems")
         if not knowledge.stores.serves:
             raise Misuse(f"{args.knowledge}: this knowledge says nothing of stores (a file of `kind: stores`)")
         try:
@@ -43,6 +45,7 @@ def _parser(name: str, about: str, example: str) -> argparse.ArgumentParser:
     parser = command_parser(name, about, example)
     parser.add_argument("--json", action="store_true", help="print JSON")
     parser.add_argument("--knowledge", type=Path, metavar="DIR", help="another knowledge folder")
+    parser.add_argument("--overlay", type=Path, metavar="FILE", help="your vessel's own packs, items and bag")
     return parser
 
 
@@ -92,7 +95,7 @@ def _pack(knowledge: Knowledge, args: argparse.Namespace) -> int:
     persons = inventory.read_persons(knowledge, args.persons)
     if args.json:
         return _print_json(packs.as_json(knowledge, chosen, persons))
-    return _print(rendering.pack_lines(knowledge, chosen, persons))
+    return _print(rendering.pack_lines(knowledge, chosen, persons, _width()))
 
 
 def parser_waters() -> argparse.ArgumentParser:
@@ -116,7 +119,7 @@ def _waters(knowledge: Knowledge, args: argparse.Namespace) -> int:
     where = waters.Waters(_number("--miles", args.miles, 0, _MOST_MILES, "nautical miles"), args.water, length, persons)
     if args.json:
         return _print_json(waters.as_json(knowledge, where))
-    return _print(rendering.waters_lines(knowledge, where))
+    return _print(rendering.waters_lines(knowledge, where, _width()))
 
 
 def parser_inventory() -> argparse.ArgumentParser:
@@ -150,7 +153,7 @@ def _inventory(knowledge: Knowledge, args: argparse.Namespace) -> int:
     if args.json:
         _print_json(inventory.as_json(findings, check, inventory.initial_facts(knowledge, file.found, check.pack, check.persons, on)))
     else:
-        _print(rendering.inventory_lines(findings, check))
+        _print(rendering.inventory_lines(findings, check, _width()))
     return 1 if inventory.failing(findings) else 0
 
 
@@ -180,7 +183,11 @@ def _bag(knowledge: Knowledge, args: argparse.Namespace) -> int:
     lines = grab_bag.bag(knowledge, voyage)
     if args.json:
         return _print_json(grab_bag.as_json(knowledge, voyage, lines))
-    return _print(rendering.bag_lines(knowledge, voyage, lines))
+    return _print(rendering.bag_lines(knowledge, voyage, lines, _width()))
+
+
+def _width() -> int:
+    return max(_NARROWEST, min(shutil.get_terminal_size().columns, _WIDEST))
 
 
 def _print(lines: Sequence[str]) -> int:

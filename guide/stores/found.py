@@ -147,9 +147,14 @@ def _names(knowledge: Knowledge) -> dict[str, Equipment]:
         names.setdefault(item.id, item)
         names.setdefault(regular(item.name), item)
     for item in knowledge.equipment.values():
-        for name in item.also:
+        for name in (*item.also, *counted_as(knowledge, item)):
             names.setdefault(regular(name), item)
     return names
+
+
+def counted_as(knowledge: Knowledge, item: Equipment) -> tuple[str, ...]:
+    """The words that the reader of sentences counts an item by: `water`, `smokes`."""
+    return knowledge.language.words.get(f"noun_{item.amount}", ()) if item.amount else ()
 
 
 @lru_cache(maxsize=2048)

@@ -14,7 +14,8 @@ from guide.stores import command, found, inventory
 from guide.stores.inventory import Check, Finding, compare
 
 HERE = Path(__file__).parent
-WORKED = HERE / "found.yaml"
+DEMO = HERE.parent.parent / "transcripts_demo"
+WORKED = DEMO / "inventory.yaml"
 ON, SERVICE = date(2026, 11, 25), date(2027, 11, 1)
 
 
@@ -92,7 +93,8 @@ def test_nothing_short_is_status_0(knowledge: Knowledge, tmp_path: Path, capsys:
 def test_the_command_on_the_worked_file(capsys: pytest.CaptureFixture[str]) -> None:
     words = [str(WORKED), "--date", "2026-11-25", "--next-service", "2027-11-01"]
     assert command.run_inventory(words) == 1
-    assert f"{WORKED}:15:12" in capsys.readouterr().out.replace("\n    ", "")
+    shown = " ".join(capsys.readouterr().out.split())
+    assert f"by {WORKED}" in shown and 'line 15: parachute rocket: 2 ("older lot"), good until 2026-08-31' in shown
     assert command.run_inventory([*words, "--json"]) == 1
     told = json.loads(capsys.readouterr().out)
     assert told["facts"]["rocket_flares"] == 2 and {f["kind"] for f in told["findings"]} == set(inventory.KINDS)
@@ -168,3 +170,35 @@ def test_every_problem_of_a_bad_file_in_one_run(capsys: pytest.CaptureFixture[st
         ["2", "34"], ["3", "5"], ["3", "24"], ["4", "36"], ["5", "46"], ["6", "39"]]
     assert command.run_inventory([str(HERE / "bad.csv"), *words]) == 2
     assert f'{HERE / "bad.csv"}:1:13: error: unknown column "expire"' in capsys.readouterr().err
+
+
+def test_a_session_counts_what_is_in_date(knowledge: Knowledge, tmp_path: Path) -> None:
+    facts = inventory.facts_of_file(WORKED, knowledge, ON)
+    assert (facts["rocket_flares"], facts["hand_flares"], facts["water"]) == (2, 2, 6)
+    # Where none is in date they count: a crew can still reach for them.
+    lines = listed(knowledge, tmp_path, "rocket,4,2026-01\nwater,3 L,2026-01")
+    assert inventory.initial_facts(knowledge, lines, on=ON) == {"rocket_flares": 4, "water": 3}
+
+
+def test_a_vessels_own_pack(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    own = ["--overlay", str(DEMO / "own_pack.yaml")]
+    file = tmp_path / "a.csv"
+    file.write_text("item,number,expires\nknife,1,\npump,1,\nsignal light,1,\nhand flare,3,2027-05\nwater,4 L,2028-01\nhand warmers,6,\n", encoding="utf-8")
+    assert command.run_inventory([str(file), "--pack", "launch", "--persons", "4", "--date", "2026-11-25", "--json", *own]) == 1
+    findings = json.loads(capsys.readouterr().out)["findings"]
+    assert {f["item"] for f in findings if f["kind"] == "short"} == {"heat_pads"}
+    assert "the signal light takes the mirror's place" in next(f["says"] for f in findings if f["item"] == "signal_mirror")
+    assert command.run_bag(["--pack", "launch", "--persons", "4", "--miles", "5", "--cold", "--days", "1", "--json", *own]) == 0
+    bag = {line["item"]: line["number"] for line in json.loads(capsys.readouterr().out)["add"]}
+    assert bag["heat_pads"] == 8 and "hand_flare" not in bag and "water_pouches" not in bag  # 4 each less 2 each; 1 L each is there
+    assert command.run_pack(["launch", "b", "--persons", "4", *own]) == 0
+    assert "heat pads" in capsys.readouterr().out
+    assert command.run_pack(["launch", "--persons", "4", "--overlay", str(tmp_path / "none.yaml")]) == 2
+    assert capsys.readouterr().err.count("\n") == 1
+
+
+def test_an_overlay_that_names_what_is_not_there(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    file = tmp_path / "own.yaml"
+    file.write_text("kind: overlay\nvessel: own\nserves:\n  protektion: [knife]\n", encoding="utf-8")
+    assert command.run_pack(["b", "--persons", "4", "--overlay", str(file)]) == 2
+    assert capsys.readouterr().err.startswith('guide pack: own.yaml:4:16: error: serves, priority: unknown "protektion"; did you mean "protection"?')

@@ -40,3 +40,11 @@ def test_a_folder_without_stores(tmp_path: Path, capsys: pytest.CaptureFixture[s
 def test_the_commands_of_the_guide(words: list[str], capsys: pytest.CaptureFixture[str]) -> None:
     assert main(words) == 0
     assert capsys.readouterr().out
+
+
+@pytest.mark.parametrize(("text", "says"), [
+    ('groups:\n  flares: [rocket]\n', 'unknown "rocket"'), ('lessons:\n  solas_q: [pack_b]\n', 'lessons, pack: unknown "solas_q"'),
+    ('says:\n  none: "{item} {amount}"\n', "braces here may hold item, pack, not amount"), ('says:\n  nnone: "x"\n', 'did you mean "none"?')])
+def test_wrong_words_for_a_talk_are_problems(tmp_path: Path, text: str, says: str) -> None:
+    (tmp_path / "x.yaml").write_text("kind: stores\n" + text, encoding="utf-8")
+    assert any(says in problem.message for problem in compiling.load(tmp_path)[1])

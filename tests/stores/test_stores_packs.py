@@ -6,6 +6,7 @@ import math
 
 import pytest
 
+from guide.cli import main
 from guide.knowledge.compiling import Knowledge
 from guide.stores import command, packs
 from guide.stores.packs import StoresError, find_pack
@@ -109,7 +110,7 @@ def test_three_side_by_side(persons: int, capsys: pytest.CaptureFixture[str]) ->
     assert rows["safety knife"] == [knives] * 3
     assert rows["parachute rocket"] == ["4", "2", "none"]
     assert "no flares, rockets or smoke" in shown and "flag's rules come first" in shown
-    assert max(map(len, shown.splitlines())) <= 106
+    assert max(map(len, shown.splitlines())) <= 80
 
 
 def test_json(capsys: pytest.CaptureFixture[str]) -> None:
@@ -118,3 +119,15 @@ def test_json(capsys: pytest.CaptureFixture[str]) -> None:
     knife = next(item for item in pack["items"] if item["item"] == "knife")
     assert knife["number"] == 2 and knife["for"] and knife["sources"]
     assert {"drinking_water", "food_ration"} <= set(pack["not_held"])
+
+
+@pytest.mark.parametrize("width", [40, 80, 100])
+@pytest.mark.parametrize("words", [
+    ["pack", *ALL, "--persons", "25"], ["pack", "b", "--persons", "6"], ["waters", "--miles", "30", "--cold"],
+    ["inventory", "transcripts_demo/inventory.yaml", "--date", "2026-11-25"],
+    ["bag", "--pack", "coastal", "--persons", "4", "--miles", "25", "--cold", "--days", "5"]], ids=lambda words: "-".join(words[:2]))
+def test_no_line_is_wider_than_the_terminal(words: list[str], width: int, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("COLUMNS", str(width))
+    main(words)
+    lines = capsys.readouterr().out.splitlines()
+    assert len(lines) > 10 and [line for line in lines if len(line) > width and " " in line.strip()] == []

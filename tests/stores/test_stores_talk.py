@@ -3,6 +3,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
+from pathlib import Path
 
 import pytest
 
@@ -96,3 +97,9 @@ def test_how_it_was_counted_is_said(started: Started) -> None:
     assert "none in date" in said(started, "we found 4 rockets, all out of date")
     session, _ = talk(started, "two of the rockets are out of date", "3")
     assert session.state.known() == {"rocket_flares": 3}
+
+
+def test_a_vessels_own_pack_in_a_talk() -> None:
+    own = start(overlay=Path(__file__).parent.parent.parent / "transcripts_demo" / "own_pack.yaml")
+    assert "heat pads 8." in said(own, "what's in our pack") and "Launch pack for 4 persons" in said(own, "what's in our pack")
+    assert said(own, "have we got hand warmers").startswith("Heat pads: 8 by the Launch pack's list for 4 persons.")
