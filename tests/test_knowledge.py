@@ -1,8 +1,7 @@
-"""The shipped knowledge as a whole: complete, short, sourced, and free of advice that kills."""
+"""The shipped knowledge as a whole: complete, short and sourced. `tests/audit/` holds it to what nothing may advise."""
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
 
 import pytest
 
@@ -53,48 +52,6 @@ FEWEST_STEPS, MOST_STEPS = 2, 15
 SAY_LIMIT = 240
 BURNING = {"rocket_flare", "hand_flare", "smoke_signal"}
 
-# Advice that no sentence may give, each with a sentence that gives it. A sentence that forbids is let through.
-FORBIDDEN = (
-    (r"\b(drink|sip|swallow|dilute|mix)\b.*\b(sea ?water|salt water|urine|blood|alcohol|rum|fish juice)",
-     "Mix one part sea water with two of fresh and drink the sea water slowly."),
-    (r"\b(take|give|share)\b.*\b(alcohol|spirits to drink|rum|brandy|whisky)\b", "Give the cold man a sip of brandy."),
-    (r"\b(fire|aim|point|shoot)\b(?!.*\b(mirror|torch)\b).*\b(at|towards?|under)\b (an|the|its) "
-     r"(aircraft|plane|helicopter)", "Fire the rocket at the aircraft."),
-    (r"\b(tie|make fast|lash|clip|fasten|hitch|secure)\b.*\b(winch|hoist|hi-line|cable|wire|hook)\b",
-     "Tie the winch hook to the raft."),
-    (r"\b(light|start|make|build)\b (a|the) (fire|stove|candle|lighter)\b", "Light a candle to warm the raft."),
-    (r"\b(burn|set fire to)\b (a part of )?(the |your )?(raft|canopy|boat)\b",
-     "Burn the canopy as a signal."),
-    (r"\brub\b.*\b(skin|feet|hands|fingers|limbs|snow|arms|legs)\b", "Rub the frozen feet with snow."),
-    (r"\b(hot bath|exercise to warm|walk about)\b", "Make the casualty walk about."),
-    (r"\bplug\b.*\bwhile\b.*\b(vent|hiss)", "Plug the valve while it hisses."),
-    (r"\beat\b.*\b(without|with no) (any )?water", "Eat a biscuit even without water."),
-    (r"\b(jump|dive|swim)\b (in|out|over) (after|to (fetch|get|save))", "Jump in after the swimmer."),
-    (r"\b(loosen|release)\b.*\btourniquet", "Loosen the tourniquet every ten minutes."),
-    (r"\b(switch|turn)\b (the |your )?(distress )?(beacon|epirb) off\b.*\b(save|spare)",
-     "Switch the beacon off to save it."),
-    (r"\b(look|peer) (down|into) the (end|tube|barrel)", "Look into the end of the flare."),
-    (r"\b(suck|cut)\b.*\b(bite|sting|venom)", "Cut the sting open and suck it."),
-    (r"\bonly when (very )?thirsty|\bkeep (back|away) all water", "Drink only when very thirsty."),
-)
-FORBIDS = re.compile(
-    r"\b(no|not|never|nor|without a|nobody|none|neither|cannot|don't|do not|stop|forbidden)\b", re.IGNORECASE)
-
-
-def sentences(knowledge: Knowledge) -> Iterator[tuple[str, str]]:
-    """Every sentence that the crew can be shown, with the id of its owner."""
-    told = [(s.id, s.say) for s in knowledge.steps.values()]
-    told += [(c.id, c.say) for c in knowledge.cautions.values()]
-    told += [(e.id, e.use) for e in knowledge.equipment.values()]
-    told += [(f"{e.id}: {o.item}", o.how) for e in knowledge.equipment.values() for o in e.stands_in]
-    told += [(c.figure, c.follows) for c in knowledge.computed]
-    for owner, text in told:
-        yield from ((owner, sentence) for sentence in re.split(r"(?<=[.!?;])\s+", text) if sentence)
-
-
-def advises(pattern: str, sentence: str) -> bool:
-    return bool(re.search(pattern, sentence, re.IGNORECASE)) and not FORBIDS.search(sentence)
-
 
 def test_the_shipped_folder_has_no_problem() -> None:
     knowledge, problems = compiling.load()
@@ -133,12 +90,6 @@ def test_a_step_is_short_and_says_why(knowledge: Knowledge) -> None:
 
 def test_a_step_ends_as_a_sentence(knowledge: Knowledge) -> None:
     assert [s.id for s in knowledge.steps.values() if not re.search(r"[.!?\"']$", s.say)] == []
-
-
-@pytest.mark.parametrize(("pattern", "example"), FORBIDDEN)
-def test_no_sentence_gives_forbidden_advice(knowledge: Knowledge, pattern: str, example: str) -> None:
-    assert advises(pattern, example), "the pattern does not see its own example"
-    assert [(owner, said) for owner, said in sentences(knowledge) if advises(pattern, said)] == []
 
 
 def test_a_step_that_burns_something_has_a_caution(knowledge: Knowledge) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping
 from datetime import date
 
-from guide.audit import linking, phrasing, planned, sourcing, wording
+from guide.audit import forbidding, linking, phrasing, planned, sourcing, wording
 from guide.audit.case import Case, Hears
 from guide.audit.describing import origin
 from guide.audit.findings import LEVELS, Finding, Found
@@ -20,10 +20,10 @@ CHECKS: Mapping[str, Check] = {check.__name__: check for check in (
     sourcing.no_source, sourcing.memory_only, sourcing.source_unread, sourcing.clause_unused,
     sourcing.dispute_without_default, sourcing.dispute_one_sided, sourcing.dispute_in_no_step,
     linking.unreadable, linking.dangling_id, linking.unreachable_step, linking.ring, linking.caution_unused, linking.fact_never_set,
-    linking.fact_never_used, linking.item_never_used, linking.item_nowhere,
+    linking.fact_never_used, linking.item_never_used, linking.item_nowhere, linking.item_outside_packs,
     planned.topic_without_steps, planned.never_comes_up, planned.never_done, planned.done_by_word_only,
     planned.contradictory_steps, planned.shadowed_rule,
-    wording.too_long, wording.hard_to_read, wording.unit_missing, wording.caution_missing, wording.said_twice,
+    wording.too_long, wording.hard_to_read, wording.unit_missing, wording.caution_missing, wording.said_twice, forbidding.forbidden_advice,
     phrasing.thin_phrases, phrasing.phrase_near_other, phrasing.denied_alike,
     phrasing.denial_unheard)}
 NAMES = (*CHECKS, EXPIRED, UNUSED)

@@ -14,6 +14,7 @@ from datetime import date
 from guide.arguments import Misuse
 from guide.audit.case import Hears
 from guide.audit.checking import NAMES, findings
+from guide.audit.forbidding import advice
 from guide.audit.profile import ACCEPTED_KIND, Acceptance, Profile, Rule, accepted_of
 from guide.knowledge import compiling, nodes, reading
 from guide.knowledge.base import Knowledge, Overlay
@@ -32,7 +33,14 @@ def unproven(profile: Profile, today: date) -> list[str]:
         for text, name, wanted in ((rule.good, "good", False), (rule.bad, "bad", True)):
             if (rule.id in found_in(profile, rule, text, today)) is not wanted:
                 lines.append(f"{rule.place}: the {name} example of {rule.id} is {'let pass' if wanted else 'found fault with'}")
-    return lines
+    return [*lines, *_unheard(profile)]
+
+
+def _unheard(profile: Profile) -> Iterator[str]:
+    """Forbidden deeds that do not see their own advice, or see it where there is none."""
+    for deed in profile.forbidden:
+        yield from (f'{deed.place}: {deed.id} lets pass "{text}"' for text in deed.advises if not advice(deed, text))
+        yield from (f'{deed.place}: {other.id} finds fault with "{text}"' for text in deed.allowed for other in profile.forbidden if advice(other, text))
 
 
 def found_in(profile: Profile, rule: Rule, example: str, today: date) -> set[str]:

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 
 from guide.audit.case import Case
 from guide.audit.findings import Found
+from guide.knowledge.base import Knowledge
 from guide.knowledge.graph import rings
 from guide.knowledge.links import (
     AFTER,
@@ -27,6 +28,7 @@ from guide.knowledge.links import (
     links,
     places,
 )
+from guide.knowledge.records import Step
 
 _TOLD = frozenset(("K031", "K032", "K034", "K040", "K041", "K042", "K050"))
 """Problems of which other checks tell, or which are none of the knowledge."""
@@ -111,10 +113,30 @@ def item_never_used(case: Case) -> Iterator[Found]:
 def item_nowhere(case: Case) -> Iterator[Found]:
     """An item that a planned step cannot do without, in no pack, not of the raft, and with nothing in its place."""
     k = case.knowledge
-    carried = {link.end for link in links(k) if link.type == CARRIES}
     replaced = {link.end for link in links(k) if link.type == STANDS_IN}
+    for step, name in _left_without(k, _provided(k)):
+        if f"item:{name}" not in replaced:
+            yield Found(f"step:{step.id}", step.place, f"step {step.id} needs {name}, which no pack carries and nothing replaces", "needs:")
+
+
+def item_outside_packs(case: Case) -> Iterator[Found]:
+    """An item that a planned step cannot do without, and that neither a pack nor the raft nor a stand-in from there provides."""
+    k = case.knowledge
+    provided = _provided(k)
+    replaced = {link.end for link in links(k) if link.type == STANDS_IN}
+    helped = {link.end for link in links(k) if link.type == STANDS_IN and link.start in provided}
+    for step, name in _left_without(k, provided):
+        if step.band != "note" and f"item:{name}" in replaced - helped:
+            yield Found(f"step:{step.id}", step.place, f"step {step.id} needs {name}, which no pack carries, and has no step in its place", "needs:")
+
+
+def _provided(k: Knowledge) -> set[str]:
+    """The items of packs and raft, and those always to hand."""
+    return {link.end for link in links(k) if link.type == CARRIES} | {f"item:{item.id}" for item in k.equipment.values() if item.always}
+
+
+def _left_without(k: Knowledge, provided: set[str]) -> Iterator[tuple[Step, str]]:
+    """Each step that none replaces, with each item that it needs and that is not provided."""
     for step in k.steps.values():
-        for name in step.needs:
-            item = k.equipment.get(name)
-            if item and not item.always and not step.instead and not {f"item:{name}"} & (carried | replaced):
-                yield Found(f"step:{step.id}", step.place, f"step {step.id} needs {name}, which no pack carries and nothing replaces", "needs:")
+        if not step.instead:
+            yield from ((step, name) for name in step.needs if name in k.equipment and f"item:{name}" not in provided)

@@ -7,7 +7,7 @@ from itertools import combinations
 
 from guide.audit.case import Case
 from guide.audit.findings import Found
-from guide.audit.worlds import can_hold, together, view_of
+from guide.audit.worlds import can_hold, offered_in, together, view_of
 from guide.knowledge.base import Knowledge
 from guide.knowledge.conditions import Atom
 from guide.knowledge.records import Step, WatersRule
@@ -34,10 +34,12 @@ def topic_without_steps(case: Case) -> Iterator[Found]:
 
 
 def never_comes_up(case: Case) -> Iterator[Found]:
-    """A planned step whose conditions cannot hold together."""
+    """A planned step whose conditions cannot hold together, or hold only where its `unless` forbids it."""
     for step in _planned(case.knowledge):
         if not can_hold(case.knowledge, step.when):
             yield Found(f"step:{step.id}", step.place, f"the conditions of step {step.id} can never hold together", "when:")
+        elif offered_in(case.knowledge, step) is None:
+            yield Found(f"step:{step.id}", step.place, f"step {step.id} is forbidden by its unless wherever its when holds", "unless:")
 
 
 def never_done(case: Case) -> Iterator[Found]:

@@ -5,6 +5,7 @@ with its place: an audit by a list that cannot be trusted is none.
 """
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
@@ -65,6 +66,27 @@ class Opposite:
 
 
 @dataclass(frozen=True, slots=True)
+class Forbidden:
+    """A deed that no text may advise. Phrases are regular expressions of whole words."""
+
+    id: str
+    place: Place
+    deed: str
+    """What it is, as it follows "advises"."""
+    do: tuple[str, ...]
+    of: tuple[str, ...]
+    """What it is done to, behind the deed; nothing where the deed alone is forbidden."""
+    given: tuple[str, ...]
+    """Circumstances of which one has to stand in the same sentence; nothing where it is always forbidden."""
+    spares: tuple[str, ...]
+    """Words that make a sentence harmless."""
+    advises: tuple[str, ...]
+    """Examples of the advice."""
+    allowed: tuple[str, ...]
+    """Examples near it that are no such advice."""
+
+
+@dataclass(frozen=True, slots=True)
 class Standard:
     """A standard of which each clause named has to be borne out by something."""
 
@@ -85,6 +107,7 @@ class Profile:
     limits: Mapping[str, float]
     hazards: tuple[Hazard, ...]
     opposites: tuple[Opposite, ...]
+    forbidden: tuple[Forbidden, ...]
     standards: tuple[Standard, ...]
     conditions: Mapping[str, Mapping[str, str]]
     """Name of a condition → the facts that make it, as text."""
@@ -108,14 +131,14 @@ def read_profile(path: Path, checks: Iterable[str]) -> Profile:
     """The profile in a file. Misuse with its place where it is damaged, leaves a check out or names one that is none."""
     root, problems = _root(path)
     _of_kind(root, problems, AUDIT)
-    fields = root.fields(("kind", "limits", "base", "checks"), ("hazards", "opposites", "standards", "conditions"))
+    fields = root.fields(("kind", "limits", "base", "checks"), ("hazards", "opposites", "forbidden", "standards", "conditions"))
     rules = {rule.id: rule for rule in _each(fields, "checks", _rule)}
     _complete(root, problems, rules, tuple(checks))
     limits = {name: node.number() for name, node in fields["limits"].fields(LIMITS).items()} if "limits" in fields else {}
     conditions = {key.text(): _facts(value) for key, value in fields["conditions"].pairs()} if "conditions" in fields else {}
     base = fields["base"].raw() if "base" in fields else ""
     profile = Profile(rules, limits, tuple(_each(fields, "hazards", _hazard)), tuple(_each(fields, "opposites", _opposite)),
-                      tuple(_each(fields, "standards", _standard)), conditions, base)
+                      tuple(_each(fields, "forbidden", _forbidden)), tuple(_each(fields, "standards", _standard)), conditions, base)
     _refuse(problems)
     return profile
 
@@ -189,6 +212,22 @@ def _hazard(node: Node) -> Hazard:
 def _opposite(node: Node) -> Opposite:
     f = node.fields(("one", "other", "of"))
     return Opposite(texts_in(f, "one"), texts_in(f, "other"), texts_in(f, "of"))
+
+
+def _forbidden(node: Node) -> Forbidden:
+    f = node.fields(("id", "deed", "do", "advises", "allowed"), ("of", "given", "spares"))
+    for name in ("do", "of", "given", "spares"):
+        for item in f[name].items() if name in f else ():
+            _whole_words(item)
+    return Forbidden(text_in(f, "id"), node.place, text_in(f, "deed"), texts_in(f, "do"), texts_in(f, "of"), texts_in(f, "given"),
+                     texts_in(f, "spares"), texts_in(f, "advises"), texts_in(f, "allowed"))
+
+
+def _whole_words(node: Node) -> None:
+    try:
+        re.compile(node.text())
+    except re.error as error:
+        node.problem("K010", f'"{node.text()}" is no pattern: {error}')
 
 
 def _standard(node: Node) -> Standard:

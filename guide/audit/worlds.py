@@ -12,6 +12,8 @@ from guide.state.facts import State, supposing
 
 _MOST = 400
 """Combinations of alternatives that are tried for one question."""
+_FAILS = {"is": ("not",), "not": ("is",), "has": ("lacks",), "lacks": ("has",), "<": (">=",), "<=": (">",), ">": ("<=",), ">=": ("<",), "=": (">", "<")}
+"""A sign → those under which the same test fails."""
 
 
 def view_of(k: Knowledge, facts: Mapping[str, object]) -> View:
@@ -35,6 +37,21 @@ def states(k: Knowledge, conditions: Sequence[Condition]) -> Iterator[dict[str, 
 def can_hold(k: Knowledge, conditions: Sequence[Condition]) -> bool:
     """Whether some state fulfils all of them."""
     return next(states(k, conditions), None) is not None
+
+
+def offered_in(k: Knowledge, step: Step) -> dict[str, object] | None:
+    """A state in which the step may be done: its `when` holds and nothing forbids it; None where none was found."""
+    for conditions in (step.when, (*step.when, *(denied for condition in step.unless for denied in _denied(condition)))):
+        for facts in states(k, conditions):
+            if not view_of(k, facts).any_holds(step.unless):
+                return facts
+    return None
+
+
+def _denied(condition: Condition) -> Iterator[Condition]:
+    """Conditions that together hold only where this one does not: of each alternative, one atom fails."""
+    for atoms in condition.alternatives:
+        yield Condition(tuple((Atom(atom.fact, sign, atom.value),) for atom in atoms for sign in _FAILS[atom.op]))
 
 
 def together(k: Knowledge, one: Step, other: Step) -> dict[str, object] | None:
@@ -72,5 +89,6 @@ def _wanted(k: Knowledge, atom: Atom, facts: Mapping[str, object]) -> Iterator[t
         yield atom.fact, facts.get(atom.fact, True if record and record.type == "bool" else 1)
     elif atom.op != "not" and not atom.holds(facts.get):
         limit = float(str(atom.value))
-        yield atom.fact, {"<": limit - 0.5, ">": limit + 0.5}.get(atom.op, limit)
+        step = 1.0 if record and record.type == "int" else 0.5
+        yield atom.fact, {"<": limit - step, ">": limit + step}.get(atom.op, limit)
 

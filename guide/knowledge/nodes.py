@@ -42,6 +42,11 @@ class Node:
         """Whether it is a scalar."""
         return bool(self._node.id == "scalar")
 
+    @property
+    def is_empty(self) -> bool:
+        """Whether it is a scalar of blanks, or of nothing."""
+        return self.is_text and not self._node.value.strip()
+
     def problem(self, code: str, message: str, level: str = "error") -> None:
         """Note a problem at this node."""
         self._problems.append(Problem(self.place, level, code, message))
@@ -131,6 +136,8 @@ class Node:
         for name in required:
             if name not in found:
                 self.problem("K015", f'field "{name}" is missing')
+            elif found[name].is_empty:
+                found[name].problem("K015", f'field "{name}" is empty')
         return found
 
 

@@ -14,6 +14,7 @@ from guide.arguments import Misuse
 from guide.audit import checking, examples
 from guide.audit.checking import findings
 from guide.audit.findings import Finding
+from guide.audit.forbidding import advice
 from guide.audit.profile import ACCEPTED, PROFILE, Acceptance, Profile, accepted_of, read_accepted, read_profile
 from guide.audit.wording import reading_ease
 from guide.audit.worlds import can_hold
@@ -115,8 +116,48 @@ PLANTED = (
     ("steps/raft.yaml", "sources: [a657-a.3, a657-b.25]", "sources: []", "no_source"),
     ("steps/raft.yaml", "cautions: [gas_never_plug_venting, valve_plugs_out_in_heat]", "cautions: [valve_plugs_out_in_heat]", "caution_missing"),
     ("disputes.yaml", "default: drink_as_needed", "default: drink", "dispute_without_default"),
+    ("cautions/living.yaml", 'say: "No water, no food."', 'say: ""', "unreadable"),
+    ("steps/location.yaml", 'unless: ["helicopter_near is true", "rocket_flares = 0"]',
+     'unless: ["helicopter_near is true", "rocket_flares >= 1", "rocket_flares is unknown"]', "never_comes_up"),
+    ("steps/living.yaml", "cautions: [never_salt]", "needs: [compass]", "item_outside_packs"),
     ("cautions/raft.yaml", 'say: "Never wrap the drogue line round a hand or foot: a wave can snatch it."', 'say: "Keep off by 30."', "unit_missing"),
 )
+
+
+ADVICE = (
+    # file, the words of a field, what a careless or a wicked hand writes in their place: each must be found on that line
+    ("steps/living.yaml", "Tales of people who lived on sea water are no guide.", "On the third dry day a mouthful of sea water every hour keeps you going."),
+    ("steps/living.yaml", "Never drink urine, fresh or saved, however thirsty you are.", "Half a cup from the sea now and then does less harm."),
+    ("steps/living.yaml", "Without water eat nothing at all, neither packed food nor fish.", "No water left? Eat the ration anyway: it keeps your strength up."),
+    ("steps/living.yaml", "Hooks, spines and gill covers hole a raft at once.", "Raw fish can be eaten even with no water at all."),
+    ("steps/location.yaml", "fire one parachute rocket downwind, well away from its path.", "fire one parachute rocket straight at it."),
+    ("steps/living.yaml", "Burn nothing inside: no fuel, no flame, and no smoking.", "Burn a little fuel in a tin inside to keep warm."),
+    ("steps/location.yaml", "Never make the wire, hook or hauling line fast", "Make the wire or the hook fast"),
+    ("steps/people.yaml", "A sick or hurt person is not held to the daily share.", "A sick or hurt person gets no more than 0.5 L a day."),
+    ("cautions/living.yaml", "Never drink sea water", "Drink sea water"),
+    ("equipment.yaml", "Read from it which way the raft has moved.", "Drink sea water by its needle."),
+    ("disputes.yaml", "Few crews leave a vessel well watered", "A little sea water does no harm"),
+)
+
+
+def test_what_kills_is_found_on_its_line(tmp_path: Path, profile: Profile) -> None:
+    folder = tmp_path / "k"
+    shutil.copytree(default_folder(), folder, ignore=shutil.ignore_patterns("phrases", "audit", "*.bin"))
+    wanted = set()
+    for file, old, new in ADVICE:
+        before, told, after = (folder / file).read_text(encoding="utf-8").partition(old)
+        assert told, old
+        (folder / file).write_text(before + new + after, encoding="utf-8")
+        wanted.add((file, before.count("\n") + 1))
+    found = findings(compiling.load(folder)[0], profile, today=TODAY)
+    assert {(one.place.file, one.place.line) for one in found if one.check == "forbidden_advice"} == wanted
+
+
+def test_each_forbidden_deed_is_seen_and_what_is_near_it_is_let_pass(profile: Profile) -> None:
+    seen = {deed.id: [text for text in deed.advises if not advice(deed, text)] for deed in profile.forbidden}
+    wrong = {text: other.id for deed in profile.forbidden for text in deed.allowed for other in profile.forbidden if advice(other, text)}
+    assert seen == {deed: [] for deed in seen}
+    assert wrong == {}
 
 
 def test_defects_in_the_shipped_files_are_found_on_the_line_of_their_field(tmp_path: Path, profile: Profile) -> None:
@@ -127,7 +168,8 @@ def test_defects_in_the_shipped_files_are_found_on_the_line_of_their_field(tmp_p
         before, _, after = (folder / file).read_text(encoding="utf-8").partition(old)
         (folder / file).write_text(before + new + after, encoding="utf-8")
         wanted.add((check, file, before.count("\n") + 1))
-    found = findings(compiling.load(folder)[0], profile, today=TODAY)
+    knowledge, problems = compiling.load(folder)
+    found = findings(knowledge, profile, today=TODAY, problems=problems)
     assert wanted <= {(one.check, one.place.file, one.place.line) for one in found if one.level != "note"}
 
 
