@@ -52,8 +52,8 @@ class _Part(NamedTuple):
     stale: int = 0
 
 
-def in_date(utterance: Utterance, knowledge: Knowledge) -> Counted:
-    """The counts of dated signals as reported, without those that are out of date."""
+def in_date(utterance: Utterance, knowledge: Knowledge, known: Mapping[str, object]) -> Counted:
+    """The counts of dated signals as reported, without those that are out of date. `known` are the facts so far."""
     plain = regular(utterance.text)
     says = knowledge.stores.says
     if not says or not _DATED.search(plain) or not any(reading.kind == "report" for reading in utterance.readings):
@@ -62,25 +62,26 @@ def in_date(utterance: Utterance, knowledge: Knowledge) -> Counted:
              if (item := knowledge.equipment[name]).amount and knowledge.facts[item.amount].type == "int"}
     words = split(plain)
     marks = sorted(_marks(words, items, knowledge.language.words), key=lambda mark: mark.start)
-    told = {each.fact for reading in utterance.readings if reading.kind == "report" for each in reading.told}
+    told = {each.fact: each.how for reading in utterance.readings if reading.kind == "report" for each in reading.told}
     notes, asks = [], []
     for part in _parts(words, marks):
         if part.fact not in told:
             continue
         name = items[part.fact]
-        good = None if part.total is None else part.total - part.stale or part.total
+        others = told[part.fact] == "found" and bool(known.get(part.fact))
+        good = None if part.total is None else part.total - part.stale or (0 if others else part.total)
         utterance = _with(utterance, part.fact, good)
-        notes.append(_said(says, name[0].upper() + name[1:], part))
+        notes.append(_said(says, name[0].upper() + name[1:], part, good))
         asks += [part.fact] if good is None else []
     return Counted(utterance, tuple(notes), tuple(asks))
 
 
-def _said(says: Mapping[str, str], item: str, part: _Part) -> str:
+def _said(says: Mapping[str, str], item: str, part: _Part, good: int | None) -> str:
     if part.total is None:
         return says["how_many_in_date"].format(item=item)
-    if part.total == part.stale:
+    if part.stale and good == part.total:
         return says["none_in_date"].format(item=item, all=part.total)
-    return says["in_date"].format(item=item, all=part.total, stale=part.stale, good=part.total - part.stale)
+    return says["in_date"].format(item=item, all=part.total, stale=part.stale, good=good)
 
 
 def _with(utterance: Utterance, fact: str, value: int | None) -> Utterance:

@@ -20,6 +20,7 @@ from guide.quantities import Question
 RATED = ("raft_capacity", "persons")
 """What a pack's amounts go by: the rated number, or for want of it the people aboard."""
 _LISTING = frozenset(("pack_contents", "take_inventory"))
+_OF_PACKS = _LISTING | {"pack_differences"}
 _PLAIN = frozenset(
     "is are there here it we you they i us our the a an any some one each of in on at to by for with aboard board bag bags kit pack packs packed "
     "packet raft rafts list container canister do does have has got get hold holds carry carries carried contain contains include includes included "
@@ -34,6 +35,7 @@ _CONTENTS = re.compile(r"\bwhat (?:is |are |else is |all is )?(?:in|inside|aboar
                        r"|\bwhat\b.*\b(?:hold|holds|contain|contains|have|has|got|carry|carries|include|includes|included|come|comes|packed|get)\b")
 _OF_A_PACK = re.compile(r"\bwhich pack\b|\bwho\b|\bwhere\b|\bwhy\b|\bwhen\b|\bhow (?:do|can) (?:i|we|you) (?:tell|know)\b|\bmiles?\b|\bmean\b|\bmeaning\b")
 """A question about packs that their lists do not answer."""
+_LACKS = re.compile(r"\bwhat\b.*\b(?:not|lack|lacks|lacking|without|missing)\b")
 _ARTICLE = r"(?:an|the|our|solas|and|or|versus|vs|to|with|between) "
 _BESIDE = frozenset("it is its it's we have got has a an the our i think one raft pack packs kind type carries carry says marked label so ok yes that this "
                     "service for of ish probably . , ! '".split())
@@ -65,7 +67,7 @@ def packed(question: Question, view: View, *, asks: bool) -> Packed | None:
 
     `asks` tells whether the sentence is a question, or answers one that was left open.
     """
-    if not asks or not view.knowledge.stores.says:
+    if not asks or not view.knowledge.stores.says or not (question.topic in _OF_PACKS or _may_be_about_items(question.text)):
         return None
     asked = _read(question.text, view.knowledge)
     if _asks_how_many(asked):
@@ -74,6 +76,9 @@ def packed(question: Question, view: View, *, asks: bool) -> Packed | None:
         return _whether(asked, question, view)
     if question.topic == "pack_differences" and len(asked.packs) > 1:
         return _differ(asked, question, view)
+    pack = _pack_of(asked, view)
+    if question.topic in _OF_PACKS and pack and pack.lacks and not asked.items and _LACKS.search(asked.text):
+        return Packed((f"{pack.name}: {pack.lacks}",), Question(question.topic, question.text, {}), _lesson(view, question, pack))
     if question.topic in _LISTING and not asked.items and _CONTENTS.search(asked.text) and not _OF_A_PACK.search(asked.text):
         return _contents(asked, question, view)
     return None
@@ -81,8 +86,13 @@ def packed(question: Question, view: View, *, asks: bool) -> Packed | None:
 
 def about_items(text: str, knowledge: Knowledge) -> bool:
     """Whether a sentence asks whether there is an item, or how much of it there ought to be, and nothing besides."""
-    asked = _read(text, knowledge) if knowledge.stores.says else None
+    asked = _read(text, knowledge) if knowledge.stores.says and _may_be_about_items(text) else None
     return asked is not None and (_asks_how_many(asked) or _asks_whether(asked))
+
+
+def _may_be_about_items(text: str) -> bool:
+    """Whether the items of the lists are worth looking for in a sentence."""
+    return bool(_HOW_MANY.search(regular(text)) or _ASKS_WHETHER.match(regular(text)))
 
 
 def _asks_how_many(asked: _Asked) -> bool:
@@ -114,7 +124,7 @@ def _read(text: str, knowledge: Knowledge) -> _Asked:
     from guide.stores.found import regular as singular
     plain = regular(text)
     packs = _packs_in(text, knowledge)
-    words = split(plain)
+    words = split(re.sub(r"(?<=\d)-(?=man|men|person|place)", " ", plain))
     persons, used = _persons(words)
     singulars = [singular(word) for word in words]
     items: dict[str, Equipment] = {}

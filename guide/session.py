@@ -253,7 +253,7 @@ class Session:
         if decision.outcome == "outside":
             turn = self._reply(text, decision, utterance, before)
             return self._explained(turn, question, decision) if question else turn
-        counted = in_date(utterance, self.knowledge)
+        counted = in_date(utterance, self.knowledge, self._state.known())
         utterance = counted.utterance
         undone = self._correction(utterance)
         events, notes = self._reported(utterance, after(self._state, self._events, undone))

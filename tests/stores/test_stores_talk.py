@@ -67,6 +67,10 @@ def test_whether_there_is_one_and_how_that_is_known(started: Started) -> None:
     assert said(started, "is there a pump", has_pump=False, pack="coastal") == "Topping-up pump: no, as was reported."
     assert said(started, "have we got any flares", pack="solas_b", rocket_flares=1).startswith(
         "Parachute rocket: 1, as was counted. Hand flare: 3 by the SOLAS B pack's list.")
+    # LSA Code 4.1.5.1.5: two sea anchors, one of them spare.
+    assert said(started, "how many sea anchors should the raft have", pack="solas_a") == (
+        "Drogue: 1 by the SOLAS A pack's list. Spare drogue: 1 by the SOLAS A pack's list.")
+    assert said(started, "what does a B pack not have").startswith("SOLAS B pack: It holds no drinking water and no food at all")
     assert "no pack's list has one" in said(started, "is there an EPIRB", pack="solas_a")
 
 
@@ -90,6 +94,11 @@ def test_what_is_in_date_counts(started: Started, line: str, counts: Mapping[str
     session, turn = talk(started, line)
     assert session.state.known() == counts
     assert bool(counts) or "how many are in date?" in turn.notes[0] and turn.question and turn.question.wants[:1]
+
+
+def test_old_ones_found_beside_good_ones_add_nothing(started: Started) -> None:
+    session, turn = talk(started, "we found 4 rockets, 2 out of date", "we found 2 more rockets, both out of date")
+    assert session.state.known() == {"rocket_flares": 2} and "The 0 in date count" in turn.notes[0]
 
 
 def test_how_it_was_counted_is_said(started: Started) -> None:
