@@ -14,7 +14,7 @@ from guide.language.labels import OUTSIDE
 from guide.language.matching import Candidate
 from guide.language.reading import Reading, Utterance
 from guide.language.wording import clean, regular, tokens
-from guide.packing import RATED, answered_pack
+from guide.packing import RATED, answered_pack, asked_again
 from guide.planning.items import View
 from guide.planning.planner import plan
 from guide.planning.readiness import settled
@@ -49,6 +49,10 @@ class Following:
 
     def given(self, text: str, question: Question | None, now: str) -> Given | None:
         """A short answer to what was asked for by name: `9`, `about six of us`, `half past five`."""
+        again = asked_again(text, question, self._knowledge) if question else None
+        if again:
+            asks = Reading(clean(text), "question", (Candidate(again.topic, 1.0, 1.0),), ())
+            return Given(Utterance(clean(text), (asks,), (), 0.0, 0.0, False), again, again.topic, unclear=False)
         if question is None or not question.wants:
             return None
         pack = answered_pack(text, self._knowledge) if "pack" in question.wants else None
@@ -104,7 +108,7 @@ class Following:
         if _ASKS_FOR.search(regular(text)) and computing.varies(named, text, facts) and not (before and before.topic == named):
             return computing.question(named, text, now), Question(named, "", {})
         elliptic = bool(_VARIES.match(regular(text))) and not _ASKS.search(regular(text))
-        if before is None or not computing.varies(before.topic, text, facts, named=elliptic):
+        if before is None or before.listed or not computing.varies(before.topic, text, facts, named=elliptic):
             return None
         then = computing.question(before.topic, text, now)
         return replace(then, text=f"{text} {before.text}", said={**before.said, **then.said}), before

@@ -53,7 +53,7 @@ class Guidance:
         about = packed(question, view, asks=bool(question.wants) or any(r.kind in ("question", "command") for r in readings))
         if about:
             listed, missing = self._of_topic(view, topic) if about.steps is None else answer(view, about.steps)
-            return self._shown(view, listed, missing, notes=about.notes, question=about.question if about.question.wants else None)
+            return self._shown(view, listed, missing, notes=about.notes, question=about.question)
         told = told_amounts(self.computing.meant(question, (told for reading in readings for told in reading.told)))
         worked = self.computing.of(question, view, told, now_at)
         if instead:

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 from guide.knowledge.base import Knowledge
@@ -36,6 +36,7 @@ _CONTENTS = re.compile(r"\bwhat (?:is |are |else is |all is )?(?:in|inside|aboar
 _OF_A_PACK = re.compile(r"\bwhich pack\b|\bwho\b|\bwhere\b|\bwhy\b|\bwhen\b|\bhow (?:do|can) (?:i|we|you) (?:tell|know)\b|\bmiles?\b|\bmean\b|\bmeaning\b")
 """A question about packs that their lists do not answer."""
 _LACKS = re.compile(r"\bwhat\b.*\b(?:not|lack|lacks|lacking|without|missing)\b")
+_AGAIN = re.compile(r"^(?:(?:and|or|but) (?:(?:what|how) about )?|(?:what|how) about )")
 _ARTICLE = r"(?:an|the|our|solas|and|or|versus|vs|to|with|between) "
 _BESIDE = frozenset("it is its it's we have got has a an the our i think one raft pack packs kind type carries carry says marked label so ok yes that this "
                     "service for of ish probably . , ! '".split())
@@ -58,8 +59,13 @@ class _Asked:
     packs: tuple[Pack, ...]
     items: tuple[Equipment, ...]
     persons: int | None
-    only_items: bool
-    """Beside the items stands nothing that asks for more than whether, or how many."""
+    plain: bool
+    """Beside items, packs and number stands nothing that asks for more than whether, or how many."""
+
+    @property
+    def only_items(self) -> bool:
+        """Whether it is about items, and nothing besides."""
+        return bool(self.items) and self.plain
 
 
 def packed(question: Question, view: View, *, asks: bool) -> Packed | None:
@@ -78,7 +84,7 @@ def packed(question: Question, view: View, *, asks: bool) -> Packed | None:
         return _differ(asked, question, view)
     pack = _pack_of(asked, view)
     if question.topic in _OF_PACKS and pack and pack.lacks and not asked.items and _LACKS.search(asked.text):
-        return Packed((f"{pack.name}: {pack.lacks}",), Question(question.topic, question.text, {}), _lesson(view, question, pack))
+        return Packed((f"{pack.name}: {pack.lacks}",), _told(question), _lesson(view, question, pack))
     if question.topic in _LISTING and not asked.items and _CONTENTS.search(asked.text) and not _OF_A_PACK.search(asked.text):
         return _contents(asked, question, view)
     return None
@@ -120,9 +126,26 @@ def answered_pack(text: str, knowledge: Knowledge) -> tuple[str, str] | None:
     return (found[0].id, counted) if rest <= _BESIDE | {"people", "persons", "us", "men", "man", "places"} else None
 
 
+def asked_again(text: str, question: Question, knowledge: Knowledge) -> Question | None:
+    """The question asked again of another pack or number, `and for 25 people?`, `what about a B pack`; None where it is something else."""
+    if not question.listed or not _AGAIN.match(regular(text)):
+        return None
+    again = _read_line(_AGAIN.sub("", regular(text), count=1), text, knowledge)
+    if again.items or not again.plain or not (again.packs or again.persons):
+        return None
+    return Question(question.topic, f"{question.text}\n{text}", {}, listed=True)
+
+
 def _read(text: str, knowledge: Knowledge) -> _Asked:
+    """A question and, in lines of their own, the packs or numbers it was asked again of; the last ones count."""
+    first, *more = (_read_line(regular(line), line, knowledge) for line in text.split("\n"))
+    for again in more:
+        first = replace(first, packs=again.packs or first.packs, persons=again.persons or first.persons)
+    return first
+
+
+def _read_line(plain: str, text: str, knowledge: Knowledge) -> _Asked:
     from guide.stores.found import regular as singular
-    plain = regular(text)
     packs = _packs_in(text, knowledge)
     words = split(re.sub(r"(?<=\d)-(?=man|men|person|place)", " ", plain))
     persons, used = _persons(words)
@@ -137,7 +160,7 @@ def _read(text: str, knowledge: Knowledge) -> _Asked:
     named = {word for pack in packs for name in _names(pack) for word in name.split()}
     rest = {word for at, word in enumerate(words) if at not in used}
     loose = any(knowledge.equipment[item].amount == "water" for item in items) and bool(rest & {"raft", "here", "aboard"})
-    return _Asked(plain, packs, tuple(items.values()), persons, bool(items) and rest <= _PLAIN | named and not loose)
+    return _Asked(plain, packs, tuple(items.values()), persons, rest <= _PLAIN | named and not loose)
 
 
 def _item_names(knowledge: Knowledge) -> Iterator[tuple[tuple[str, ...], tuple[Equipment, ...]]]:
@@ -234,7 +257,12 @@ def _left(question: Question, view: View, *, pack: bool, persons: bool) -> tuple
     """What is asked for, and the question that the next turn may answer."""
     notes = [_say(view, "which_pack", packs=_choices(view))] if pack else []
     notes += [_say(view, "how_many")] if persons else []
-    return notes, Question(question.topic, question.text, {}, (*(("pack",) if pack else ()), *(RATED if persons else ())))
+    return notes, replace(_told(question), wants=(*(("pack",) if pack else ()), *(RATED if persons else ())))
+
+
+def _told(question: Question) -> Question:
+    """The question once its list is told."""
+    return Question(question.topic, question.text, {}, listed=True)
 
 
 def _how_many(asked: _Asked, question: Question, view: View) -> Packed:
@@ -279,7 +307,7 @@ def _whether(asked: _Asked, question: Question, view: View) -> Packed:
         return rest._replace(notes=(*told.values(), *rest.notes))
     notes = [told.get(item.id) or (_listed(view, item, pack, persons) if pack else "") for item in asked.items]
     notes += [_say(view, "unseen")] if open_items and not only_listed else []
-    return Packed(tuple(notes), Question(question.topic, question.text, {}), _lesson(view, question, pack))
+    return Packed(tuple(notes), _told(question), _lesson(view, question, pack))
 
 
 def _lesson(view: View, question: Question, pack: Pack | None) -> tuple[str, ...] | None:
@@ -310,7 +338,7 @@ def _differ(asked: _Asked, question: Question, view: View) -> Packed:
     for title, cells in _by_priority(view.knowledge, asked.packs, persons):
         different = [f"{name} {' / '.join(texts)}" for name, texts in cells.items() if len(set(texts)) > 1]
         lines += [f"{title}: {'; '.join(different)}."] if different else []
-    return Packed(tuple(lines), Question(question.topic, question.text, {}))
+    return Packed(tuple(lines), _told(question))
 
 
 def _by_priority(knowledge: Knowledge, packs: Sequence[Pack], persons: int | None) -> Iterator[tuple[str, Mapping[str, Sequence[str]]]]:

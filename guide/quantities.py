@@ -60,6 +60,8 @@ class Question:
     """Facts and quantities that the guide asked for by name."""
     figures: bool = False
     """Figures were told, which a what-if can change."""
+    listed: bool = False
+    """A pack's list was told; the next turn may ask the same of another pack or number."""
 
 
 class Answered(NamedTuple):

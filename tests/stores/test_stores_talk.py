@@ -55,10 +55,20 @@ def test_what_is_not_known_is_asked_for_and_taken_next(started: Started, lines: 
     assert turn.notes == (ends,) and session.state.known() == knows
 
 
+@pytest.mark.parametrize(("lines", "holds"), [
+    (("what is in a coastal pack for 4", "and for 25 people?"), "Coastal Service pack for 25 persons, by its published list."),
+    (("what's in an A pack for 4", "and a B pack?"), "SOLAS B pack for 4 persons, by its published list."),
+    (("what's in an A pack", "what about a coastal one for 13"), "Coastal Service pack for 13 persons, by its published list."),
+    (("how much water is in an A pack for 6", "and for twelve?", "and a coastal pack?"), "Drinking water: none by the Coastal Service pack's list.")])
+def test_the_same_is_asked_of_another_pack_or_number(started: Started, lines: tuple[str, ...], holds: str) -> None:
+    session, turn = talk(started, *lines)
+    assert turn.notes[0].startswith(holds) and not session.state.known()
+
+
 def test_the_pack_is_asked_for_by_name(started: Started) -> None:
     _, turn = talk(started, "how many rockets should we have")
     assert "SOLAS A pack 4; SOLAS B pack 2; Coastal Service pack none" in turn.notes[0]
-    assert turn.question and turn.question.wants == ("pack",) and "Which pack does the raft carry" in turn.notes[1]
+    assert turn.question and turn.question.wants == ("pack",) and turn.question.listed and "Which pack does the raft carry" in turn.notes[1]
 
 
 def test_whether_there_is_one_and_how_that_is_known(started: Started) -> None:
