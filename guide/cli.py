@@ -51,7 +51,7 @@ def overview() -> str:
     rows = [f"  {name:<{wide}}  {command.about}" for name, command in COMMANDS.items()]
     return "\n".join([
         "usage: guide [COMMAND] [words...]", "", "Offline guidance for the crew of an inflatable liferaft.", SAFETY, "", "commands:", *rows,
-        "", "guide COMMAND --help shows each with an example, guide help the subjects. Without a command the chat starts.",
+        "", "guide COMMAND --help shows each with an example, guide help the subjects.", "Without a command the chat starts.",
         'example: guide ask --given pack=solas_b "how do i pump up the floor"'])
 
 

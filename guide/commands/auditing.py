@@ -23,7 +23,7 @@ def parser_audit() -> argparse.ArgumentParser:
     parser.add_argument("--overlay", type=Path, metavar="FILE", help="your vessel's own file; what came from it is marked")
     parser.add_argument("--profile", type=Path, metavar="FILE", help="the checks and their severities; audit/profile.yaml if left out")
     parser.add_argument("--fail-on", choices=LEVELS, default="error", help="exit status 1 from this level up (error)")
-    parser.add_argument("--least", choices=LEVELS, default="note", help="show from this level up (note)")
+    parser.add_argument("--least", choices=LEVELS, help="show from this level up (warning as text, else note)")
     parser.add_argument("--accepted", action="store_true", help="show accepted findings as well, with who accepted them and why")
     parser.add_argument("--format", choices=("text", "markdown", "json", "csv"), default="text", dest="form", help="csv goes with --coverage")
     parser.add_argument("--coverage", action="store_true", help="what is covered instead: situations by pack and conditions, works, standards")
@@ -48,13 +48,15 @@ def _audit(args: argparse.Namespace) -> int:
     if args.form == "csv":
         raise Misuse("--format csv goes with --coverage")
     audited = audit(args.folder, overlay=args.overlay, profile=args.profile, today=_today())
-    least = LEVELS.index(args.least)
+    least = LEVELS.index(args.least or ("warning" if args.form == "text" else "note"))
     shown = [one for one in audited.findings if one.rank <= least and (args.accepted or not one.accepted)]
     shown.sort(key=lambda one: (one.rank, one.check, one.place))
     if args.form == "json":
         print(json.dumps(reporting.data(audited, shown)))
     else:
         print("\n".join(reporting.markdown_lines(audited, shown) if args.form == "markdown" else reporting.text_lines(audited, shown)))
+        hidden = len(audited.open()) - len(audited.open(LEVELS[least]))
+        print(*([f"{hidden} not shown: --least note"] if hidden else []), sep="\n", end="\n" if hidden else "")
     return 1 if audited.open(args.fail_on) else 0
 
 

@@ -28,7 +28,8 @@ def parser_debrief() -> argparse.ArgumentParser:
                             "A folder of logs is a class or a season.",
                             "guide debrief monday.jsonl --html monday.html", "guide debrief winter/ --html winter.html",
                             "guide debrief monday.jsonl --record")
-    parser.add_argument("log", type=Path, metavar="LOG|FOLDER", help=f"the log of a drill, or a folder with logs (*{SUFFIX})")
+    parser.add_argument("log", type=Path, nargs="?", metavar="LOG|FOLDER",
+                        help=f"the log of a drill, or a folder with logs (*{SUFFIX}); the newest log here if left out")
     parser.add_argument("--html", type=Path, metavar="FILE", help="write one self-contained page")
     parser.add_argument("--json", action="store_true", help="print JSON")
     parser.add_argument("--record", action="store_true", help="print only the record of the drill, with its blanks")
@@ -46,11 +47,20 @@ def _debrief(args: argparse.Namespace) -> int:
     from guide.debriefs.opening import debriefer, read_season
     if args.html:
         check_name(args.html)
+    args.log = args.log or _newest()
     if args.log.is_dir():
         if args.record:
             raise Misuse(f"--record wants the log of one drill; {args.log} is a folder")
         return _show_season(args, read_season(sorted(args.log.rglob(f"*{SUFFIX}")), args.log, debriefer(args.knowledge, args.overlay)))
     return _show_drill(args, debriefer(args.knowledge, args.overlay)(args.log))
+
+
+def _newest() -> Path:
+    """The log here that was written last. Raises Misuse where there is none."""
+    found = sorted(Path().glob(f"*{SUFFIX}"), key=lambda path: (path.stat().st_mtime, path.name))
+    if not found:
+        raise Misuse(f"no log of a drill is here (*{SUFFIX}): name the file that `guide drill run` named, or its folder")
+    return found[-1]
 
 
 def _show_drill(args: argparse.Namespace, drill: Debrief) -> int:

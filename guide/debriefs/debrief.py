@@ -60,7 +60,9 @@ class Judged:
     def done_words(self) -> str:
         if self.done_s is None:
             return "no"
-        return f"after {time_words(max(0.0, self.done_s - self.opened_s))}" if self.opened_s else f"at {time_words(self.done_s)}"
+        if self.opened_s and self.done_s >= self.opened_s:
+            return f"after {time_words(self.done_s - self.opened_s)}"
+        return f"{'already ' if self.opened_s else ''}at {time_words(self.done_s)}"
 
     @property
     def points_words(self) -> str:

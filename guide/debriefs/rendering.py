@@ -45,7 +45,8 @@ def debrief_lines(d: Debrief) -> list[str]:
 
 
 def _judged_lines(item: Judged) -> list[str]:
-    return _wrapped(f"{item.label}. Done: {item.done_words}; allowed: {item.window_words}; {item.points_words} points",
+    points = f"{item.points_words}{'' if item.outcome == 'open' else ' points'}"
+    return _wrapped(f"{item.label}. Done: {item.done_words}; allowed: {item.window_words}; {points}",
                     f"{_SIGNS[item.outcome]} ", "    ")
 
 

@@ -2,6 +2,7 @@
 from __future__ import annotations
 
 import json
+import os
 from collections.abc import Callable
 from html.parser import HTMLParser
 from pathlib import Path
@@ -69,7 +70,13 @@ def test_a_bad_crew_is_told_what_it_missed_and_why(logs: Path, capsys: pytest.Ca
     text = capsys.readouterr().out
     missed = text[text.index("What was missed"):text.index("What did harm")]
     assert missed.count("Source: ") == 12 and "ITU RR 32.13B" in missed and "vessel first" not in missed
-    assert " %): done " in text and max(map(len, text.splitlines()[:-2])) <= 80
+    assert " %): done " in text and max(map(len, text.splitlines())) <= 80
+
+
+def test_what_was_done_before_its_moment_is_told_so(on: Ground, of: Of, tmp_path: Path) -> None:
+    drill = of(write_log(tmp_path / "log.jsonl", on, "calm_coastal", "Asha: everyone is in the raft now\nBela: the painter is cut\n@ship"))
+    (cut,) = [item for item in drill.judged if item.id == "cut"]
+    assert cut.done_words.startswith("already at ") and cut.window_words.startswith("within ")
 
 
 def test_ten_mistakes_get_next_to_nothing(logs: Path, of: Of) -> None:
@@ -205,6 +212,16 @@ def test_a_cut_log_is_debriefed_with_a_note(logs: Path, tmp_path: Path, capsys: 
     assert run_debrief([str(cut)]) == 0
     text = " ".join(capsys.readouterr().out.split())
     assert "the last line was cut short" in text and "broken off before its end" in text
+
+
+def test_without_a_name_it_is_the_newest_log_here(logs: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch,
+                                                  capsys: pytest.CaptureFixture[str]) -> None:
+    monkeypatch.chdir(tmp_path)
+    assert run_debrief([]) == 2 and "no log of a drill is here" in capsys.readouterr().err
+    for age_s, name in ((60, "4-fire.jsonl"), (0, "1-bad.jsonl"), (90, "5-winter.jsonl")):
+        (tmp_path / name).write_bytes((logs / name).read_bytes())
+        os.utime(tmp_path / name, (1_800_000_000 - age_s,) * 2)
+    assert run_debrief([]) == 0 and "A calm coastal afternoon" in capsys.readouterr().out
 
 
 @pytest.mark.parametrize(("written", "says"), [
