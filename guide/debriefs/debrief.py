@@ -60,9 +60,9 @@ class Judged:
     def done_words(self) -> str:
         if self.done_s is None:
             return "no"
-        if self.opened_s and self.done_s >= self.opened_s:
-            return f"after {time_words(self.done_s - self.opened_s)}"
-        return f"{'already ' if self.opened_s else ''}at {time_words(self.done_s)}"
+        if not self.opened_s:
+            return f"at {time_words(self.done_s)}"
+        return f"after {time_words(self.done_s - self.opened_s)}" if self.done_s > self.opened_s else "already before that"
 
     @property
     def points_words(self) -> str:
