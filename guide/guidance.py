@@ -15,7 +15,7 @@ from guide.planning.readiness import returning, returning_words
 from guide.planning.reasons import fact_words
 from guide.quantities import Question
 from guide.recognising import likely_items
-from guide.turn import Advice, Turn
+from guide.turn import Advice, Turn, in_short
 
 Parts = tuple[tuple[Advice, ...], tuple[str, ...], tuple[dict[str, object], ...], tuple[str, ...], Question | None]
 _MOST_CAUTIONS = 5
@@ -88,7 +88,8 @@ class Guidance:
         """What is known, one line a fact; what was done; what returns, with when it was last done and when it is due."""
         lines = [fact_words(view, name, entry.value) for name, entry in view.state.facts.items()]
         again = {item.step.id: item for item in returning(view, now_at) if item.last_at is not None}
-        lines += [f"done: {self._knowledge.steps[name].say}" for name in view.state.done if name in self._knowledge.steps and name not in again]
+        once = [self._knowledge.steps[name] for name in view.state.done if name in self._knowledge.steps and name not in again]
+        lines += [f"done: {in_short(step.say, '')}" for step in once]
         lines += [f"again: {returning_words(item)}" for item in again.values()]
         return lines or ["Nothing has been reported yet."]
 
@@ -103,7 +104,7 @@ class Guidance:
             lines += self._dispute(step)
             lines += self._signed(step)
         for item in last.next[:2]:
-            lines.append(f'Next is "{item.step.say}" because:')
+            lines.append(f'Next is "{in_short(item.step.say)}" because:')
             lines += item.reason.lines(1)
         return lines
 

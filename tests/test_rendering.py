@@ -110,6 +110,13 @@ def test_an_emergency_that_the_plan_does_not_know_is_not_put_after_the_next_step
     assert shown[1].startswith("1. Lay them flat") and after > 5 and not any(line.startswith("Next: ") for line in shown)
 
 
+def test_a_small_screen_tells_what_is_done_about_a_report_from_the_first_step_on(session: Session, started: Started) -> None:
+    session.answer("we are in the raft")
+    pages = screens(session.answer("he is not breathing"), started.knowledge, width=40, most=14)
+    order = [int(row.text.split(".")[0]) for page in pages for row in page if row.kind == "step" and row.text[1:3] == ". "]
+    assert order == sorted(order) and order[0] == 1 and all(row.kind != "next" for row in pages[0])
+
+
 @pytest.mark.parametrize(("say", "short"), [("Stop it. Then rest.", "Stop it ..."), ("Stop it.", "Stop it."),
                                             ("Use 1.5 L each. Wait.", "Use 1.5 L each ...")])
 def test_a_step_in_short_shows_that_there_is_more(say: str, short: str) -> None:
@@ -255,3 +262,10 @@ def test_the_status_says_what_is_in_force(session: Session, started: Started) ->
     assert line.endswith("adrift 3 h 30 min; 6 people; water 4 L; signals left: 1 rocket")
     for width in (20, 40, 60, 80):
         assert max(map(columns, status_lines(session.state, turn.next, started.knowledge, AT, width=width))) <= width
+
+
+def test_nobody_is_missing_once_all_are_accounted_for(started: Started, session: Session) -> None:
+    session.answer("we are in the raft, five of us, one is missing")
+    assert "1 MISSING" in status_lines(session.state, (), started.knowledge, AT)[0]
+    session.answer("everybody is accounted for")
+    assert "MISSING" not in status_lines(session.state, (), started.knowledge, AT)[0]

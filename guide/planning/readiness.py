@@ -113,13 +113,13 @@ def due_words(view: View, step: Step, now_at: str) -> str:
     passed = _since_done(view, step, now_at)
     if passed is None or not step.again_s:
         return ""
-    return f"last done {span(passed)} ago, due every {span(step.again_s)}"
+    return f"last done {_ago(passed)}, due every {span(step.again_s)}"
 
 
 def returning_words(item: Returning) -> str:
     """`last done 20 min ago, every 1 h, due in 40 min`, and what it is."""
     late = f"due in {span(item.due_in_s)}" if item.due_in_s > 0 else f"overdue by {span(-item.due_in_s)}" if item.due_in_s <= -60 else "due now"
-    last = f"last done {span(item.again_s - item.due_in_s)} ago, " if item.last_at is not None else ""
+    last = f"last done {_ago(item.again_s - item.due_in_s)}, " if item.last_at is not None else ""
     return f"{item.step.say.split('. ')[0].rstrip('.')}: {last}every {span(item.again_s)}, {late}"
 
 
@@ -130,6 +130,10 @@ def span(seconds: float) -> str:
         return f"{minutes} min"
     parts = [(minutes // 1440, "d"), (minutes // 60 % 24, "h"), (minutes % 60, "min")]
     return " ".join(f"{number} {unit}" for number, unit in [part for part in parts if part[0]][:2])
+
+
+def _ago(seconds: float) -> str:
+    return f"{span(seconds)} ago" if seconds >= 60 else "just now"
 
 
 def _brought_about(view: View, step: Step) -> bool:

@@ -32,6 +32,10 @@ _HEAD, _FIRST, _NEXT, _LATER, _LAST, _ASKED = 0, 1, 2, 3, 99, 100
 other steps, each with its cautions; the steps after the next; what nobody asked for."""
 
 
+_TELLING = 3
+"""Letters of a word that may show which step was asked for."""
+
+
 class Row(NamedTuple):
     """A row of the screen and what it belongs to: head, note, step, caution, choice, next or more."""
 
@@ -125,7 +129,7 @@ def _items(turn: Turn, knowledge: Knowledge, page: _Page) -> Iterator[_Item]:
     if turn.outcome == "outside":
         return
     for number, note in enumerate(turn.notes):
-        blanks = " " * min(len(note) - len(note.lstrip(" ")), page.width // 4)
+        blanks = "- " if turn.topic == "what_done" else " " * min(len(note) - len(note.lstrip(" ")), page.width // 4)
         yield page.item(_FIRST if number == 0 else _LATER, "note", note, blanks)
     if _only_told(turn, knowledge):
         yield from _next(turn, knowledge, page)
@@ -204,8 +208,11 @@ def _advice(turn: Turn, knowledge: Knowledge, page: _Page) -> Iterator[_Item]:
 
 
 def _nearest(turn: Turn) -> str:
-    """The advised step that shares most of its own words with what was asked; none where none does."""
-    asked = set(tokens(turn.text))
+    """The advised step that shares most of its own words with what was asked; none where none does, or nothing was asked:
+    what is done about a report is told from the first step on."""
+    if _reports(turn):
+        return ""
+    asked = {word for word in tokens(turn.text) if len(word) >= _TELLING}
     words = {advice.step.id: asked & set(tokens(advice.step.say)) for advice in turn.advice}
     common = Counter(word for found in words.values() for word in found)
     nearest = max(words, key=lambda step: sum(1 / common[word] for word in words[step]), default="")
@@ -256,7 +263,7 @@ def _next(turn: Turn, knowledge: Knowledge, page: _Page) -> Iterator[_Item]:
         said = first if number == 1 else "Then: "
         text = told or (item.step.say if whole else in_short(item.step.say, ", and more." if page.spoken else " ..."))
         text += " (as before)" if turn.as_before else "" if told or number > 1 else _because(item)
-        yield page.item(_NEXT if number == 1 else _LAST, "next", text, said, said, hang=len("Next: ") if page.width >= _NARROW else 3)
+        yield page.item(_NEXT if number == 1 and first == "Next: " else _LAST, "next", text, said, said, hang=len("Next: ") if page.width >= _NARROW else 3)
 
 
 def _comes_after(turn: Turn, knowledge: Knowledge) -> bool:

@@ -78,7 +78,8 @@ def _span(seconds: float) -> str:
 
 
 def _people(state: State) -> list[str]:
-    persons, missing = state.value("persons"), state.value("persons_missing")
+    persons = state.value("persons")
+    missing = None if state.value("all_accounted") is True else state.value("persons_missing")
     said = [f"{persons} {'person' if persons == 1 else 'people'}"] if persons is not None else []
     return said + ([f"{missing} MISSING"] if missing else [])
 
