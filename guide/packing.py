@@ -36,6 +36,8 @@ _CONTENTS = re.compile(r"\bwhat (?:is |are |else is |all is )?(?:in|inside|aboar
 _OF_A_PACK = re.compile(r"\bwhich pack\b|\bwho\b|\bwhere\b|\bwhy\b|\bwhen\b|\bhow (?:do|can) (?:i|we|you) (?:tell|know)\b|\bmiles?\b|\bmean\b|\bmeaning\b")
 """A question about packs that their lists do not answer."""
 _LACKS = re.compile(r"\bwhat\b.*\b(?:not|lack|lacks|lacking|without|missing)\b")
+_NO_STORES = re.compile(r"\bin (?:the |our )?(?:water|smoke)\b|\bsmoke(?! (?:signal|pot|float|can|buoy))\b|\b(?:have|has|got) to\b")
+"""Water about us, smoke in the air and what has to be done are nothing that a pack holds."""
 _AGAIN = re.compile(r"^(?:(?:and|or|but) (?:(?:what|how) about )?|(?:what|how) about )")
 _ARTICLE = r"(?:an|the|our|solas|and|or|versus|vs|to|with|between) "
 _BESIDE = frozenset("it is its it's we have got has a an the our i think one raft pack packs kind type carries carry says marked label so ok yes that this "
@@ -160,6 +162,7 @@ def _read_line(plain: str, text: str, knowledge: Knowledge) -> _Asked:
     named = {word for pack in packs for name in _names(pack) for word in name.split()}
     rest = {word for at, word in enumerate(words) if at not in used}
     loose = any(knowledge.equipment[item].amount == "water" for item in items) and bool(rest & {"raft", "here", "aboard"})
+    loose = loose or bool(_NO_STORES.search(plain))
     return _Asked(plain, packs, tuple(items.values()), persons, rest <= _PLAIN | named and not loose)
 
 
@@ -278,10 +281,13 @@ def _how_many(asked: _Asked, question: Question, view: View) -> Packed:
 def _listed(view: View, item: Equipment, pack: Pack, persons: int | None) -> str:
     line = pack.items.get(item.id)
     if line is None:
-        held = any(item.id in other.items for other in view.knowledge.packs.values())
-        return _say(view, "none", item=_capital(item), pack=pack.name) if held else _say(view, "unpacked", item=_capital(item))
+        return _say(view, "none", item=_capital(item), pack=pack.name) if _ever_packed(view, item) else _say(view, "unpacked", item=_capital(item))
     whose = f" for {_people(persons)}" if persons is not None and _by_number(line) else ""
     return _say(view, "number", item=_capital(item), amount=_amount(line, persons), pack=pack.name, persons=whose)
+
+
+def _ever_packed(view: View, item: Equipment) -> bool:
+    return any(item.id in pack.items for pack in view.knowledge.packs.values())
 
 
 def _depends(asked: _Asked, question: Question, view: View, persons: int | None) -> Packed:
@@ -306,7 +312,7 @@ def _whether(asked: _Asked, question: Question, view: View) -> Packed:
         rest = _depends(_Asked(asked.text, (), open_items, persons, True), question, view, persons)
         return rest._replace(notes=(*told.values(), *rest.notes))
     notes = [told.get(item.id) or (_listed(view, item, pack, persons) if pack else "") for item in asked.items]
-    notes += [_say(view, "unseen")] if open_items and not only_listed else []
+    notes += [_say(view, "unseen")] if not only_listed and any(_ever_packed(view, item) for item in open_items) else []
     return Packed(tuple(notes), _told(question), _lesson(view, question, pack))
 
 

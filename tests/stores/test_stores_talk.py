@@ -86,7 +86,8 @@ def test_whether_there_is_one_and_how_that_is_known(started: Started) -> None:
 
 @pytest.mark.parametrize("line", [
     "is there water in the raft", "do we have enough water", "do we have water for ten days", "how many rockets should we fire", "how much water should we drink",
-    "what does SOLAS B PACK mean on the container", "who carries a B pack", "is the pump broken", "there is a knife in the bag"])
+    "what does SOLAS B PACK mean on the container", "who carries a B pack", "is the pump broken", "there is a knife in the bag",
+    "is there smoke", "is there any smoke aboard", "is there a knife in the water", "is there a rocket up there", "do we have to pump"])
 def test_other_questions_are_not_taken_for_one_about_the_list(started: Started, line: str) -> None:
     assert not re.search(r": (?:\S+ )*by the SOLAS|, by its published list", said(started, line, pack="solas_a", persons=6))
 
