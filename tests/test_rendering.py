@@ -265,7 +265,8 @@ def test_the_status_says_what_is_in_force(session: Session, started: Started) ->
 
 
 def test_nobody_is_missing_once_all_are_accounted_for(started: Started, session: Session) -> None:
-    session.answer("we are in the raft, five of us, one is missing")
+    session.answer("there are five of us in the raft")
+    session.answer("one person is missing")
     assert "1 MISSING" in status_lines(session.state, (), started.knowledge, AT)[0]
     session.answer("everybody is accounted for")
     assert "MISSING" not in status_lines(session.state, (), started.knowledge, AT)[0]
