@@ -180,7 +180,7 @@ def _noted(moment: Moment, turn: Turn, drill: Drill) -> str:
         titles = (f"{n} {drill.knowledge.topics[name].title}" for n, name in enumerate(turn.choices, 1))
         return "Which is meant: " + ", ".join(titles) + "?"
     if turn.outcome == "outside":
-        return "Not understood. Say it in other words."
+        return "Not understood. Say in other words what you did or see" + (", or ask: what now." if drill.help == "asked" else ".")
     topic = drill.knowledge.topics.get(turn.topic or "")
     ordered = turn.readings and all(reading.kind == "command" for reading in turn.readings)
     return (f"Heard: {topic.title}." if topic else "Heard.") + (" Say what is done: an order changes nothing." if ordered else "")
