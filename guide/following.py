@@ -115,13 +115,14 @@ class Following:
 
 
 def meant_by_done(last: Turn, view: View, at: str) -> list[Step]:
-    """What `done` is about at the ISO time `at`: after a question the first job of its answer that is still open, else the
-    step shown as next; both where the reply showed another job before that one."""
+    """What `done` is about at the ISO time `at`: after a question the first job of its answer that is still open, unless an
+    emergency or a sighting comes next; else the step shown as next; both where the reply showed another job before that one."""
     shown = [advice.step for advice in last.advice if advice.step.band != "note" and not settled(view, advice.step, at)]
     open_now = {item.step.id for item in plan(view, at, None)}
     first_open = next((step for step in shown if step.id in open_now), None)
-    if first_open and any(reading.kind == "question" for reading in last.readings):
-        return [first_open]
     coming = [item.step for item in last.next[:1]]
+    pressing = any(step.band in ("emergency", "chance") for step in coming)
+    if first_open and not pressing and any(reading.kind == "question" for reading in last.readings):
+        return [first_open]
     jobs = [first_open or shown[0], *coming] if shown and coming else coming
     return list({step.id: step for step in jobs}.values())

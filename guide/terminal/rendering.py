@@ -221,7 +221,7 @@ def _nearest(turn: Turn) -> str:
 
 def _choices(turn: Turn, knowledge: Knowledge, page: _Page) -> Iterator[_Item]:
     """What the guide asks back: which situation is meant, or which job is done."""
-    named = [in_short(step.say) for step in turn.jobs] or [knowledge.topics[topic].title for topic in turn.choices]
+    named = [in_short(step.say, "") for step in turn.jobs] or [knowledge.topics[topic].title for topic in turn.choices]
     yield page.item(_FIRST, "choice", "Which is done?" if turn.jobs else "Which of these do you mean?")
     for number, name in enumerate(named, start=1):
         yield page.item(_FIRST, "choice", name, f"{number}. ", f"Number {number}: ")
@@ -233,11 +233,11 @@ def _compared(turn: Turn, knowledge: Knowledge) -> Iterator[str]:
     compare = turn.compare or {}
     if turn.supposed:
         first = compare.get("first") if not turn.next or turn.next[0].step.id != compare.get("first") else None
-        added = [(step, say) for step, say in _says(compare.get("added"), knowledge) if step != first]
+        added = [say for step, say in _says(compare.get("added"), knowledge) if step != first]
         dropped = [say for _, say in _says(compare.get("dropped"), knowledge)]
-        above = {advice.step.id: f"step {number} above" for number, advice in enumerate(turn.advice, start=1)}
-        yield from (f"First then: {above.get(step, say)}" for step, say in _says([first], knowledge))
-        yield from (f"New then: {above.get(step, in_short(say))}" for step, say in added)
+        above = turn.advice[0].step.id if turn.advice else ""
+        yield from (f"First then: {'step 1 above' if step == above else say}" for step, say in _says([first], knowledge))
+        yield from (f"New then: {in_short(say)}" for say in added)
         yield from (f"No longer then: {in_short(say)}" for say in dropped)
         if not first and not added and not dropped:
             yield "The next steps would stay the same."
