@@ -84,12 +84,16 @@ def _held(row: Stock, number: float | bool | None) -> str:
 
 def _figures(comparison: Comparison) -> Iterator[tuple[str, str, str]]:
     for name in comparison.figures:
-        yield name.replace("_", " "), _result(comparison.one.figures[name]), _result(comparison.two.figures[name])
+        one, two = comparison.one.figures[name], comparison.two.figures[name]
+        what = str(one["id"]).replace("_", " ")
+        yield what if name == one["id"] else f"{what}: {name[:1].lower()}{name[1:]}", _result(one), _result(two)
 
 
 def _result(figure: Mapping[str, object]) -> str:
     value, unit = figure["value"], figure["unit"]
-    return f"{value:.4g} {unit}".strip() if isinstance(value, (int, float)) else f"{value} {unit}".strip()
+    if isinstance(value, (int, float)):
+        value = f"{value:.3g}" if abs(value) < 1000 else f"{value:.0f}"  # more places than a ration or a range deserves
+    return f"{value} {unit}".strip()
 
 
 def _across(name: str, one: str, two: str, *, width: int, indent: str = "  ") -> list[str]:
