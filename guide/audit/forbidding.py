@@ -26,6 +26,7 @@ _TURN = re.compile(r"[:?]|\b(?:but|then|so|instead|anyway|all the same)\b|, and\
 """Where a denial ends."""
 _GAP = 8
 """Words that may stand between a deed and its object."""
+_APART = re.compile(r"[:;?]")
 
 
 class Text(NamedTuple):
@@ -42,7 +43,7 @@ def forbidden_advice(case: Case) -> Iterator[Found]:
         for rule in case.profile.forbidden:
             advised = advice(rule, text.words)
             if advised:
-                yield Found(text.node, text.place, f'{text.node} advises {rule.deed}: "{advised}"', advised)
+                yield Found(text.node, text.place, f'{text.node} advises {rule.deed}: "{advised}"', text.words.replace('"', r'\"'))
                 break
 
 
@@ -81,18 +82,25 @@ def advice(rule: Forbidden, text: str) -> str:
 
 def _deed(rule: Forbidden, sentence: str) -> str:
     """The first deed of the rule in a sentence that nothing in the sentence denies."""
-    hidden = _HEADED.sub(r"\1 ", _any(rule.given).sub(lambda match: "_" * len(match[0]), sentence) if rule.given else sentence)
-    for deed in _any(rule.do).finditer(sentence):
-        after = sentence[deed.end():]
-        thing = re.match(rf"(?:[^\w:;?]+[\w'-]+){{0,{_GAP}}}?[^\w:;?]+({_alternatives(rule.of)})\b", after, re.IGNORECASE) if rule.of else None
-        if rule.of and thing is None:
-            continue
-        end = deed.end() + (thing.end() if thing else 0)
-        between = hidden[deed.end():deed.end() + thing.start(1)] if thing else ""
-        before = _TURN.split(_CIRCUMSTANCE.sub(" ", hidden[:deed.start()]))[-1]
-        if not any((_REFUSED.search(before), _REFUSED.search(between), _REFUSED_AFTER.match(hidden[end:]))):
-            return sentence[deed.start():end]
+    hidden = _any(rule.given).sub(lambda match: "_" * len(match[0]), sentence) if rule.given else sentence
+    hidden = _HEADED.sub(r"\1 ", hidden)
+    for start, end, inner in _meetings(rule, sentence):
+        before = _TURN.split(_CIRCUMSTANCE.sub(" ", hidden[:start]))[-1]
+        if not any((_REFUSED.search(before), _REFUSED.search(hidden[inner]), _REFUSED_AFTER.match(hidden[end:]))):
+            return sentence[start:end]
     return ""
+
+
+def _meetings(rule: Forbidden, sentence: str) -> Iterator[tuple[int, int, slice]]:
+    """Where a deed and its object stand close to each other, in either order: start, end, and what is between them."""
+    objects = [match.span() for match in _any(rule.of).finditer(sentence)] if rule.of else []
+    for deed in (match.span() for match in _any(rule.do).finditer(sentence)):
+        if not rule.of:
+            yield *deed, slice(deed[1], deed[1])
+        for first, second in (sorted((deed, thing)) for thing in objects):
+            between = sentence[first[1]:second[0]]
+            if first[1] <= second[0] and len(between.split()) <= _GAP and not _APART.search(between):
+                yield first[0], second[1], slice(first[1], second[0])
 
 
 def _any(phrases: Sequence[str]) -> re.Pattern[str]:

@@ -186,7 +186,8 @@ def test_a_profile_without_a_check_or_with_an_unknown_one_is_an_error(tmp_path: 
     text = (SHIPPED / PROFILE).read_text(encoding="utf-8")
     for broken, words in ((text.replace("id: no_source", "id: no_sauce", 1), 'there is no check "no_sauce"; did you mean "no_source"'),
                           (text.replace("severity: error", "severity: grave", 1), '"grave" is not one of error, warning, note'),
-                          (text.replace("  reading_ease: 50\n", "", 1), 'field "reading_ease" is missing')):
+                          (text.replace("  reading_ease: 50\n", "", 1), 'field "reading_ease" is missing'),
+                          (text.replace("do: [rub, massage]", 'do: ["(rub"]', 1), 'is no pattern')):
         (tmp_path / "p.yaml").write_text(broken, encoding="utf-8")
         with pytest.raises(Misuse, match=words):
             read_profile(tmp_path / "p.yaml", checking.NAMES)
