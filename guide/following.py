@@ -117,7 +117,8 @@ class Following:
 def meant_by_done(last: Turn, view: View, at: str) -> list[Step]:
     """What `done` is about at the ISO time `at`: after a question the first job of its answer that is still open, unless an
     emergency or a sighting comes next; else the step shown as next; both where the reply showed another job before that one."""
-    shown = [advice.step for advice in last.advice if advice.step.band != "note" and not settled(view, advice.step, at)]
+    untold = not last.changes and {reading.kind for reading in last.readings} == {"report"}  # something the plan knows nothing of
+    shown = [advice.step for advice in last.advice if (untold or advice.step.band != "note") and not settled(view, advice.step, at)]
     open_now = {item.step.id for item in plan(view, at, None)}
     first_open = next((step for step in shown if step.id in open_now), None)
     coming = [item.step for item in last.next[:1]]

@@ -98,7 +98,8 @@ class Guidance:
         if last is None or not (last.advice or last.next):
             return ["Nothing has been advised yet."]
         lines: list[str] = []
-        steps = [a.step for a in last.advice[:2]] or [n.step for n in last.next[:2]]
+        advised = [] if last.topic == "take_back" else [a.step for a in last.advice[:2]]  # how to undo is no advice
+        steps = advised or [n.step for n in last.next[:2]]
         for step in steps:
             lines.append(f'"{step.say}" {step.why} [{"; ".join(self._knowledge.cite(s) for s in step.sources)}]')
             lines += self._dispute(step)

@@ -362,6 +362,13 @@ def test_done_after_a_question_asks_where_an_emergency_comes_next(started: Start
     assert "1. Bail the water out" in asked and "2. Put a hand flat over the hole" in asked and not talk.chat.session.state.done
 
 
+def test_done_is_not_taken_for_the_plan_where_it_knows_nothing_of_the_emergency(started: Started) -> None:
+    talk = Talk(started)
+    talk.said("we are in the raft", "he is not breathing")
+    asked = talk.said("done")
+    assert "1. Lay them flat" in asked and "2. Count everyone" in asked and not talk.chat.session.state.done
+
+
 def test_help_longer_than_the_screen_is_cut_and_goes_on(started: Started, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("shutil.get_terminal_size", lambda: os.terminal_size((40, 20)))
     talk = Talk(started, cut=True)

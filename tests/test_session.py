@@ -109,6 +109,11 @@ def test_undo_of_done_names_the_step(started: Started) -> None:
     assert in_short(turns[0].next[0].step.say) in turns[2].notes[0] and "no longer" in turns[2].notes[0]
 
 
+def test_why_after_an_undo_is_about_the_plan(started: Started) -> None:
+    _, turns = talk(started, "we are in the raft", "the drogue is out", "undo", "why")
+    assert turns[-1].notes[0].startswith(f'"{turns[-2].next[0].step.say}"')
+
+
 def test_done_before_anything_was_shown_changes_nothing(started: Started) -> None:
     session, _ = talk(started, "done")
     assert not session.state.done and session.state.known() == {}
