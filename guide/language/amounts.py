@@ -127,7 +127,7 @@ def _real(found: list[Number]) -> Iterator[Number]:
 def _people(words: list[str], found: list[Number], units: Units) -> Iterator[Amount]:
     text = " ".join(words)
     missing = units.any("missing", words)
-    if re.search(r"\b(?:no one|nobody|none of us|no one else|none)\b.*\b(?:missing|unaccounted)\b|\bno (?:one|body) is missing\b|\bnot (?:one|a soul|anyone|a man)(?: of us)?(?: is)? missing\b", text):
+    if re.search(r"\b(?:no one|nobody|none of us|no one else|none)\b.*\b(?:missing|unaccounted)\b|\bno (?:one|body) is missing\b|\bnot (?:one|a soul|anyone|a man)(?: of us)?(?: is)? (?:missing|short)\b", text):
         yield Amount("persons_missing", 0.0, "set")
         return
     for number in found:
@@ -139,7 +139,7 @@ def _people(words: list[str], found: list[Number], units: Units) -> Iterator[Amo
                 and (end or after[:1] in (["man"], ["person"], ["men"]) or number.stop == len(words) or after[:1] == ["of"]):
             yield Amount("raft_capacity", number.value, "set")
             continue
-        if missing and (end or after[:1] and after[0] in ("missing", "unaccounted", "lad", "man", "short", "lost", "absent", "still", "not", "gone") or number.value and number.stop == len(words)):
+        if missing and (end or after[:1] and after[0] in ("missing", "unaccounted", "lad", "man", "lost", "absent", "still", "not", "gone") or after[:1] == ["short"] and len(words) <= number.stop + 2 or number.value and number.stop == len(words)):
             if not number.bare_article or end or after[:1] in (["lad"], ["man"]):
                 yield Amount("persons_missing", number.value, "set")
             continue

@@ -45,7 +45,7 @@ _NEVER_ASSERTS = re.compile(
     r"previous|during (?:the|our|a|last) (?:drill|exercise|audit|course|class)|(?:my|our|the) (?:last|old|previous) (?:ship|boat|raft|crew)|in (?:the|a|that) (?:film|movie|video|story|book|pool)|"
     r"our drill|the drill|most common\w*|commonly|people do|it is said|they say|the law|"
     r"standing by|stand by|planning to|plan to|intend\w*|tell me when|let me know when|make sure|ensure|remember to|do not forget|might|maybe|perhaps|"
-    r"nearly|almost|still (?:looking|counting|searching|hunting|trying|working|waiting|getting|reading|pumping|bailing|rigging|sorting)|half way through|"
+    r"nearly|almost|starting to|beginning to|meaning to|still (?:looking|counting|searching|hunting|trying|working|waiting|getting|reading|pumping|bailing|rigging|sorting)|half way through|"
     r"may be|looks like it (?:will|is going|might|may)|used to|would be|would have|supposed to be|meant to be|in a (?:minute|moment|sec|bit)|"
     r"someone ought|somebody ought|do not (?:cut|fire|touch|open|let|throw|drink|eat|leave|inflate|pump|forget|shut|close|plug|pull|switch|turn|take|put|go|use))\b")
 _ASSIGNED = re.compile(r"\w\s*=\s*\w|[{}]")

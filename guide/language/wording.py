@@ -19,7 +19,11 @@ _CONTRACTIONS = (
     (r"\b(what|whats|wot|wots|wat)\b(?:'s)?", "what"), (r"\b(hows|how's)\b", "how is"), (r"\b(wheres|where's)\b", "where is"),
     (r"\b(whos|who's)\b", "who is"), (r"\b(whens|when's)\b", "when is"), (r"\b(theres|there's)\b", "there is"),
     (r"\b(thats|that's)\b", "that is"), (r"\bit'?s\b", "it is"), (r"\bhe'?s\b", "he is"), (r"\bshe'?s\b", "she is"),
-    (r"\bnobodys\b", "nobody is"), (r"\beveryones\b", "everyone is"), (r"\beverybodys\b", "everybody is"),
+    (r"\b(is|are|was|were|has|have|had|did|does|could|would|should|will|can)nae\b", r"\1 not"), (r"\bdinnae\b", "do not"),
+    (r"\bnaebody\b", "nobody"), (r"\bnae\b", "no"), (r"\bnowt\b", "nothing"), (r"\b(?:summat|summit|sumthing|smth)\b", "something"),
+    (r"\bowt\b", "anything"), (r"\bmebbe\b", "maybe"), (r"\bdoon\b", "down"), (r"\boot\b", "out"), (r"\bower\b", "over"),
+    (r"\bd'?ye\b", "do you"), (r"\b(?:ye|yer|yous)\b", "you"), (r"\bwi'", "with"), (r"\b(?:shud|shld)\b", "should"),
+    (r"\bcud\b", "could"), (r"\bwud\b", "would"), (r"\bnobodys\b", "nobody is"), (r"\beveryones\b", "everyone is"), (r"\beverybodys\b", "everybody is"),
 )
 _COMPILED = tuple((re.compile(pattern), put) for pattern, put in _CONTRACTIONS)
 _TOKEN = re.compile(r"\d+(?:\.\d+)?|[^\W\d_]+(?:-[^\W\d_]+)*")
