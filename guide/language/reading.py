@@ -17,7 +17,7 @@ from guide.language.matching import Candidate, Matcher
 from guide.language.weights import Learned
 from guide.language.wording import clean, regular, tokens
 
-FACT_SUPPORT = 1.2
+FACT_SUPPORT = 1.0
 """Support below which a statement tells nothing: the left-out voices put the wrong facts there."""
 
 

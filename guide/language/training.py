@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import argparse
 import sys
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
@@ -19,7 +19,7 @@ from guide.knowledge.base import Knowledge
 from guide.language import weights
 from guide.language.clauses import mask_amounts, supposed_part
 from guide.language.features import Lexicon, features
-from guide.language.labels import INSIDE, NONE, OUTSIDE
+from guide.language.labels import INSIDE, NONE, OUTSIDE, POLARITY
 from guide.language.wording import tokens
 
 HOUSE = "house"
@@ -131,6 +131,33 @@ def packed(examples: list[Example], lexicon: Lexicon, cost: float) -> tuple[list
     return [str(c) for c in classifier.classes_], [float(b) for b in classifier.intercept_], rows
 
 
+def polarity(examples: list[Example], lexicon: Lexicon, cost: float) -> tuple[list[str], list[float], weights.Rows]:
+    """For each yes/no fact whether a sentence about it says that it is so (above 0) or not: learned from its own sentences only."""
+    by_fact: dict[str, list[Example]] = {}
+    for text, label, voice in examples:
+        fact, _, value = label.partition("=")
+        if value in ("true", "false"):
+            by_fact.setdefault(fact, []).append((text, value, voice))
+    facts = sorted(fact for fact, said in by_fact.items() if len({value for _, value, _ in said}) == 2)
+    base: list[float] = []
+    rows: dict[str, dict[int, float]] = {}
+    for number, fact in enumerate(facts):
+        _, (_, intercept), found = packed(by_fact[fact], lexicon, cost)
+        base.append(intercept)
+        for name, weight in found.items():
+            rows.setdefault(name, {})[number] = weight[1]
+    return facts, base, rows
+
+
+def learned(k: Knowledge, lexicon: Lexicon, without: frozenset[str] = frozenset()) -> list[tuple[str, list[str], list[float], weights.Rows]]:
+    """All families, as `weights.pack` takes them, learned without some voices."""
+    def seen(examples: Callable[[Knowledge], Iterator[Example]]) -> list[Example]:
+        return [example for example in examples(k) if example[2] not in without]
+
+    families = [(name, *packed(seen(examples), lexicon, cost)) for name, (examples, cost) in FAMILIES.items()]
+    return [*families, (POLARITY, *polarity(seen(fact_examples), lexicon, FAMILIES["facts"][1]))]
+
+
 def leave_out(k: Knowledge, voice: str) -> None:
     """Print, for each family, the share of one voice's sentences understood by weights that never saw it."""
     lexicon = Lexicon.of(k.language.concepts)
@@ -155,8 +182,7 @@ def main() -> int:
         leave_out(knowledge, voice)
     if not args.leave_out:
         lexicon = Lexicon.of(knowledge.language.concepts)
-        models = [(name, *packed(list(examples(knowledge)), lexicon, cost)) for name, (examples, cost) in FAMILIES.items()]
-        (args.folder / weights.FILE).write_bytes(weights.pack(weights.digest(knowledge.language), models, lexicon))
+        (args.folder / weights.FILE).write_bytes(weights.pack(weights.digest(knowledge.language), learned(knowledge, lexicon), lexicon))
     return 0
 
 

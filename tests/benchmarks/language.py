@@ -81,9 +81,7 @@ def _some(phrases: Sequence[Phrase], chance: random.Random) -> list[Phrase]:
 def _learned(knowledge: Knowledge, voice: str) -> weights.Learned:
     """What is learned without one writer."""
     lexicon = Lexicon.of(knowledge.language.concepts)
-    models = [(name, *training.packed([e for e in examples(knowledge) if e[2] != voice], lexicon, cost))
-              for name, (examples, cost) in training.FAMILIES.items()]
-    return weights.unpack(weights.pack("", models, lexicon))
+    return weights.unpack(weights.pack("", training.learned(knowledge, lexicon, frozenset((voice,))), lexicon))
 
 
 def _by_guide(knowledge: Knowledge, voice: str, held: Iterable[tuple[str, str]]) -> list[Held]:
