@@ -130,16 +130,18 @@ def _people(words: list[str], found: list[Number], units: Units) -> Iterator[Amo
     if re.search(r"\b(?:no one|nobody|none of us|no one else|none)\b.*\b(?:missing|unaccounted)\b|\bno (?:one|body) is missing\b|\bnot (?:one|a soul|anyone|a man)(?: of us)?(?: is)? (?:missing|short)\b", text):
         yield Amount("persons_missing", 0.0, "set")
         return
+    gone = units.find("missing", words)
     for number in found:
         end = units.at("noun_persons", words, number.stop)
         after = words[number.stop:number.stop + 2]
+        nearer = any(number.stop <= other.start < gone for other in found)  # `five of us, one is missing`: one is
         if number.value != int(number.value) or number.value > 150:
             continue
         if units.any("capacity", words) and re.search(r"\b(?:rated|approved|built|certified|capacity|made|designed|holds|man|person)\b", text) \
                 and (end or after[:1] in (["man"], ["person"], ["men"]) or number.stop == len(words) or after[:1] == ["of"]):
             yield Amount("raft_capacity", number.value, "set")
             continue
-        if missing and (end or after[:1] and after[0] in ("missing", "unaccounted", "lad", "man", "lost", "absent", "still", "not", "gone") or after[:1] == ["short"] and len(words) <= number.stop + 2 or number.value and number.stop == len(words)):
+        if missing and not nearer and (end or after[:1] and after[0] in ("missing", "unaccounted", "lad", "man", "lost", "absent", "still", "not", "gone") or after[:1] == ["short"] and len(words) <= number.stop + 2 or number.value and number.stop == len(words)):
             if not number.bare_article or end or after[:1] in (["lad"], ["man"]):
                 yield Amount("persons_missing", number.value, "set")
             continue

@@ -158,6 +158,10 @@ def orders(text: str) -> bool:
     said = lead_off(text)
     words = tokens(said)
     first = next((w for w in words if w not in ("please", "just", "now", "then")), "")
+    if words == ["fire"]:
+        return False  # a cry
+    if first in ("cut", "shut") and words[words.index(first) + 1:][:1] in (["the"], ["it"], ["that"], ["this"]):
+        return True  # the same form tells and orders: nothing is taken as told
     told_off = words[:1] != [] and words[0] in _TOLD_OFF and words[1:2] != [] and words[1] in _ORDERS
     return (first in _ORDERS or told_off or "please" in tokens(text) or bool(_NOT_YET.match(said))
             or first in _ORDERS_IF_URGED and bool(_URGED.intersection(words)))

@@ -12,6 +12,8 @@ from guide.language.labels import NONE, POLARITY
 from guide.language.matching import Matcher
 from guide.language.wording import tokens
 
+SURE_KIND = 0.5
+"""Evidence above which a kind (of pack) is taken that no pattern names."""
 POLAR = 0.3
 """How clearly a sentence must say that the fact is so, or is not: on five voices left out this leaves one opposite in 300 told."""
 OWN_EVIDENCE, OWN_DISTANCE, OWN_FIRST = 0.4, 0.3, 0.65
@@ -66,7 +68,7 @@ class FactReader:
             return None
         fact, _, value = best.partition("=")
         if value not in ("true", "false"):
-            return Told(fact, value, "set") if evidence[best] > 0 else None
+            return Told(fact, value, "set") if evidence[best] > SURE_KIND else None
         clear = evidence[best] > evidence.get(NONE, -9.0) and self._says(piece, best) >= POLAR
         return Told(fact, value == "true", "set") if clear and self._support(piece, fact, evidence) >= least else None
 

@@ -12,6 +12,7 @@ from typing import NamedTuple
 from guide.knowledge.records import Phrase
 from guide.language.features import NEGATIONS
 
+_NO_MORE = re.compile(r"\b(?:no|any) (?:more|longer)\b|\banymore\b|\byet\b")
 _PART = re.compile(r"\^|\$|\.\.\.|\([^)]*\)|[^\s()]+")
 _DENIES = NEGATIONS | {"longer"}
 
@@ -59,8 +60,13 @@ class Frames:
         """The one `fact=value` that patterns agree on; None where none matches or they disagree about a fact."""
         words = re.findall(r"[a-z0-9]+", regular)
         text = " ".join(words)
-        denied = not _DENIES.isdisjoint(words)
-        near = {frame for word in words for frame in self._by_word.get(word, ()) if frame.denies or not denied}
-        found = [frame for frame in near if self._compiled(frame.text).search(text)]
-        sure = {frame.means for frame in found if frame.denies and denied} or {frame.means for frame in found}
+        near = {frame for word in words for frame in self._by_word.get(word, ())}
+        matches = [(frame, match) for frame in near if (match := self._compiled(frame.text).search(text))]
+        found = [frame for frame, match in matches if frame.denies or not _denied(text, match.end())]
+        sure = {frame.means for frame in found if frame.denies} or {frame.means for frame in found}
         return sure.pop() if len(sure) == 1 else None
+
+
+def _denied(text: str, end: int) -> bool:
+    """Whether something is denied up to there, or taken back after it: `is on fire no more`, but not `is on fire can not put it out`."""
+    return not _DENIES.isdisjoint(text[:end].split()) or _NO_MORE.search(text, end) is not None

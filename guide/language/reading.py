@@ -50,7 +50,7 @@ class Utterance:
 
 OVERRULES = 0.3
 """Evidence at which the subject of the whole utterance may overrule what one clause seems to tell."""
-UNHEARD = -0.7
+UNHEARD = -0.6
 """Evidence in the whole utterance below which nothing is heard of a fact's topic."""
 SHY = 0.3
 """How far the evidence for an order or an unmarked question must lead that for a statement."""
@@ -90,15 +90,14 @@ class Reader:
         readings: list[Reading] = []
         for sentence in clauses.sentences(text):
             readings += self._sentence(sentence, known)
-        if len(readings) > 1:
-            readings = [self._heard(reading, whole) for reading in readings]
+        readings = [self._heard(reading, whole) for reading in readings]
         return Utterance(text, tuple(readings), tuple(whole), self._outside(text), self.matcher.foreign(text),
                          bool(_CORRECTS.search(regular(text))))
 
     def _heard(self, reading: Reading, whole: list[Candidate]) -> Reading:
         """Without a yes/no fact that the utterance as one, clear about another subject, says nothing of: `held while it burns`
         in a question about flares is no fire aboard. What a sure pattern tells stays."""
-        if reading.kind != "report" or whole[0].evidence < OVERRULES or self._facts.sure(reading.clause):
+        if reading.kind != "report" or not whole or whole[0].evidence < OVERRULES or self._facts.sure(reading.clause):
             return reading
         evidence = {c.label: c.evidence for c in whole}
         near = self._knowledge.topics[whole[0].label].see if whole[0].label in self._knowledge.topics else ()
