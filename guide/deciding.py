@@ -13,15 +13,15 @@ from guide.language.wording import tokens
 
 LEAD = 2.0
 """How much the lead over the second topic counts beside the best one's own evidence."""
-SURE = -0.2
+SURE = -0.15
 """Evidence and lead together above which the guide answers instead of asking which is meant."""
 WEAK = -0.93
 """Evidence below which nothing in the bank speaks for the best topic: refuse rather than guess."""
-REFUSE = -0.55
+REFUSE = -0.5
 """How far the evidence of being outside the subject must lead the best topic's, with the two below, before the guide refuses.
 How the three weigh was found by logistic regression on five voices left out, the bar itself by how many wrong refusals it costs:
 six in a hundred of hard voices left out, none or one in three hundred of plain ones (`python -m tests.benchmarks language`)."""
-TAKEN = 0.3
+TAKEN = 0.1
 """Evidence at which a topic is never refused."""
 ADRIFT = 0.3
 """How much more has to speak for a refusal once the crew is in the raft: what they say then is rarely about something else."""
