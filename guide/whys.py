@@ -92,7 +92,7 @@ class Whys:
         `chosen` has the topic meant by a part that was unclear before."""
         if question.kind == "before":
             return self._before(question, decided, view, now_at, chosen)
-        meant = self._meant(question.one, chosen)
+        meant = self._meant(question.one, chosen, view)
         sure = question.one in chosen
         step = self._pointed(question, view, now_at) or self._job(question.one, meant, view, now_at, sure) \
             or self._job(question.one, decided, view, now_at)
@@ -105,7 +105,7 @@ class Whys:
         return Why(tuple(lines), (step,))
 
     def _before(self, question: Asked, decided: Decision, view: View, now_at: str, chosen: Mapping[str, str]) -> Why | None:
-        parts = [(text, self._meant(text, chosen)) for text in (question.one, question.two)]
+        parts = [(text, self._meant(text, chosen, view)) for text in (question.one, question.two)]
         found = [self._job(text, meant, view, now_at, text in chosen) for text, meant in parts]
         one, two = found
         if one is not None and two is not None:
@@ -117,9 +117,10 @@ class Whys:
             return None
         return _unclear(text, meant) or Why((f'No job of the plan is known by "{text}".',))
 
-    def _meant(self, text: str, chosen: Mapping[str, str]) -> Decision:
-        """What a part of a question is about."""
-        return Decision("answered", (chosen[text],)) if text in chosen else decide(self._knowledge, self._reader.read(text))
+    def _meant(self, text: str, chosen: Mapping[str, str], view: View) -> Decision:
+        """What a part of a question is about; whoever asks about the plan asks about the raft, whatever is known."""
+        known = {**view.state.known(), "aboard_raft": True}
+        return Decision("answered", (chosen[text],)) if text in chosen else decide(self._knowledge, self._reader.read(text), known=known)
 
     @staticmethod
     def _pointed(question: Asked, view: View, now_at: str) -> Step | None:
