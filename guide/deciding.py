@@ -125,7 +125,8 @@ def _leaning(knowledge: Knowledge, ranked: list[Candidate], text: str, last_topi
     near = {topic: SIGHT_LEAN if knowledge.topics[topic].band == "chance" else KNOWN_LEAN for topic in _known_topics(knowledge, known)}
     if last_topic is not None and last_topic in knowledge.topics and last_topic not in _NOT_A_SUBJECT and len(words) <= POINTS_BACK_WITHIN:
         lean = URGENT_LEAN if knowledge.topics[last_topic].band == "emergency" else LEAN
-        near |= {name: max(lean / 2, near.get(name, 0.0)) for name in knowledge.topics[last_topic].see} | {last_topic: lean, OUTSIDE: -lean}
+        for name, more in {**dict.fromkeys(knowledge.topics[last_topic].see, lean / 2), last_topic: lean, OUTSIDE: -lean}.items():
+            near[name] = near.get(name, 0.0) + more
     return sorted((c._replace(evidence=c.evidence + near.get(c.label, 0.0)) for c in ranked), key=lambda c: -c.evidence)
 
 

@@ -104,7 +104,9 @@ class Reader:
 
         def unheard(told: Told) -> bool:
             topics = set(self._knowledge.facts[told.fact].topics.values())
-            return isinstance(told.value, bool) and topics.isdisjoint(near) and max((evidence.get(t, -1.0) for t in topics), default=0.0) < UNHEARD
+            heard = max((evidence.get(t, -1.0) for t in topics), default=0.0)
+            return isinstance(told.value, bool) and topics.isdisjoint(near) and heard < UNHEARD
+
         return replace(reading, told=tuple(told for told in reading.told if not unheard(told)))
 
     def _outside(self, text: str) -> float:
