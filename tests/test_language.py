@@ -336,6 +336,11 @@ def test_the_same_words_by_what_is_known(started: Started, known: Mapping[str, V
     assert told(started, said, known) == changed
 
 
+def test_two_statements_about_two_things_in_a_cold_cooks_words(started: Started) -> None:
+    said = "the blow up floor thing is flat again an joe's bin sick twice"
+    assert told(started, said) == {"floor_inflated": False, "someone_seasick": True}
+
+
 def test_an_amount_put_right_counts_as_the_wrong_one_did(started: Started) -> None:
     talk = session(started, {"water": 6.0})
     talk.answer("collected three litres")

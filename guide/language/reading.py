@@ -52,6 +52,8 @@ OVERRULES = 0.3
 """Evidence at which the subject of the whole utterance may overrule what one clause seems to tell."""
 UNHEARD = -0.6
 """Evidence in the whole utterance below which nothing is heard of a fact's topic."""
+OWN_SUBJECT = 0.0
+"""Evidence at which a clause is about a fact's topic by itself, whatever the rest of the utterance is about."""
 SHY = 0.3
 """How far the evidence for an order or an unmarked question must lead that for a statement."""
 VERY_SHY = 1.0
@@ -90,13 +92,14 @@ class Reader:
         readings: list[Reading] = []
         for sentence in clauses.sentences(text):
             readings += self._sentence(sentence, known)
-        readings = [self._heard(reading, whole) for reading in readings]
+        stated = all(reading.kind == "report" for reading in readings)
+        readings = [self._heard(reading, whole, stated) for reading in readings]
         return Utterance(text, tuple(readings), tuple(whole), self._outside(text), self.matcher.foreign(text),
                          bool(_CORRECTS.search(regular(text))))
 
-    def _heard(self, reading: Reading, whole: list[Candidate]) -> Reading:
+    def _heard(self, reading: Reading, whole: list[Candidate], stated: bool) -> Reading:
         """Without a yes/no fact that the utterance as one, clear about another subject, says nothing of: `held while it burns`
-        in a question about flares is no fire aboard. What a sure pattern tells stays."""
+        in a question about flares is no fire aboard. What a sure pattern tells stays, and among plain statements what one is itself about."""
         if reading.kind != "report" or not whole or whole[0].evidence < OVERRULES or self._facts.sure(reading.clause):
             return reading
         evidence = {c.label: c.evidence for c in whole}
@@ -104,6 +107,9 @@ class Reader:
 
         def unheard(told: Told) -> bool:
             topics = set(self._knowledge.facts[told.fact].topics.values())
+            own = reading.candidates[:1]
+            if stated and own and own[0].label in topics and own[0].evidence >= OWN_SUBJECT:
+                return False
             heard = max((evidence.get(t, -1.0) for t in topics), default=0.0)
             return isinstance(told.value, bool) and topics.isdisjoint(near) and heard < UNHEARD
 
