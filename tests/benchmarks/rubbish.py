@@ -181,7 +181,8 @@ def files(started: Started, folder: Path, count: int, until: float, chance: rand
         ("knowledge", [(shipped / name).read_bytes()[:6000] for name in ("steps/raft.yaml", "equipment.yaml", "stores.yaml", "disputes.yaml", "topics/raft.yaml",
                                                                           "sources/solas.yaml", "frames.yaml", "concepts.yaml")], "yaml", read_knowledge),
         ("overlay", [(ROOT / "transcripts_demo/vessel_overlay.yaml").read_bytes()], "yaml", overlay),
-        ("inventory", [(ROOT / "tests/stores" / f"{name}.{end}").read_bytes() for name, end in (("found", "yaml"), ("found", "csv"))], "", lambda path: facts_of_file(path, knowledge)),
+        ("inventory", [(ROOT / name).read_bytes() for name in ("transcripts_demo/inventory.yaml", "tests/stores/found.csv")], "",
+         lambda path: facts_of_file(path, knowledge)),
         ("scenario", [path.read_bytes() for path in sorted((shipped / "drills").glob("*.yaml"))], "yaml", scenario),
         ("drill log, reviews", [drill_log, review], "", lambda path: (read_log if b'"drill"' in path.read_bytes()[:40] else read_reviews)(path))]
     share = (until - time.monotonic()) / len(kinds)
