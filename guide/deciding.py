@@ -34,6 +34,8 @@ WHOLE = 0.9
 """How much the utterance as one counts for its topic; the rest is its last question by itself."""
 LEAN = 0.6
 """Evidence that the topic of the turn before has in a question that points back to it."""
+ABOVE_COUNTS = 1.0
+"""Evidence at which a statement that tells only numbers is about something else: `split the watches among six of us`."""
 ASKED = 0.3
 """Evidence at which a what-if is about what it asks rather than what it supposes."""
 KNOWN_LEAN, SIGHT_LEAN = 0.12, 0.25
@@ -72,6 +74,9 @@ def decide(knowledge: Knowledge, utterance: Utterance, last_topic: str | None = 
         if about and (decision.outcome != "answered" or urgent and not _fits(knowledge, decision.topics[0])):
             return Decision("answered", tuple(urgent or about))
         return decision
+    counted = all(isinstance(t.value, (int, float)) and not isinstance(t.value, bool) for t in told)
+    if counted and ranked and ranked[0].evidence >= ABOVE_COUNTS and ranked[0].label in knowledge.topics:
+        return Decision("answered", (ranked[0].label, *about))
     return Decision("answered", _closer(knowledge, about, ranked))
 
 
