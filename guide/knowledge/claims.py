@@ -7,7 +7,8 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Iterator
-from dataclasses import dataclass, fields
+from dataclasses import Field, dataclass, fields
+from typing import Any, ClassVar, Protocol
 
 from guide.knowledge.base import Knowledge
 from guide.knowledge.conditions import Condition
@@ -109,9 +110,15 @@ def mark_of(knowledge: Knowledge, source: str) -> str:
     return knowledge.clauses[source].mark if source in knowledge.clauses else NO_CLAUSE
 
 
-def rows_of(record: object) -> Iterator[Row]:
+class Fielded(Protocol):
+    """A dataclass, whichever."""
+
+    __dataclass_fields__: ClassVar[dict[str, Field[Any]]]
+
+
+def rows_of(record: Fielded) -> Iterator[Row]:
     """Each field of a record that says something, in words; a list of parts (a pack's lines, a dispute's sides) gives a row a part."""
-    named = {field.name: getattr(record, field.name) for field in fields(record)}  # type: ignore[arg-type]
+    named = {field.name: getattr(record, field.name) for field in fields(record)}
     first = [name for name in ("say", "question", "use", "calls_for", "says", "name") if name in named][:1]
     for name in dict.fromkeys([*first, *named]):
         value = named[name]

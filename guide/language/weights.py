@@ -17,7 +17,7 @@ import zlib
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from functools import lru_cache
 from pathlib import Path
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from guide.knowledge.records import Language
 from guide.language.features import UNIT, Lexicon, length
@@ -227,8 +227,8 @@ def unpack(data: bytes) -> Learned:
     return Learned(head["digest"], dict(_models(head["families"], data, at, table)), Lexicon(head["forms"]))
 
 
-def _models(families: Sequence[Mapping[str, object]], data: bytes, at: int, table: Table) -> Iterator[tuple[str, Model]]:
+def _models(families: Sequence[Mapping[str, Any]], data: bytes, at: int, table: Table) -> Iterator[tuple[str, Model]]:
     for number, family in enumerate(families):
-        stop = at + int(str(family["words"]))
-        yield str(family["name"]), Model(list(family["labels"]), list(family["base"]), data[at:stop], table, number)  # type: ignore[call-overload]
+        stop = at + family["words"]
+        yield family["name"], Model(family["labels"], family["base"], data[at:stop], table, number)
         at = stop

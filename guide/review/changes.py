@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Protocol
 
 from guide.knowledge.base import Knowledge
-from guide.knowledge.claims import Row, rows_of
+from guide.knowledge.claims import Fielded, Row, rows_of
 from guide.knowledge.problems import Place
 from guide.knowledge.records import Dispute, Pack
 from guide.review.situations import Difference, Situation, differences
@@ -19,7 +19,9 @@ _WORDS = frozenset(("say", "why", "question", "because", "care", "name", "what",
                     "says", "calls for", "lacks", "marked", "waters", "short", "follows"))
 
 
-class _Record(Protocol):
+class _Record(Fielded, Protocol):
+    """A record with its place in the files."""
+
     @property
     def place(self) -> Place: ...
 
@@ -82,11 +84,11 @@ def _order(old: Knowledge, new: Knowledge) -> Iterator[Change]:
         yield Change("priority", "all", OTHERWISE, "order", was, now, next(iter(new.priorities.values())).place)
 
 
-def _says(record: object) -> str:
+def _says(record: _Record) -> str:
     return next((text for _, text in rows_of(record)), "")
 
 
-def _rows(k: Knowledge, record: object) -> dict[str, str]:
+def _rows(k: Knowledge, record: _Record) -> dict[str, str]:
     return {**dict(rows_of(record)), **dict(_sourced(k, record))}
 
 

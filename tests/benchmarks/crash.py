@@ -14,6 +14,7 @@ import time
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import IO, AnyStr
 
 from guide.state.facts import fold
 from guide.state.journal import Journal, JournalError, read
@@ -79,8 +80,9 @@ def _killed(path: Path, longest: float, chance: random.Random) -> list[dict[str,
     """The turns that one process acknowledged before it was killed, at most `longest` seconds after its start."""
     shown = path.with_suffix(".shown")
     with shown.open("wb") as out, subprocess.Popen([*_CHAT, str(path)], stdin=subprocess.PIPE, stdout=out, stderr=subprocess.DEVNULL) as process:
-        process.stdin.write("".join(chance.choice(SENTENCES) + "\n" for _ in range(400)).encode())  # type: ignore[union-attr]
-        process.stdin.flush()  # type: ignore[union-attr]
+        typing = _piped(process.stdin)
+        typing.write("".join(chance.choice(SENTENCES) + "\n" for _ in range(400)).encode())
+        typing.flush()
         time.sleep(chance.random() * longest)
         process.send_signal(signal.SIGKILL)
     return [json.loads(line) for line in shown.read_text(encoding="utf-8").split("\n")[:-1]]
@@ -107,9 +109,16 @@ def _check(path: Path, before: int, acknowledged: Sequence[dict[str, object]], t
     return turns
 
 
-def _told(path: Path, sentences: Sequence[str], **options: object) -> subprocess.CompletedProcess[str]:
+def _piped(stream: IO[AnyStr] | None) -> IO[AnyStr]:
+    """A stream of a process that was started with a pipe for it."""
+    if stream is None:
+        raise OSError("the process was started without that pipe")
+    return stream
+
+
+def _told(path: Path, sentences: Sequence[str], preexec_fn: Callable[[], None] | None = None) -> subprocess.CompletedProcess[str]:
     return subprocess.run([*_CHAT, str(path)], input="".join(s + "\n" for s in sentences), capture_output=True, text=True, timeout=60,
-                          check=False, **options)  # type: ignore[call-overload, no-any-return]
+                          check=False, preexec_fn=preexec_fn)
 
 
 def cuts(folder: Path) -> Tally:
@@ -213,13 +222,13 @@ def two_at_once(folder: Path) -> Tally:
     tally = Tally("two processes on one journal", tried=1)
     path = folder / "shared.jsonl"
     with subprocess.Popen([*_CHAT, str(path)], stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True) as first:
-        acknowledged = []
+        acknowledged, typing, shown = [], _piped(first.stdin), _piped(first.stdout)
         for sentence in SENTENCES[:3]:
-            first.stdin.write(sentence + "\n")  # type: ignore[union-attr]
-            first.stdin.flush()  # type: ignore[union-attr]
-            acknowledged.append(json.loads(first.stdout.readline()))  # type: ignore[union-attr]
+            typing.write(sentence + "\n")
+            typing.flush()
+            acknowledged.append(json.loads(shown.readline()))
             _one_line(_told(path, ["undo"]), 2, tally)
-        first.stdin.close()  # type: ignore[union-attr]
+        typing.close()
     tally.acknowledged = len(acknowledged)
     _check(path, 0, acknowledged, tally)
     return tally
