@@ -3,7 +3,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field, replace
 from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -45,19 +44,18 @@ class Worked(NamedTuple):
     question: Question | None = None
 
 
-@dataclass(slots=True)
 class _Work:
     """One topic being worked out: what is known for it, and what has been found."""
 
-    view: View
-    told: Mapping[str, object]
-    question: Question
-    now: str
-    results: dict[str, Result] = field(default_factory=dict)
-    wants: dict[str, None] = field(default_factory=dict)
-    remarks: dict[str, None] = field(default_factory=dict)
-    unlisted: dict[str, str] = field(default_factory=dict)
-    """Items that were looked for in the pack's list and are not in it, with the pack."""
+    __slots__ = ("now", "question", "remarks", "results", "told", "unlisted", "view", "wants")
+
+    def __init__(self, view: View, told: Mapping[str, object], question: Question, now: str) -> None:
+        self.view, self.told, self.question, self.now = view, told, question, now
+        self.results: dict[str, Result] = {}
+        self.wants: dict[str, None] = {}
+        self.remarks: dict[str, None] = {}
+        self.unlisted: dict[str, str] = {}
+        """Items that were looked for in the pack's list and are not in it, with the pack."""
 
 
 class Computing:
@@ -113,7 +111,7 @@ class Computing:
         if work.unlisted:
             asked.insert(0, f"The {next(iter(work.unlisted.values()))}'s list has no {', no '.join(work.unlisted)}.")
         return Worked(tuple(figures), (*lines, *follows, *used, *work.remarks, *asked),
-                      replace(question, wants=(*work.wants, *also), figures=bool(figures)))
+                      question._replace(wants=(*work.wants, *also), figures=bool(figures)))
 
     def compared(self, then: Worked, now: Worked) -> Worked:
         """The figures as supposed, each with what it is now: in words in front, and as `instead_of`."""

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 from guide.knowledge.base import Knowledge
@@ -25,8 +24,7 @@ _OF_THEM = frozenset("of are is were was have has being".split())
 """Words that make a number a part of what was counted before: `and 2 are out of date`, not `and 2 out of date ones`."""
 
 
-@dataclass(frozen=True, slots=True)
-class Counted:
+class Counted(NamedTuple):
     """An utterance whose counts are those that are in date, what is said of it, and facts to be asked for."""
 
     utterance: Utterance
@@ -95,8 +93,8 @@ def _with(utterance: Utterance, fact: str, value: int | None) -> Utterance:
             elif not done:
                 kept.append(told._replace(value=value))
                 done = True
-        readings.append(replace(reading, told=tuple(kept)))
-    return replace(utterance, readings=tuple(readings))
+        readings.append(reading._replace(told=tuple(kept)))
+    return utterance._replace(readings=tuple(readings))
 
 
 def _marks(words: Sequence[str], items: Mapping[str, str], lists: Mapping[str, tuple[str, ...]]) -> Iterator[_Mark]:

@@ -2,7 +2,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from guide.knowledge.base import Knowledge
 from guide.language.facts import Told
@@ -48,8 +48,7 @@ _POINTERS = frozenset("it its that this them they those these him he his her she
 _NOT_A_SUBJECT = frozenset(("what_now", "what_done", "why", "take_back", "what_can_you_do"))
 
 
-@dataclass(frozen=True, slots=True)
-class Decision:
+class Decision(NamedTuple):
     """`answered`, `unsure` or `outside`, with the topics in order, the best first."""
 
     outcome: str

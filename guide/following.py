@@ -3,7 +3,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection, Iterable, Mapping
-from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 from guide.computing import Computing
 from guide.deciding import Decision
@@ -30,8 +30,7 @@ _SHORT = 10
 """Words of a sentence that can be nothing but an answer, or the figure before with another input."""
 
 
-@dataclass(frozen=True, slots=True)
-class Given:
+class Given(NamedTuple):
     """An answer: the facts it tells, as an utterance, and the question with the quantities it gives."""
 
     utterance: Utterance
@@ -67,7 +66,7 @@ class Following:
         reading = Reading(clean(text), "report", (Candidate(question.topic, 1.0, 1.0),), told)
         said = {**question.said, **{name: value for name, value in found.values.items() if name not in facts}}
         asked = f"{question.text} {clean(text)}" if found.moment else question.text
-        return Given(Utterance(clean(text), (reading,), (), 0.0, 0.0, False), replace(question, said=said, text=asked),
+        return Given(Utterance(clean(text), (reading,), (), 0.0, 0.0, False), question._replace(said=said, text=asked),
                      self._own_topic(told) or question.topic, found.unclear)
 
     def _own_topic(self, told: Iterable[Told]) -> str:
@@ -88,7 +87,7 @@ class Following:
         if told or len(tokens(utterance.text)) > _SHORT:
             return None
         said = self._quantities(utterance.text, question, now)
-        return replace(question, said={**question.said, **said}) if said else None
+        return question._replace(said={**question.said, **said}) if said else None
 
     def _quantities(self, text: str, question: Question, now: str) -> Mapping[str, float]:
         return self._computing.quantities.said(text, [name for name in question.wants if name not in self._knowledge.facts], now)
@@ -111,7 +110,7 @@ class Following:
         if before is None or before.listed or not computing.varies(before.topic, text, facts, named=elliptic):
             return None
         then = computing.question(before.topic, text, now)
-        return replace(then, text=f"{text} {before.text}", said={**before.said, **then.said}), before
+        return then._replace(text=f"{text} {before.text}", said={**before.said, **then.said}), before
 
 
 def meant_by_done(last: Turn, view: View, at: str) -> list[Step]:

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 from guide.knowledge.base import Knowledge
@@ -53,8 +52,7 @@ class Packed(NamedTuple):
     steps: tuple[str, ...] | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class _Asked:
+class _Asked(NamedTuple):
     """A question as read: the packs and items it names, the number it is for, and whether the list alone is meant."""
 
     text: str
@@ -142,7 +140,7 @@ def _read(text: str, knowledge: Knowledge) -> _Asked:
     """A question and, in lines of their own, the packs or numbers it was asked again of; the last ones count."""
     first, *more = (_read_line(regular(line), line, knowledge) for line in text.split("\n"))
     for again in more:
-        first = replace(first, packs=again.packs or first.packs, persons=again.persons or first.persons)
+        first = first._replace(packs=again.packs or first.packs, persons=again.persons or first.persons)
     return first
 
 
@@ -260,7 +258,7 @@ def _left(question: Question, view: View, *, pack: bool, persons: bool) -> tuple
     """What is asked for, and the question that the next turn may answer."""
     notes = [_say(view, "which_pack", packs=_choices(view))] if pack else []
     notes += [_say(view, "how_many")] if persons else []
-    return notes, replace(_told(question), wants=(*(("pack",) if pack else ()), *(RATED if persons else ())))
+    return notes, _told(question)._replace(wants=(*(("pack",) if pack else ()), *(RATED if persons else ())))
 
 
 def _told(question: Question) -> Question:

@@ -8,7 +8,6 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import datetime
 from functools import cached_property
 from types import MappingProxyType
@@ -47,8 +46,7 @@ _DEGREES = (*((form, 1.0, 0.0) for form in ("degrees", "degree", "deg", "c", "ce
 _PARTS = {"half": 30, "quarter": 15}
 
 
-@dataclass(frozen=True, slots=True)
-class Question:
+class Question(NamedTuple):
     """What a turn's figures were about, for the turn that follows: the answer to what was wanted, or a what-if."""
 
     topic: str

@@ -5,7 +5,6 @@ The only place where language meets planning. Clock and journal are handed in; n
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import replace
 from types import MappingProxyType
 from typing import Protocol
 
@@ -115,7 +114,7 @@ class Session:
             self._keep([Event("note", self._turns, self._at, "crew", "turn", None, None, clean(text))])
         before = self.last.next if self.last and self.last.outcome != "outside" else ()
         same = bool(before) and [item.step.id for item in before] == [item.step.id for item in turn.next]
-        self.last = replace(turn, text=text, as_before=same)
+        self.last = turn._replace(text=text, as_before=same)
         return self.last
 
     def _command(self, text: str) -> Turn | None:
@@ -125,7 +124,7 @@ class Session:
         meant = meant_by_done(self.last, self.view(), self._at) if asides.says_done(text) and self.last else []
         if len(meant) > 1:
             asking = self._reply(text, Decision("unsure", ()), None, self._state)
-            return replace(asking, advice=(), cautions=(), figures=(), notes=(), jobs=tuple(meant))
+            return asking._replace(advice=(), cautions=(), figures=(), notes=(), jobs=tuple(meant))
         return self._done(text, meant[0]) if meant else None
 
     def _told_which(self, text: str) -> Turn | None:
@@ -180,7 +179,7 @@ class Session:
             return self._reply(text, Decision("answered", ("what_can_you_do",)), None, self._state,
                                ["Then say it in other words, or name the thing you mean."])
         if asides.says_yes(text):
-            return replace(self.last, changes=(), notes=(f"Which one? Say its number, 1 to {len(choices)}, or neither.",))
+            return self.last._replace(changes=(), notes=(f"Which one? Say its number, 1 to {len(choices)}, or neither.",))
         return None
 
     def _by_word(self, text: str, choices: Sequence[str]) -> str | None:
@@ -193,7 +192,7 @@ class Session:
         question, before = self._question, self._state
         if question and question.wants and no_idea(text):
             turn = self._reply(text, Decision("answered", (question.topic,)), None, before, question=question)
-            return replace(turn, notes=(_NO_FIGURE,), question=None)
+            return turn._replace(notes=(_NO_FIGURE,), question=None)
         found = self._following.given(text, question, self._at)
         if found is None or self._tells_state(text):
             return None
@@ -213,9 +212,9 @@ class Session:
         decision = Decision("answered", ("take_back",))
         reading = Reading(clean(text), "command", tuple(self._reader.matcher.rank("topics", text)), ())
         if turn is None:
-            return replace(self._reply(text, decision, None, before, ["There is nothing to take back."]), readings=(reading,))
+            return self._reply(text, decision, None, before, ["There is nothing to take back."])._replace(readings=(reading,))
         self._keep([Event("undo", self._turns, self._at, "crew", "turn", turn, None, clean(text))])
-        return replace(self._reply(text, decision, None, before, [self._taken_back(turn)]), readings=(reading,))
+        return self._reply(text, decision, None, before, [self._taken_back(turn)])._replace(readings=(reading,))
 
     def _taken_back(self, turn: int) -> str:
         """What an undo took back, in words: the step that was done, or what was said."""
@@ -233,8 +232,8 @@ class Session:
                    for fact, value in step.sets.items() if before.value(fact) != value]
         self._keep(events)
         reading = Reading(clean(text), "report", (), ())
-        return replace(self._reply(text, Decision("answered", ("what_now",)), None, before, [f'Noted as done: "{in_short(step.say)}"']),
-                       readings=(reading,))
+        turn = self._reply(text, Decision("answered", ("what_now",)), None, before, [f'Noted as done: "{in_short(step.say)}"'])
+        return turn._replace(readings=(reading,))
 
     def _read(self, text: str) -> Turn:
         utterance = self._as_corrected(self._reader.read(text, self._state.known()))
@@ -263,7 +262,7 @@ class Session:
         self._keep([*undone, *events])
         turn = self._reply(text, decision, utterance, before, notes, question=wanted)
         if left and (counted.asks or not turn.question):
-            turn = replace(turn, question=Question(turn.topic or "", text, {}, tuple(left)))
+            turn = turn._replace(question=Question(turn.topic or "", text, {}, tuple(left)))
         return self._explained(turn, question, decision) if question else turn
 
     def _explained(self, turn: Turn, question: Asked, decided: Decision, chosen: Mapping[str, str] = MappingProxyType({})) -> Turn:
@@ -273,13 +272,13 @@ class Session:
             return turn
         if why.choices:
             self._unclear = Unclear(question, why.unclear, chosen)
-            return replace(turn, outcome="unsure", topic=why.choices[0], choices=why.choices, advice=(), cautions=(), figures=(), notes=())
+            return turn._replace(outcome="unsure", topic=why.choices[0], choices=why.choices, advice=(), cautions=(), figures=(), notes=())
         answered = turn.outcome == "answered"
         topic = turn.topic if answered else why.steps[0].topic if why.steps else "why"
         advice, cautions = self._guidance.of_steps(self.view(), why.steps)
         if answered and question.kind == "not" and topic not in {step.topic for step in why.steps}:
             advice, cautions = turn.advice, turn.cautions
-        return replace(turn, outcome="answered", topic=topic, advice=advice, cautions=cautions, choices=(),
+        return turn._replace(outcome="answered", topic=topic, advice=advice, cautions=cautions, choices=(),
                        notes=(*why.lines, *turn.notes))
 
     def _as_corrected(self, utterance: Utterance) -> Utterance:
@@ -287,9 +286,9 @@ class Session:
         if not (utterance.corrects and self.last):
             return utterance
         how = {told.fact: told.how for reading in self.last.readings for told in reading.told} if asides.recounts(utterance.text) else {}
-        readings = tuple(replace(reading, told=tuple(told._replace(how=how.get(told.fact, told.how)) for told in reading.told))
+        readings = tuple(reading._replace(told=tuple(told._replace(how=how.get(told.fact, told.how)) for told in reading.told))
                          for reading in utterance.readings)
-        return replace(utterance, readings=readings)
+        return utterance._replace(readings=readings)
 
     def _correction(self, utterance: Utterance) -> list[Event]:
         """`no wait, I only burned one`: an amount used or found is counted anew from before the wrong report."""
@@ -377,7 +376,7 @@ class Session:
         change = differ(now, turn.next)
         lacking = newly_lacking(self.view(), self.view(imagined))
         supposed = tuple(Change(f, self._state.value(f), v) for f, v in values.items() if not _same(v, self._state.value(f)))
-        return replace(turn, supposed=supposed, next=now, notes=(*turn.notes, *([lacking] if lacking else [])),
+        return turn._replace(supposed=supposed, next=now, notes=(*turn.notes, *([lacking] if lacking else [])),
                        compare={"added": list(change.added), "dropped": list(change.dropped), "first": change.first})
 
 

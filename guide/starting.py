@@ -3,9 +3,9 @@ from __future__ import annotations
 
 import gc
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import NamedTuple
 
 from guide.knowledge import image
 from guide.knowledge.base import Knowledge, default_folder
@@ -22,8 +22,7 @@ def now() -> str:
     return datetime.now(UTC).replace(microsecond=0).isoformat()
 
 
-@dataclass(frozen=True, slots=True)
-class Started:
+class Started(NamedTuple):
     """Knowledge and reader, ready for any number of sessions."""
 
     knowledge: Knowledge

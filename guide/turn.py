@@ -3,7 +3,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from types import MappingProxyType
+from typing import NamedTuple
 
 from guide.knowledge.base import Knowledge
 from guide.knowledge.records import Step
@@ -21,8 +22,7 @@ def in_short(say: str, more: str = " ...") -> str:
     return first.rstrip(".") + more if rest else first
 
 
-@dataclass(frozen=True, slots=True)
-class Change:
+class Change(NamedTuple):
     """A fact's value before and after; None is unknown."""
 
     fact: str
@@ -33,16 +33,14 @@ class Change:
         return {"fact": self.fact, "was": self.was, "now": self.now}
 
 
-@dataclass(frozen=True, slots=True)
-class Advice:
+class Advice(NamedTuple):
     """A step shown as an answer, with the items it uses that are not known to be lacking."""
 
     step: Step
     equipment: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Turn:
+class Turn(NamedTuple):
     """The reply to one utterance."""
 
     text: str
@@ -58,7 +56,7 @@ class Turn:
     next: tuple[NextStep, ...] = ()
     as_before: bool = False
     """The next steps are those that the turn before showed."""
-    state: Mapping[str, object] = field(default_factory=dict)
+    state: Mapping[str, object] = MappingProxyType({})
     choices: tuple[str, ...] = ()
     """The topics asked about when the outcome is unsure."""
     jobs: tuple[Step, ...] = ()

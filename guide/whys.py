@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import NamedTuple
 
 from guide.deciding import Decision, decide
@@ -41,8 +40,7 @@ _FILLER = frozenset(map(stem, "a an the we you i they it is be to of on in at an
                         "let put get go make take start anything everything anyone our us there have has had do does done right this that with for".split()))
 
 
-@dataclass(frozen=True, slots=True)
-class Asked:
+class Asked(NamedTuple):
     """A question about the plan: `kind` is not, before or first; `two` only with before."""
 
     kind: str
@@ -52,8 +50,7 @@ class Asked:
     """It says outright that one is before the other: `is the floor before`, `come before`."""
 
 
-@dataclass(frozen=True, slots=True)
-class Why:
+class Why(NamedTuple):
     """What is answered: the steps in question and the lines about them; or the topics to choose from for `unclear`."""
 
     lines: tuple[str, ...] = ()

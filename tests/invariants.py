@@ -8,7 +8,7 @@ from __future__ import annotations
 import itertools
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cache
 
 from guide.knowledge.compiling import Knowledge
@@ -99,7 +99,7 @@ def changed(name: str, **fields: object) -> Callable[[Knowledge], Knowledge]:
             values[key] = tuple(_condition(text) for text in value) if conditions else value  # type: ignore[attr-defined]
             if key == "say" and str(value).startswith("+"):
                 values[key] = f"{step.say} {str(value)[1:]}"
-        return replace(knowledge, steps={**knowledge.steps, name: replace(step, **values)})  # type: ignore[arg-type]
+        return knowledge._replace(steps={**knowledge.steps, name: step._replace(**values)})  # type: ignore[arg-type]
     return apply
 
 

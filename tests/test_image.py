@@ -3,7 +3,6 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Mapping
-from dataclasses import fields
 from pathlib import Path
 
 import pytest
@@ -35,8 +34,7 @@ def no_yaml(monkeypatch: pytest.MonkeyPatch) -> Callable[[], None]:
 
 def same(one: Knowledge, two: Knowledge) -> bool:
     """Whether two are equal in every part, tables in their order."""
-    for field in fields(one):
-        a, b = getattr(one, field.name), getattr(two, field.name)
+    for a, b in zip(one, two, strict=True):
         if list(a.items()) != list(b.items()) if isinstance(a, Mapping) else a != b:
             return False
     return True

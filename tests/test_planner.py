@@ -2,7 +2,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -276,7 +275,7 @@ def test_urgency_grows_with_each_condition_and_each_time_missed(small: Knowledge
 
 def test_of_what_can_wait_the_shorter_goes_first_and_an_emergency_keeps_its_order(small: Knowledge) -> None:
     def taking(seconds: float, *names: str) -> Knowledge:
-        return replace(small, steps=small.steps | {name: replace(small.steps[name], takes_s=seconds) for name in names})
+        return small._replace(steps=small.steps | {name: small.steps[name]._replace(takes_s=seconds) for name in names})
 
     facts = known(aboard=True, bleeding=True)
     names = ("press", "bandage", "share", "drink_now")

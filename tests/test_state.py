@@ -1,8 +1,6 @@
 """The fold over events: unknown is a value, undo is an event, and a replay gives what was lived."""
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -113,7 +111,7 @@ def test_only_a_change_can_be_undone() -> None:
 
 
 def test_what_was_given_at_the_start_stays() -> None:
-    start = replace(said(0, "pack", "coastal"), by="given")
+    start = said(0, "pack", "coastal")._replace(by="given")
     assert last_undoable([start]) is None
     assert fold([start, said(1, "water", 1.0), undo(2, 1)]).known() == {"pack": "coastal"}
     assert fold([start, said(0, "water", 1.0), undo(1, 0)]).known() == {"pack": "coastal"}

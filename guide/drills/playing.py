@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import heapq
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import replace
 from datetime import datetime, timedelta
 from itertools import count
 
@@ -233,7 +232,7 @@ class Drill:
         opened, before, kept = self._open(), self.session.state.known(), len(self.session.events)
         turn = self.turn = self.session.answer(text)
         if not self.shows(turn):
-            self.session.last = replace(turn, next=(), advice=())  # `done` means what was shown, and nothing was
+            self.session.last = turn._replace(next=(), advice=())  # `done` means what was shown, and nothing was
         self._refresh()
         self._see_truly(before)
         steps = tuple(shown.step.id for shown in self._settled(opened, self.session))

@@ -1,10 +1,10 @@
 """Everything the guide knows, as one value, and where it lies. Loads no library: how it is read is the business of others."""
-from __future__ import annotations
-
 import os
 from collections.abc import Collection, Iterator, Mapping
-from dataclasses import dataclass, field
+from functools import cached_property
 from pathlib import Path
+from types import MappingProxyType
+from typing import NamedTuple
 
 from guide.knowledge.computed import Computed, Quantity
 from guide.knowledge.problems import Place
@@ -37,28 +37,26 @@ AUDIT = "audit"
 """The folder of what is checked and accepted: about the knowledge, not part of it."""
 
 
-@dataclass(slots=True)
-class Overlay:
+class Overlay(NamedTuple):
     """What a vessel's own file says beyond records."""
 
     vessel: str = ""
     file: str = ""
     """The name of the file."""
-    positions: dict[str, str] = field(default_factory=dict)
+    positions: Mapping[str, str] = MappingProxyType({})
     """Dispute → the position this vessel follows."""
-    given: dict[str, str] = field(default_factory=dict)
+    given: Mapping[str, str] = MappingProxyType({})
     """Facts that hold from the start, as text."""
-    calls: dict[str, tuple[str, ...]] = field(default_factory=dict)
+    calls: Mapping[str, tuple[str, ...]] = MappingProxyType({})
     """Topic → steps put before its own."""
-    places: dict[str, Place] = field(default_factory=dict)
+    places: Mapping[str, Place] = MappingProxyType({})
     """Name of a position, fact or topic → where the overlay says it."""
     changed: frozenset[str] = frozenset()
     """Ids of the records that the overlay added or replaced."""
 
 
-@dataclass(frozen=True, slots=True)
-class Knowledge:
-    """Everything the guide knows, by id."""
+class Parts(NamedTuple):
+    """All that is read, by id."""
 
     priorities: Mapping[str, Priority]
     sources: Mapping[str, Source]
@@ -74,23 +72,28 @@ class Knowledge:
     computed: tuple[Computed, ...]
     quantities: Mapping[str, Quantity]
     language: Language
-    stores: Stores = field(default_factory=Stores)
-    overlay: Overlay = field(default_factory=Overlay)
+    stores: Stores = Stores()
+    overlay: Overlay = Overlay()
     folder: Path | None = None
     """Where it was read from: a file of reviews may stand beside it."""
-    jobs: tuple[Step, ...] = field(init=False, repr=False, compare=False)
-    """The steps that can be planned: all but the notes."""
-    places: Mapping[str, tuple[int, int]] = field(init=False, repr=False, compare=False)
-    """Where each step stands: by its priority, then by topics and in a topic by its list, then as the files have them."""
 
-    def __post_init__(self) -> None:
+
+class Knowledge(Parts):
+    """Everything the guide knows: what was read, and what follows from all of it together."""
+
+    @cached_property
+    def jobs(self) -> tuple[Step, ...]:
+        """The steps that can be planned: all but the notes."""
+        return tuple(step for step in self.steps.values() if step.band != "note")
+
+    @cached_property
+    def places(self) -> Mapping[str, tuple[int, int]]:
+        """Where each step stands: by its priority, then by topics and in a topic by its list, then as the files have them."""
         rank = {name: number for number, name in enumerate(self.priorities)}
         listed = [name for topic in self.topics.values() for name in topic.steps
                   if name in self.steps and self.steps[name].topic == topic.id]
         order = dict.fromkeys([*listed, *self.steps])
-        object.__setattr__(self, "jobs", tuple(step for step in self.steps.values() if step.band != "note"))
-        object.__setattr__(self, "places", {name: (rank.get(self.steps[name].priority, len(rank)), number)
-                                            for number, name in enumerate(order)})
+        return {name: (rank.get(self.steps[name].priority, len(rank)), number) for number, name in enumerate(order)}
 
     def cite(self, source: str) -> str:
         """A source id as a person reads it: `LSA Code 4.1.5.1.3`, with its mark where it was not read."""

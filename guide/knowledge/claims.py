@@ -7,8 +7,8 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Iterator
-from dataclasses import Field, dataclass, fields
-from typing import Any, ClassVar, Protocol
+from dataclasses import dataclass
+from typing import Any, Protocol
 
 from guide.knowledge.base import Knowledge
 from guide.knowledge.conditions import Condition
@@ -111,14 +111,14 @@ def mark_of(knowledge: Knowledge, source: str) -> str:
 
 
 class Fielded(Protocol):
-    """A dataclass, whichever."""
+    """A named tuple, whichever."""
 
-    __dataclass_fields__: ClassVar[dict[str, Field[Any]]]
+    def _asdict(self) -> dict[str, Any]: ...
 
 
 def rows_of(record: Fielded) -> Iterator[Row]:
     """Each field of a record that says something, in words; a list of parts (a pack's lines, a dispute's sides) gives a row a part."""
-    named = {field.name: getattr(record, field.name) for field in fields(record)}
+    named = record._asdict()
     first = [name for name in ("say", "question", "use", "calls_for", "says", "name") if name in named][:1]
     for name in dict.fromkeys([*first, *named]):
         value = named[name]

@@ -2,7 +2,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import replace
 from pathlib import Path
 from typing import Protocol, TypeVar
 
@@ -51,7 +50,7 @@ def load(folder: Path | None = None, *, bank: bool = True, overlay: Path | None 
         if root is not None:
             reading.read_file(root, harvest)
     own = lay_over(overlay, harvest, problems) if overlay else Overlay()
-    knowledge = replace(link(harvest, own, problems), folder=folder)
+    knowledge = link(harvest, own, problems)._replace(folder=folder)
     return knowledge, sorted(set(problems))
 
 
@@ -105,7 +104,7 @@ def _has_fact(item: Equipment) -> Fact:
 def _with_packs(fact: Fact, packs: Iterable[Pack]) -> Fact:
     """The fact of which pack there is, with a vessel's own packs among its values."""
     own = {pack.id: f"the raft carries a {pack.name}" for pack in packs if pack.id not in fact.values}
-    return replace(fact, values=(*fact.values, *own), says={**own, **fact.says}) if own else fact
+    return fact._replace(values=(*fact.values, *own), says={**own, **fact.says}) if own else fact
 
 
 def _unknown(place: Place, what: str, name: str, known: Iterable[str]) -> Problem:

@@ -1,9 +1,6 @@
 """Records of what is computed in a conversation: the figures of a topic, where their inputs come from, how they are said."""
-from __future__ import annotations
-
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import NamedTuple
 
 from guide.knowledge.conditions import Condition
@@ -44,8 +41,7 @@ class When(NamedTuple):
     value: str
 
 
-@dataclass(frozen=True, slots=True)
-class Quantity:
+class Quantity(NamedTuple):
     """An amount that a person says: a fact of the same id, or something that only a figure needs."""
 
     id: str
@@ -72,8 +68,7 @@ class Quantity:
     """The fact that its number is not told of, though the unit would fit: a litre each is no stock."""
 
 
-@dataclass(frozen=True, slots=True)
-class Feed:
+class Feed(NamedTuple):
     """Where one input of a figure comes from; the first that gives a value is taken, in the order of the fields."""
 
     said: Scaled = NOTHING
@@ -93,8 +88,7 @@ class Feed:
     """What is assumed."""
 
 
-@dataclass(frozen=True, slots=True)
-class Computed:
+class Computed(NamedTuple):
     """A figure that answers a topic, and where its inputs come from."""
 
     place: Place

@@ -6,8 +6,6 @@ Three-valued facts, two-valued answers: an unknown fact is neither true nor fals
 `is false` both fail on it while `is not true` and `is unknown` hold. A comparison with an unknown
 amount fails.
 """
-from __future__ import annotations
-
 import operator
 import re
 from collections.abc import Callable, Mapping

@@ -15,9 +15,11 @@ from collections.abc import ItemsView, Iterator, Mapping, ValuesView
 from pathlib import Path
 from typing import Any, TypeVar
 
-from guide.knowledge.base import Knowledge, default_folder, files
+from guide.knowledge.base import Knowledge, Parts, default_folder, files
+from guide.knowledge.computed import Quantity
 from guide.knowledge.plain import columns, from_columns, maker_of, plain
 from guide.knowledge.problems import Problem
+from guide.knowledge.records import Caution, Clause, Dispute, Equipment, Fact, Pack, Priority, Source, Step, Topic
 
 R = TypeVar("R")
 
@@ -25,14 +27,12 @@ _NAME = "liferaft-guide"
 _FORM = 1
 _KEPT = 8
 """Images that are kept, one for each folder and overlay in use."""
-_TABLES = {"priorities": "Priority", "facts": "Fact", "equipment": "Equipment", "packs": "Pack", "cautions": "Caution", "steps": "Step",
-           "topics": "Topic", "disputes": "Dispute", "sources": "Source", "clauses": "Clause",
-           "quantities": "Quantity"}
+_TABLES = {"priorities": Priority, "facts": Fact, "equipment": Equipment, "packs": Pack, "cautions": Caution, "steps": Step, "topics": Topic,
+           "disputes": Dispute, "sources": Source, "clauses": Clause, "quantities": Quantity}
 """Records by id, and their class."""
 _LATE = ("sources", "clauses")
 """Made when first asked for: most answers cite nothing."""
-_WHOLE = {"presumptions": "tuple[Presumption, ...]", "computed": "tuple[Computed, ...]", "language": "Language", "stores": "Stores",
-          "overlay": "Overlay"}
+_WHOLE = ("presumptions", "computed", "language", "stores", "overlay")
 
 
 def load(folder: Path | None = None, overlay: Path | None = None) -> tuple[Knowledge, list[Problem]]:
@@ -128,13 +128,13 @@ def _unpacked(lines: Mapping[str, bytes], folder: Path) -> Knowledge:
     parts: dict[str, Any] = {}
     for name, record in _TABLES.items():
         parts[name] = _Late(record, lines[name]) if name in _LATE else _table(record, lines[name])
-    for name, kind in _WHOLE.items():
-        maker = maker_of(kind)
+    for name in _WHOLE:
+        maker = maker_of(Parts.__annotations__[name])
         parts[name] = maker(json.loads(lines[name])) if maker else None
     return Knowledge(**parts, folder=folder)
 
 
-def _table(record: str, line: bytes) -> dict[str, Any]:
+def _table(record: type, line: bytes) -> dict[str, Any]:
     data = json.loads(line)
     return dict(zip(data[0], from_columns(record, data))) if data else {}
 
@@ -144,7 +144,7 @@ class _Late(Mapping[str, R]):
 
     __slots__ = ("_line", "_record", "_table")
 
-    def __init__(self, record: str, line: bytes) -> None:
+    def __init__(self, record: type, line: bytes) -> None:
         self._record, self._line = record, line
         self._table: dict[str, R] | None = None
 

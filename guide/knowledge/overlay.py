@@ -6,13 +6,12 @@ those of a topic; what came from the overlay is marked.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
 from pathlib import Path
 
 from guide.knowledge import nodes, reading
 from guide.knowledge.base import Overlay
 from guide.knowledge.nodes import Node
-from guide.knowledge.problems import Problem
+from guide.knowledge.problems import Place, Problem
 from guide.knowledge.reading import Harvest
 
 RECORDS = ("sources", "clauses", "equipment", "packs", "cautions", "steps", "serves", "substitutes", "bag", "groups", "lessons")
@@ -23,36 +22,41 @@ LISTS = ("dated",)
 
 def lay_over(path: Path, harvest: Harvest, problems: list[Problem]) -> Overlay:
     """Read an overlay file and put its records over those of `harvest`."""
-    overlay, own = Overlay(file=path.name), Harvest()
+    own = Harvest()
     root = nodes.read(path, path.name, problems)
     if root is None:
-        return overlay
+        return Overlay(file=path.name)
     fields = root.fields(("kind", "vessel"), ("positions", "given", "aboard", "calls", *RECORDS, *LISTS))
     if "kind" in fields:
         fields["kind"].choice(("overlay",), "overlay")
-    overlay.vessel = fields["vessel"].text() if "vessel" in fields else ""
     for name in (*RECORDS, *LISTS):
         if name in fields:
             reading.read_section(name, fields[name], own)
-    _read_extras(fields, overlay)
-    _put_over(harvest, own, overlay)
-    return overlay
+    overlay = _extras(fields)._replace(file=path.name, vessel=fields["vessel"].text() if "vessel" in fields else "")
+    return overlay._replace(changed=_put_over(harvest, own, overlay.calls))
 
 
-def _read_extras(fields: Mapping[str, Node], overlay: Overlay) -> None:
-    for name, into in (("positions", overlay.positions), ("given", overlay.given)):
+def _extras(fields: Mapping[str, Node]) -> Overlay:
+    """What the file says beyond records."""
+    positions: dict[str, str] = {}
+    given: dict[str, str] = {}
+    calls: dict[str, tuple[str, ...]] = {}
+    places: dict[str, Place] = {}
+    for name, into in (("positions", positions), ("given", given)):
         for key, value in fields[name].pairs() if name in fields else ():
             into[key.text()] = value.text()
-            overlay.places[key.text()] = key.place
+            places[key.text()] = key.place
     for item in fields["aboard"].items() if "aboard" in fields else ():
-        overlay.given[f"has_{item.text()}"] = "true"
-        overlay.places[f"has_{item.text()}"] = item.place
+        given[f"has_{item.text()}"] = "true"
+        places[f"has_{item.text()}"] = item.place
     for key, steps in fields["calls"].pairs() if "calls" in fields else ():
-        overlay.calls[key.text()] = steps.texts()
-        overlay.places[key.text()] = key.place
+        calls[key.text()] = steps.texts()
+        places[key.text()] = key.place
+    return Overlay(positions=positions, given=given, calls=calls, places=places)
 
 
-def _put_over(harvest: Harvest, own: Harvest, overlay: Overlay) -> None:
+def _put_over(harvest: Harvest, own: Harvest, calls: Mapping[str, tuple[str, ...]]) -> frozenset[str]:
+    """Replace and add records; returns the ids of all that is changed."""
     changed: set[str] = set()
     for name in RECORDS:
         added = getattr(own, name)
@@ -61,9 +65,8 @@ def _put_over(harvest: Harvest, own: Harvest, overlay: Overlay) -> None:
         changed |= ids
     harvest.dated.update(own.dated)
     for number, topic in enumerate(harvest.topics):
-        if topic.id in overlay.calls:
-            first = overlay.calls[topic.id]
-            harvest.topics[number] = replace(topic, steps=(*first, *(s for s in topic.steps if s not in first)))
+        if topic.id in calls:
+            first = calls[topic.id]
+            harvest.topics[number] = topic._replace(steps=(*first, *(s for s in topic.steps if s not in first)))
             changed.add(topic.id)
-    overlay.changed = frozenset(changed)
-
+    return frozenset(changed)

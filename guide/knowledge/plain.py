@@ -1,25 +1,18 @@
-"""Records as plain lists and back, by the types that their fields declare. Nothing is made but the guide's own records."""
+"""Records as plain lists and back, by the types that their fields declare. Nothing is made but named tuples of declared types."""
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import fields, is_dataclass
 from functools import lru_cache
-from types import MappingProxyType
-from typing import Any
-
-from guide.knowledge import base, computed, conditions, problems, records
+from itertools import repeat
+from types import UnionType
+from typing import Any, get_args, get_origin
 
 Maker = Callable[[Any], Any]
 """From plain data to a value; None where plain data is the value."""
 
-_NUMBERS: Mapping[str, type] = MappingProxyType({"int": int, "float": float})
-_SCALARS = frozenset(("str", "int", "float", "bool", "object", "Value"))
-
 
 def plain(value: object) -> object:
-    """What JSON cannot hold by itself, as what it can: a record as the list of its fields, a set in order."""
-    if is_dataclass(value) and not isinstance(value, type):
-        return [getattr(value, field.name) for field in fields(value)]
+    """What JSON cannot hold by itself, as what it can: a set in order. A record is a tuple, which it holds as a list."""
     if isinstance(value, frozenset):
         return sorted(value)
     if isinstance(value, Mapping):
@@ -27,11 +20,10 @@ def plain(value: object) -> object:
     raise TypeError(f"no plain form for {type(value).__name__}")
 
 
-def columns(name: str, values: Iterable[object]) -> list[object]:
-    """Records of the class `name` as one list for each field; where values repeat, the different ones and their numbers."""
-    rows = [[getattr(value, field.name) for field in fields(_class(name))] for value in values]
+def columns(record: type, values: Iterable[Any]) -> list[object]:
+    """Records of one class as one list for each field; where values repeat, the different ones and their numbers."""
     found: list[object] = []
-    for kind, column in zip(_kinds(_class(name)), zip(*rows)):
+    for kind, column in zip(_kinds(record), zip(*values)):
         if maker_of(kind) is None:
             found.append(column)
         else:
@@ -42,81 +34,53 @@ def columns(name: str, values: Iterable[object]) -> list[object]:
     return found
 
 
-def from_columns(name: str, data: list[Any]) -> list[Any]:
-    """The records of the class `name` from `columns`. Equal values in one column become one object."""
-    cls, made = _class(name), []
-    for kind, column in zip(_kinds(cls), data, strict=True):
+def from_columns(record: type, data: list[Any]) -> list[Any]:
+    """The records of one class from `columns`. Equal values in one column become one object."""
+    made: list[Iterable[Any]] = []
+    for kind, column in zip(_kinds(record), data, strict=True):
         maker = maker_of(kind)
-        if maker is None:
-            made.append(column)
-        else:
-            values = list(map(maker, column[0]))
-            made.append([values[number] for number in column[1]])
-    return list(map(cls, *made))
+        made.append(column if maker is None else map(list(map(maker, column[0])).__getitem__, column[1]))
+    return list(map(tuple.__new__, repeat(record), zip(*made, strict=True)))
 
 
 @lru_cache(maxsize=256)
-def maker_of(kind: str) -> Maker | None:
+def maker_of(kind: Any) -> Maker | None:
     """How a value of a declared type is made from plain data. TypeError for a type that has no plain form."""
-    name, _, inner = kind.partition("[")
-    if not inner:
-        return None if name in _SCALARS else _record_maker(name)
-    parts = _split(inner[:-1])
-    if name == "tuple" and parts[1:] == ["..."]:
+    origin, parts = get_origin(kind), get_args(kind)
+    if kind in (str, int, float, bool, object) or origin is UnionType:
+        return None
+    if origin is tuple and parts[1:] == (...,):
         item = maker_of(parts[0])
         return tuple if item is None else lambda data: tuple(map(item, data))
-    if name == "tuple" and all(part in _SCALARS for part in parts):
-        return tuple
-    if name == "frozenset":
-        return frozenset
-    if name in ("Mapping", "dict"):
+    if origin is tuple and all(maker_of(part) is None for part in parts) or origin is frozenset:
+        return origin
+    if origin is not None and issubclass(origin, Mapping):
         return _mapping_maker(*parts)
+    if origin is None and issubclass(kind, tuple):
+        return _record_maker(kind)
     raise TypeError(f"no plain form for {kind}")
 
 
-def _mapping_maker(key: str, value: str) -> Maker | None:
-    number, item = _NUMBERS.get(key), maker_of(value)
-    if number is not None:
-        return lambda data: {number(k): v if item is None else item(v) for k, v in data.items()}
+def _mapping_maker(key: Any, value: Any) -> Maker | None:
+    item = maker_of(value)
+    if key is not str:  # JSON's names are text
+        return lambda data: {key(k): v if item is None else item(v) for k, v in data.items()}
     return None if item is None else lambda data: dict(zip(data, map(item, data.values())))
 
 
-def _record_maker(name: str) -> Maker:
-    cls = _class(name)
-    makers = [(at, maker) for at, kind in enumerate(_kinds(cls)) if (maker := maker_of(kind)) is not None]
-    build: Callable[..., Any] = cls
+def _record_maker(record: Any) -> Maker:
+    makers = [(at, maker) for at, kind in enumerate(_kinds(record)) if (maker := maker_of(kind)) is not None]
+    build: Maker = record._make
     if not makers:
-        return lambda data: build(*data)
+        return build
 
     def make(data: list[Any]) -> Any:
         for at, maker in makers:
             data[at] = maker(data[at])
-        return build(*data)
+        return build(data)
     return make
 
 
-def _class(name: str) -> type:
-    for module in (records, problems, conditions, computed, base):
-        found = getattr(module, name, None)
-        if isinstance(found, type):
-            return found
-    raise TypeError(f"no record is called {name}")
-
-
-def _kinds(cls: type) -> list[str]:
-    """The declared types of a record's fields, as text."""
-    if is_dataclass(cls):
-        return [str(field.type) for field in fields(cls)]
-    return [str(getattr(kind, "__forward_arg__", kind)) for kind in cls.__annotations__.values()]
-
-
-def _split(text: str) -> list[str]:
-    """`str, tuple[str, float]` at its outer commas."""
-    parts, depth = [""], 0
-    for sign in text:
-        depth += (sign == "[") - (sign == "]")
-        if sign == "," and not depth:
-            parts.append("")
-        else:
-            parts[-1] += sign
-    return [part.strip() for part in parts]
+def _kinds(record: type) -> Iterable[Any]:
+    """The declared types of a record's fields."""
+    return record.__annotations__.values()

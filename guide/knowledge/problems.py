@@ -1,6 +1,4 @@
 """A problem in the knowledge, with the place it stands at, and how it is printed."""
-from __future__ import annotations
-
 from collections.abc import Iterable
 from pathlib import Path
 from typing import NamedTuple

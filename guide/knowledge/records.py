@@ -1,9 +1,7 @@
 """What the knowledge is made of: frozen records, each with its id and the place it stands at."""
-from __future__ import annotations
-
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from types import MappingProxyType
+from typing import NamedTuple
 
 from guide.knowledge.conditions import Condition
 from guide.knowledge.problems import Place
@@ -23,8 +21,7 @@ STORES_SAY: Mapping[str, frozenset[str]] = MappingProxyType({name: frozenset(bra
 Value = bool | int | float | str
 
 
-@dataclass(frozen=True, slots=True)
-class Source:
+class Source(NamedTuple):
     """A published work."""
 
     id: str
@@ -36,8 +33,7 @@ class Source:
     """How far the work was read for this knowledge."""
 
 
-@dataclass(frozen=True, slots=True)
-class Clause:
+class Clause(NamedTuple):
     """One fact of a published work, in our own words."""
 
     id: str
@@ -49,8 +45,7 @@ class Clause:
     says: str
 
 
-@dataclass(frozen=True, slots=True)
-class Fact:
+class Fact(NamedTuple):
     """Something the tracker remembers. Absent from the state means unknown, which is not false."""
 
     id: str
@@ -72,16 +67,14 @@ class Fact:
     """The fact whose end ends this one."""
 
 
-@dataclass(frozen=True, slots=True)
-class StandIn:
+class StandIn(NamedTuple):
     """An item that can do another's work, and how."""
 
     item: str
     how: str
 
 
-@dataclass(frozen=True, slots=True)
-class Equipment:
+class Equipment(NamedTuple):
     """An item of a pack, a part of the raft, or something always to hand."""
 
     id: str
@@ -100,12 +93,11 @@ class Equipment:
     sources: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class PackLine:
+class PackLine(NamedTuple):
     """How many of an item a pack holds, by the number of persons the raft is rated for."""
 
     item: str
-    count: float
+    count: float  # type: ignore[assignment]  # which every tuple has as a method
     steps: Mapping[int, float]
     """Rated persons from which the count is another."""
     each: float
@@ -128,8 +120,7 @@ class PackLine:
         return best
 
 
-@dataclass(frozen=True, slots=True)
-class Pack:
+class Pack(NamedTuple):
     """A kind of equipment pack."""
 
     id: str
@@ -141,8 +132,7 @@ class Pack:
     items: Mapping[str, PackLine]
 
 
-@dataclass(frozen=True, slots=True)
-class Caution:
+class Caution(NamedTuple):
     """A sentence that a person must not miss."""
 
     id: str
@@ -151,8 +141,7 @@ class Caution:
     sources: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Step:
+class Step(NamedTuple):
     """Something the crew does, or a note that answers a question."""
 
     id: str
@@ -179,8 +168,7 @@ class Step:
     sources: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Topic:
+class Topic(NamedTuple):
     """What a person can ask about or report, and the steps that answer it."""
 
     id: str
@@ -193,8 +181,7 @@ class Topic:
     asks: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Position:
+class Position(NamedTuple):
     """One side of a dispute."""
 
     id: str
@@ -202,8 +189,7 @@ class Position:
     sources: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Dispute:
+class Dispute(NamedTuple):
     """A question on which good sources disagree."""
 
     id: str
@@ -215,8 +201,7 @@ class Dispute:
     care: str
 
 
-@dataclass(frozen=True, slots=True)
-class Presumption:
+class Presumption(NamedTuple):
     """What the planner takes a fact to be while nobody has reported it."""
 
     fact: str
@@ -226,8 +211,7 @@ class Presumption:
     because: str
 
 
-@dataclass(frozen=True, slots=True)
-class Priority:
+class Priority(NamedTuple):
     """A rank of the plan; the lowest number goes first."""
 
     id: str
@@ -235,8 +219,7 @@ class Priority:
     title: str
 
 
-@dataclass(frozen=True, slots=True)
-class WatersRule:
+class WatersRule(NamedTuple):
     """What a raft's pack is called for by. `at_least` and `upto` (nautical miles) include the number, the others do not."""
 
     id: str
@@ -258,8 +241,7 @@ class WatersRule:
     sources: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Serving:
+class Serving(NamedTuple):
     """The priority that an item serves first."""
 
     id: str
@@ -267,8 +249,7 @@ class Serving:
     priority: str
 
 
-@dataclass(frozen=True, slots=True)
-class Substitute:
+class Substitute(NamedTuple):
     """What a rule lets stand in for an item of a pack's list."""
 
     id: str
@@ -283,8 +264,7 @@ class Substitute:
     sources: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class BagItem:
+class BagItem(NamedTuple):
     """What a grab bag adds, and for which waters, time and needs."""
 
     id: str
@@ -297,7 +277,7 @@ class BagItem:
     """The figure that says how long a stock lasts, or nothing where pieces are counted."""
     a_day: Mapping[str, float]
     """cold and warm → issue for each person a day, in the unit of `size`."""
-    count: float
+    count: float  # type: ignore[assignment]  # which every tuple has as a method
     farther: Mapping[float, float]
     """Nautical miles from which the count is another."""
     each: float
@@ -315,8 +295,7 @@ class BagItem:
     sources: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Members:
+class Members(NamedTuple):
     """A name and the ids that belong to it."""
 
     id: str
@@ -324,26 +303,24 @@ class Members:
     members: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Stores:
+class Stores(NamedTuple):
     """What the commands on packs, inventories and grab bags read."""
 
-    waters: Mapping[str, WatersRule] = field(default_factory=dict)
-    serves: Mapping[str, Serving] = field(default_factory=dict)
-    substitutes: Mapping[str, Substitute] = field(default_factory=dict)
-    dated: Mapping[str, Place] = field(default_factory=dict)
+    waters: Mapping[str, WatersRule] = MappingProxyType({})
+    serves: Mapping[str, Serving] = MappingProxyType({})
+    substitutes: Mapping[str, Substitute] = MappingProxyType({})
+    dated: Mapping[str, Place] = MappingProxyType({})
     """Items that carry a date."""
-    bag: Mapping[str, BagItem] = field(default_factory=dict)
-    groups: Mapping[str, Members] = field(default_factory=dict)
+    bag: Mapping[str, BagItem] = MappingProxyType({})
+    groups: Mapping[str, Members] = MappingProxyType({})
     """A word for several items, `flares` → the items."""
-    lessons: Mapping[str, Members] = field(default_factory=dict)
+    lessons: Mapping[str, Members] = MappingProxyType({})
     """Pack → the steps that tell of it."""
-    says: Mapping[str, str] = field(default_factory=dict)
+    says: Mapping[str, str] = MappingProxyType({})
     """What a talk says of packs and dates, by STORES_SAY; empty where a knowledge has none."""
 
 
-@dataclass(frozen=True, slots=True)
-class Phrase:
+class Phrase(NamedTuple):
     """A line of the phrase bank."""
 
     text: str
@@ -352,13 +329,12 @@ class Phrase:
     place: Place
 
 
-@dataclass(frozen=True, slots=True)
-class Language:
+class Language(NamedTuple):
     """What the language stage reads: the lexicon, the patterns of reports, the phrases of every voice."""
 
-    concepts: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    concepts: Mapping[str, tuple[str, ...]] = MappingProxyType({})
     """Concept → the words and short phrases it goes by."""
-    words: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    words: Mapping[str, tuple[str, ...]] = MappingProxyType({})
     """Named word lists: negations, question words, number words, filler."""
     frames: tuple[Phrase, ...] = ()
     """Patterns of reports: the text is a pattern of words, the meaning `fact=value`."""

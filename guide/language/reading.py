@@ -3,8 +3,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
 from types import MappingProxyType
+from typing import NamedTuple
 
 from guide.knowledge.base import Knowledge
 from guide.knowledge.records import Value
@@ -21,8 +21,7 @@ FACT_SUPPORT = 1.0
 """Support below which a statement tells nothing: the left-out voices put the wrong facts there."""
 
 
-@dataclass(frozen=True, slots=True)
-class Reading:
+class Reading(NamedTuple):
     """One clause."""
 
     clause: str
@@ -32,8 +31,7 @@ class Reading:
     told: tuple[Told, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Utterance:
+class Utterance(NamedTuple):
     """All that was read in one utterance."""
 
     text: str
@@ -113,7 +111,7 @@ class Reader:
             heard = max((evidence.get(t, -1.0) for t in topics), default=0.0)
             return isinstance(told.value, bool) and topics.isdisjoint(near) and heard < UNHEARD
 
-        return replace(reading, told=tuple(told for told in reading.told if not unheard(told)))
+        return reading._replace(told=tuple(told for told in reading.told if not unheard(told)))
 
     def _outside(self, text: str) -> float:
         found = {c.label: c.evidence for c in self.matcher.rank("scope", text)}
@@ -147,15 +145,15 @@ class Reader:
         if whole_water and len(pieces) > 1 and readings[-1].kind == "report":
             together = tuple(t for t in self._told(sentence, "question", known) if t.fact == "water")
             if together:
-                readings = [replace(r, told=tuple(t for t in r.told if t.fact != "water")) for r in readings]
-                readings[-1] = replace(readings[-1], told=readings[-1].told + together)
+                readings = [r._replace(told=tuple(t for t in r.told if t.fact != "water")) for r in readings]
+                readings[-1] = readings[-1]._replace(told=readings[-1].told + together)
         stated = [r for r in readings if r.kind in ("report", "what_if")]
         if len(pieces) > 1 and len(stated) == len(readings):
             whole = self._told(clauses.supposed_part(sentence) if stated[0].kind == "what_if" else sentence, stated[0].kind, known)
             seen = {told.fact for r in readings for told in r.told}
             extra = tuple(t for t in whole if t.fact not in seen and (not seen or isinstance(t.value, (int, float)) and not isinstance(t.value, bool)))
             if extra:
-                readings[-1] = replace(readings[-1], told=readings[-1].told + extra)
+                readings[-1] = readings[-1]._replace(told=readings[-1].told + extra)
         return readings
 
     def _kind(self, piece: str, sentence: str) -> str:

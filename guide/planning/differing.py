@@ -2,14 +2,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from guide.planning.items import View
 from guide.planning.planner import NextStep
 
 
-@dataclass(frozen=True, slots=True)
-class Difference:
+class Difference(NamedTuple):
     """How the next steps differ, by step ids."""
 
     added: tuple[str, ...]
@@ -20,8 +19,7 @@ class Difference:
     """The first step then."""
 
 
-@dataclass(frozen=True, slots=True)
-class Lack:
+class Lack(NamedTuple):
     """An item known not to be there, and what can do its work."""
 
     item: str

@@ -2,7 +2,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from types import MappingProxyType
 
 from guide.knowledge.base import Knowledge
 from guide.knowledge.conditions import Condition
@@ -12,22 +12,18 @@ from guide.state.facts import State
 _PASSES = 3
 
 
-@dataclass(frozen=True, slots=True)
 class View:
     """Knowledge and state as one; `positions` are the sides taken in disputes where not the default.
 
     A view never changes, so each condition and item is looked at once and remembered: most steps share theirs.
     """
 
-    knowledge: Knowledge
-    state: State
-    positions: Mapping[str, str] = field(default_factory=dict)
-    _presumed: Mapping[str, Presumption] = field(init=False, repr=False)
-    _values: Mapping[str, object] = field(init=False, repr=False, compare=False)
-    _held: dict[Condition, bool] = field(init=False, repr=False, compare=False, default_factory=dict)
-    _items: dict[str, tuple[bool | None, str]] = field(init=False, repr=False, compare=False, default_factory=dict)
+    __slots__ = ("_held", "_items", "_presumed", "_values", "knowledge", "positions", "state")
 
-    def __post_init__(self) -> None:
+    def __init__(self, knowledge: Knowledge, state: State, positions: Mapping[str, str] = MappingProxyType({})) -> None:
+        self.knowledge, self.state, self.positions = knowledge, state, positions
+        self._held: dict[Condition, bool] = {}
+        self._items: dict[str, tuple[bool | None, str]] = {}
         self._take({})
         for _ in range(_PASSES):
             found = self._presume()
@@ -37,8 +33,8 @@ class View:
 
     def _take(self, presumed: Mapping[str, Presumption]) -> None:
         """Presume this, and look at everything anew."""
-        object.__setattr__(self, "_presumed", presumed)
-        object.__setattr__(self, "_values", {fact: p.value for fact, p in presumed.items()} | self.state.known())
+        self._presumed = presumed
+        self._values: dict[str, object] = {fact: p.value for fact, p in presumed.items()} | self.state.known()
         self._held.clear()
         self._items.clear()
 

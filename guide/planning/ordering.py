@@ -7,7 +7,6 @@ the shorter job goes first. Whatever has to come before comes before.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from typing import NamedTuple
 
 from guide.knowledge.records import BANDS, Step
@@ -32,8 +31,7 @@ class Rank(NamedTuple):
     place: int
 
 
-@dataclass(frozen=True, slots=True)
-class Open:
+class Open(NamedTuple):
     """A step that can be done now, the first of those it stands in for, and the open steps of its band to do before it."""
 
     step: Step

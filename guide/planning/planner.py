@@ -2,7 +2,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from guide.knowledge.records import Step
 from guide.planning.items import View
@@ -15,8 +15,7 @@ __all__ = ["ADVICE_LIMIT", "SHOWN", "NextStep", "Reason", "answer", "open_reason
 ADVICE_LIMIT = 9
 
 
-@dataclass(frozen=True, slots=True)
-class NextStep:
+class NextStep(NamedTuple):
     """A step that the crew can do now."""
 
     step: Step

@@ -1,8 +1,8 @@
 """Whether a step can be done now: what forbids it, what it lacks, whether it is done, and due again."""
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import UTC, datetime
+from typing import NamedTuple
 
 from guide.knowledge.conditions import Atom
 from guide.knowledge.records import Step
@@ -11,8 +11,7 @@ from guide.planning.reasons import Reason, failing, holding, moment_words
 from guide.state.facts import Entry
 
 
-@dataclass(frozen=True, slots=True)
-class Returning:
+class Returning(NamedTuple):
     """A step that returns: when it was last done, and when it is due."""
 
     step: Step

@@ -2,8 +2,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import datetime
+from typing import NamedTuple
 
 from guide.knowledge.conditions import Atom, Condition
 from guide.knowledge.records import Step
@@ -19,8 +19,7 @@ _COUNTED = ("items", "persons")
 """Units that the words about a fact say already."""
 
 
-@dataclass(frozen=True, slots=True)
-class Reason:
+class Reason(NamedTuple):
     """One sentence of an explanation, and what it rests on."""
 
     kind: str

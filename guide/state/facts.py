@@ -6,9 +6,8 @@ undone turn changed, so whatever stood before it (unknown included) stands again
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
 from types import MappingProxyType
-from typing import Any
+from typing import Any, NamedTuple
 
 KINDS = ("fact", "done", "undo", "note")
 STAYING = ("given", "drill")
@@ -19,8 +18,7 @@ _TYPES: Mapping[str, tuple[type, ...]] = MappingProxyType({
     "text": (str,)})
 
 
-@dataclass(frozen=True, slots=True)
-class Event:
+class Event(NamedTuple):
     """Something that was said or decided in one turn."""
 
     kind: str
@@ -53,8 +51,7 @@ class Event:
         return cls(**fields)
 
 
-@dataclass(frozen=True, slots=True)
-class Entry:
+class Entry(NamedTuple):
     """A known value (True for a step that is done) and who said so, when."""
 
     value: object
@@ -68,12 +65,11 @@ class Entry:
     """The turn of the last change."""
 
 
-@dataclass(frozen=True, slots=True)
-class State:
+class State(NamedTuple):
     """All that is known after some turn."""
 
-    facts: Mapping[str, Entry] = field(default_factory=dict)
-    done: Mapping[str, Entry] = field(default_factory=dict)
+    facts: Mapping[str, Entry] = MappingProxyType({})
+    done: Mapping[str, Entry] = MappingProxyType({})
     """Step → when it was last done."""
     turn: int = 0
     at: str = ""
