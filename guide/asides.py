@@ -5,13 +5,14 @@ import re
 from collections.abc import Sequence
 
 from guide.language.wording import regular
+from guide.patterns import pattern
 
-_UNDO = re.compile(r"^(?:no[, ]+|sorry[, ]+|oops[, ]+|wait[, ]+|ah[, ]+|hang on[, ]+|actually[, ]+)*"
+_UNDO = pattern(r"^(?:no[, ]+|sorry[, ]+|oops[, ]+|wait[, ]+|ah[, ]+|hang on[, ]+|actually[, ]+)*"
                    r"(?:undo|scrap|scratch|scrub|forget|disregard|ignore|cancel|strike|take (?:that|it|this) back|take back|"
                    r"please disregard|kindly disregard|delete|rub (?:that|it) out|revert)\b")
-_DONE = re.compile(r"^(?:ok(?:ay)?|right|yes|yep|aye|all)?[, ]*(?:done|did it|did that|that is done|it is done|thats done|finished|"
+_DONE = pattern(r"^(?:ok(?:ay)?|right|yes|yep|aye|all)?[, ]*(?:done|did it|did that|that is done|it is done|thats done|finished|"
                    r"done that|done it|we have done that|we did|completed|sorted|next one done)[ .!]*$")
-_RECOUNTS = re.compile(r"\b(?:was|were)(?: only| just)?\b")
+_RECOUNTS = pattern(r"\b(?:was|were)(?: only| just)?\b")
 _CHOOSING = frozenset("1 2 3 one two three first second third the number option that please a i mean".split())
 _NUMBER_CHOICE = {"1": 0, "one": 0, "first": 0, "2": 1, "two": 1, "second": 1, "3": 2, "three": 2, "third": 2}
 

@@ -5,7 +5,6 @@ does not tell how many there are in all changes nothing: how many are in date is
 """
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Mapping, Sequence
 from typing import NamedTuple
 
@@ -13,11 +12,12 @@ from guide.knowledge.base import Knowledge
 from guide.language.numbers import numbers, split
 from guide.language.reading import Utterance
 from guide.language.wording import regular
+from guide.patterns import pattern
 
 _STALE = ("out of date", "out of their date", "expired", "outdated", "time expired", "past its date", "past their date", "past the date",
           "past their best", "past its best", "past their expiry", "past expiry", "over date", "past it")
 _FRESH = ("in date", "still good", "within date", "are good", "is good", "unexpired")
-_DATED = re.compile("|".join(rf"\b{phrase}\b" for phrase in (*_STALE, *_FRESH)))
+_DATED = pattern("|".join(rf"\b{phrase}\b" for phrase in (*_STALE, *_FRESH)))
 _DENIES = frozenset("not no none nothing never neither".split())
 _ADDS = frozenset("and plus another more besides".split())
 _OF_THEM = frozenset("of are is were was have has being".split())

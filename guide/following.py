@@ -1,7 +1,6 @@
 """What a turn has to do with the turn before: it answers what was asked for, asks with another input, or says that it is done."""
 from __future__ import annotations
 
-import re
 from collections.abc import Collection, Iterable, Mapping
 from typing import NamedTuple
 
@@ -15,16 +14,17 @@ from guide.language.matching import Candidate
 from guide.language.reading import Reading, Utterance
 from guide.language.wording import clean, regular, tokens
 from guide.packing import RATED, answered_pack, asked_again
+from guide.patterns import pattern
 from guide.planning.items import View
 from guide.planning.planner import plan
 from guide.planning.readiness import settled
 from guide.quantities import Answered, Question, adds_nothing
 from guide.turn import Turn
 
-_VARIES = re.compile(r"^(?:and|but|or)\b|^(?:what|how) about\b")
-_ASKS = re.compile(r"\b(?:how(?! about)|what(?! about)|why|when|where|who|which|if|do|does|did|should|shall|can|could|will|would|is|are|was)\b")
+_VARIES = pattern(r"^(?:and|but|or)\b|^(?:what|how) about\b")
+_ASKS = pattern(r"\b(?:how(?! about)|what(?! about)|why|when|where|who|which|if|do|does|did|should|shall|can|could|will|would|is|are|was)\b")
 """A question of its own, or a what-if: not the figure before with another name."""
-_ASKS_FOR = re.compile(r"\bhow (?!about\b)|\b(?:when|where)\b")
+_ASKS_FOR = pattern(r"\bhow (?!about\b)|\b(?:when|where)\b")
 """A what-if that says itself which figure it is about."""
 _SHORT = 10
 """Words of a sentence that can be nothing but an answer, or the figure before with another input."""

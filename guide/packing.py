@@ -13,6 +13,7 @@ from guide.knowledge.base import Knowledge
 from guide.knowledge.records import Equipment, Pack, PackLine
 from guide.language.numbers import numbers, split
 from guide.language.wording import regular
+from guide.patterns import pattern
 from guide.planning.items import View
 from guide.quantities import Question
 
@@ -26,18 +27,18 @@ _PLAIN = frozenset(
     "come comes should would will must ought supposed meant required called be been also too anywhere so and but then hey ok okay please many "
     "much how whats what standard normal full type kind usually normally still left people persons person men man us places place ? . , ! '".split())
 """All the words that may stand beside an item in a question for whether there is one, or how many; any other makes it another question."""
-_ASKS_WHETHER = re.compile(r"^(?:(?:so|and|but|then|hey|ok|okay) ,?)*(?:is|are|do|does|have|has|should|would|will|must) ")
-_THERE = re.compile(r"\bthere\b|\b(?:have|has|got|hold|holds|carry|carries|contain|contains|include|includes|included|come|comes)\b|\bin (?:the|our|a|an)\b")
-_HOW_MANY = re.compile(r"\bhow (?:many|much)\b")
-_OUGHT = re.compile(r"\b(?:should|must|ought|supposed|meant|required)\b")
-_CONTENTS = re.compile(r"\bwhat (?:is |are |else is |all is )?(?:in|inside|aboard|on board)\b|\blist\b|\bcontents?\b|\beverything\b|\ball (?:of )?the\b|\bstock\b"
+_ASKS_WHETHER = pattern(r"^(?:(?:so|and|but|then|hey|ok|okay) ,?)*(?:is|are|do|does|have|has|should|would|will|must) ")
+_THERE = pattern(r"\bthere\b|\b(?:have|has|got|hold|holds|carry|carries|contain|contains|include|includes|included|come|comes)\b|\bin (?:the|our|a|an)\b")
+_HOW_MANY = pattern(r"\bhow (?:many|much)\b")
+_OUGHT = pattern(r"\b(?:should|must|ought|supposed|meant|required)\b")
+_CONTENTS = pattern(r"\bwhat (?:is |are |else is |all is )?(?:in|inside|aboard|on board)\b|\blist\b|\bcontents?\b|\beverything\b|\ball (?:of )?the\b|\bstock\b"
                        r"|\bwhat\b.*\b(?:hold|holds|contain|contains|have|has|got|carry|carries|include|includes|included|come|comes|packed|get)\b")
-_OF_A_PACK = re.compile(r"\bwhich pack\b|\bwho\b|\bwhere\b|\bwhy\b|\bwhen\b|\bhow (?:do|can) (?:i|we|you) (?:tell|know)\b|\bmiles?\b|\bmean\b|\bmeaning\b")
+_OF_A_PACK = pattern(r"\bwhich pack\b|\bwho\b|\bwhere\b|\bwhy\b|\bwhen\b|\bhow (?:do|can) (?:i|we|you) (?:tell|know)\b|\bmiles?\b|\bmean\b|\bmeaning\b")
 """A question about packs that their lists do not answer."""
-_LACKS = re.compile(r"\bwhat\b.*\b(?:not|lack|lacks|lacking|without|missing)\b")
-_NO_STORES = re.compile(r"\bin (?:the |our )?(?:water|smoke)\b|\bsmoke(?! (?:signal|pot|float|can|buoy))\b|\b(?:have|has|got) to\b")
+_LACKS = pattern(r"\bwhat\b.*\b(?:not|lack|lacks|lacking|without|missing)\b")
+_NO_STORES = pattern(r"\bin (?:the |our )?(?:water|smoke)\b|\bsmoke(?! (?:signal|pot|float|can|buoy))\b|\b(?:have|has|got) to\b")
 """Water about us, smoke in the air and what has to be done are nothing that a pack holds."""
-_AGAIN = re.compile(r"^(?:(?:and|or|but) (?:(?:what|how) about )?|(?:what|how) about )")
+_AGAIN = pattern(r"^(?:(?:and|or|but) (?:(?:what|how) about )?|(?:what|how) about )")
 _ARTICLE = r"(?:an|the|our|solas|and|or|versus|vs|to|with|between) "
 _BESIDE = frozenset("it is its it's we have got has a an the our i think one raft pack packs kind type carries carry says marked label so ok yes that this "
                     "service for of ish probably . , ! '".split())

@@ -18,6 +18,7 @@ from guide.knowledge.computed import Quantity, Unit
 from guide.language.amounts import HOURS, KCAL, KNOTS, LITRES, METRES, Units, position
 from guide.language.numbers import Number, numbers, split
 from guide.language.wording import regular
+from guide.patterns import pattern
 
 _FILLER = frozenset("about around roughly approximately nearly almost maybe perhaps probably say i think guess reckon it is it's we have got only just or "
                     "so ish and now left still the a an all that was well er um ok okay yes yeah right , . !".split())
@@ -33,10 +34,10 @@ _ELSEWHERE = (["off"], ["away"], ["distant"], ["apart"])
 _NEAR = 4
 """Words that may stand between a number and the word that says what it measures."""
 _BY = frozenset(("by", "x", "times", "*", "×"))
-_NO_IDEA = re.compile(r"^(?:i |we |sorry |well )*(?:do not know|no idea|not sure|can not (?:tell|say)|no clue|unknown|could not say|have no idea|pass|skip)\b.{0,30}$")
-_MORNING = re.compile(r"\bam\b|\ba m\b|\bin the morning\b|\bthis morning\b")
-_EVENING = re.compile(r"\bpm\b|\bp m\b|\bin the (?:afternoon|evening)\b|\bthis (?:afternoon|evening)\b|\btonight\b|\bat night\b")
-_TIME = re.compile(
+_NO_IDEA = pattern(r"^(?:i |we |sorry |well )*(?:do not know|no idea|not sure|can not (?:tell|say)|no clue|unknown|could not say|have no idea|pass|skip)\b.{0,30}$")
+_MORNING = pattern(r"\bam\b|\ba m\b|\bin the morning\b|\bthis morning\b")
+_EVENING = pattern(r"\bpm\b|\bp m\b|\bin the (?:afternoon|evening)\b|\bthis (?:afternoon|evening)\b|\btonight\b|\bat night\b")
+_TIME = pattern(
     r"\b(?P<noon>noon|midday)\b|\b(?P<midnight>midnight)\b|\b(?P<h24>\d{1,2}) ?: ?(?P<m24>\d\d)\b|\b(?P<four>[012]\d[0-5]\d)\b(?: hours| utc)?"
     r"|\b(?P<part>half|quarter|\d{1,2})(?: minutes?)? (?P<side>past|to|after|before) (?P<hour>\d{1,2})\b"
     r"|\b(?P<full>\d{1,2}) ?(?:oclock|o clock|(?=[ap] ?m\b)|(?=in the (?:morning|afternoon|evening))|(?=at night))")

@@ -1,7 +1,6 @@
 """One turn as a value: what was understood, what changed, what to do, what comes next."""
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
 from types import MappingProxyType
 from typing import NamedTuple
@@ -10,10 +9,11 @@ from guide.knowledge.base import Knowledge
 from guide.knowledge.records import Step
 from guide.language.labels import OUTSIDE
 from guide.language.reading import Reading
+from guide.patterns import pattern
 from guide.planning.planner import NextStep
 from guide.quantities import Question
 
-_SENTENCE = re.compile(r"(?<=[.!?]) (?=[A-Z])")
+_SENTENCE = pattern(r"(?<=[.!?]) (?=[A-Z])")
 
 
 def in_short(say: str, more: str = " ...") -> str:

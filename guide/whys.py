@@ -14,6 +14,7 @@ from guide.knowledge.base import Knowledge
 from guide.knowledge.records import Step
 from guide.language.reading import Reader
 from guide.language.wording import regular, stem, stems
+from guide.patterns import pattern
 from guide.planning.items import View
 from guide.planning.placing import behind_first, why_before
 from guide.planning.planner import open_reason, plan
@@ -22,20 +23,20 @@ _LEAD = r"^(?:(?:but|and|so|ok|okay|right|well|then|hang on|hm+)[, ]+)*why "
 _WHO = r"(?:we|you|i|everybody|everyone)"
 _ASKING = rf"(?:(?:is|are|does|do|did|should|must|would)? ?(?:{_WHO} )?)"
 _COMES = r"(?:(?:come|go|stand|done|put|rank)e?s? )?"
-_NOT = re.compile(_LEAD + rf"(?:not|(?:are|do|would) (?:not {_WHO}|{_WHO} not))(?: just| simply)? (?P<one>.+)$")
-_BEFORE = re.compile(_LEAD + rf"{_ASKING}(?P<one>.+?) {_COMES}(?:before|ahead of|sooner than|earlier than) (?P<two>.+)$")
-_RANKS = re.compile(_LEAD + r"(?:is|are) |\b(?:come|go|stand|rank)(?:es|s)? (?:before|ahead)")
-_FIRST = re.compile(_LEAD + rf"{_ASKING}(?P<one>.+?) {_COMES}(?:first|next|on top|at the top)$")
-_FURTHER = re.compile(r"(?:[,;]| (?:because|since|right|straight) ).*")
+_NOT = pattern(_LEAD + rf"(?:not|(?:are|do|would) (?:not {_WHO}|{_WHO} not))(?: just| simply)? (?P<one>.+)$")
+_BEFORE = pattern(_LEAD + rf"{_ASKING}(?P<one>.+?) {_COMES}(?:before|ahead of|sooner than|earlier than) (?P<two>.+)$")
+_RANKS = pattern(_LEAD + r"(?:is|are) |\b(?:come|go|stand|rank)(?:es|s)? (?:before|ahead)")
+_FIRST = pattern(_LEAD + rf"{_ASKING}(?P<one>.+?) {_COMES}(?:first|next|on top|at the top)$")
+_FURTHER = pattern(r"(?:[,;]| (?:because|since|right|straight) ).*")
 """Where the job is named, and what follows is no more than an argument."""
-_CASE = re.compile(r"\b(?:when|if|while|with|without|until|unless)\b")
+_CASE = pattern(r"\b(?:when|if|while|with|without|until|unless)\b")
 """A case of its own makes it a question about that case, not about the plan as it stands."""
 _NAMED = 0.7
 """The share of the words of a part of a question that a job must have for the part to name it."""
 _LOOKED_AT = 6
 """Topics, the likeliest first, whose jobs are looked at, with the neighbours of the first."""
 _POINTING = frozenset("that this it".split())
-_DENIAL = re.compile(r"\b(?:no|not|never|nobody|nothing|none|without|no one|refuse)\b", re.IGNORECASE)
+_DENIAL = pattern(r"\b(?:no|not|never|nobody|nothing|none|without|no one|refuse)\b", re.IGNORECASE)
 _FILLER = frozenset(map(stem, "a an the we you i they it is be to of on in at and or up out now then first just some any one straight away off all else "
                         "let put get go make take start anything everything anyone our us there have has had do does done right this that with for".split()))
 
@@ -70,8 +71,8 @@ class Unclear(NamedTuple):
 def asked(text: str) -> Asked | None:
     """The question about the plan that a text asks, or None."""
     words = regular(text).rstrip(" ?!.")
-    for kind, pattern in (("not", _NOT), ("before", _BEFORE), ("first", _FIRST)):
-        match = pattern.match(words)
+    for kind, asks in (("not", _NOT), ("before", _BEFORE), ("first", _FIRST)):
+        match = asks.match(words)
         if match and not _CASE.search(words) and (kind == "not" or not _DENIAL.search(match["one"])):
             before = kind == "before"
             return Asked(kind, _FURTHER.sub("", match["one"]), match["two"] if before else "", before and bool(_RANKS.search(words)))

@@ -4,9 +4,12 @@ from __future__ import annotations
 import json
 import subprocess
 import sys
+from importlib import import_module
 from pathlib import Path
 
 import pytest
+
+from guide.patterns import pattern
 
 ROOT = Path(__file__).resolve().parent.parent
 UNUSED = {"guide.knowledge.compiling", "guide.knowledge.nodes", "guide.knowledge.reading", "guide.figures.catalogue", "guide.figures.model", "guide.stores.packs"}
@@ -53,3 +56,11 @@ def test_the_check_loads_the_graph_and_no_prompt() -> None:
     _, modules = json.loads(done.stdout.splitlines()[-1])
     assert {"yaml", "networkx"} <= set(modules)
     assert {"prompt_toolkit", "sklearn"} & set(modules) == set()
+
+
+def test_every_pattern_that_is_compiled_late_is_a_good_one() -> None:
+    later = type(pattern(""))
+    names = [name.removesuffix(".py").replace("/", ".") for name in (p.relative_to(ROOT).as_posix() for p in (ROOT / "guide").glob("**/*.py"))]
+    found = [value for name in names if "pattern(" in (ROOT / f"{name.replace('.', '/')}.py").read_text(encoding="utf-8")
+             for value in vars(import_module(name)).values() if isinstance(value, later)]
+    assert len(found) > 40 and all(value.pattern is not None for value in found)

@@ -7,13 +7,14 @@ Three-valued facts, two-valued answers: an unknown fact is neither true nor fals
 amount fails.
 """
 import operator
-import re
 from collections.abc import Callable, Mapping
 from functools import lru_cache
 from types import MappingProxyType
 from typing import NamedTuple
 
-_ATOM = re.compile(
+from guide.patterns import pattern
+
+_ATOM = pattern(
     r"(?:(?P<possess>has|lacks) (?P<item>\w+)|(?P<fact>\w+) "
     r"(?:is (?P<no>not )?(?P<value>[\w.+-]+)|(?P<op><=|>=|<|>|=) (?P<number>-?\d+(?:\.\d+)?)))")
 _COMPARE: Mapping[str, Callable[[float, float], bool]] = MappingProxyType({

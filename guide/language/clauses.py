@@ -6,12 +6,13 @@ from typing import NamedTuple
 
 from guide.language.numbers import NUMBER_WORDS
 from guide.language.wording import clean, regular, tokens
+from guide.patterns import pattern
 
-_SENTENCE = re.compile(r"(?<=[.!?;])\s+|\s+(?:-|\|)\s+|\n")
-_JOIN = re.compile(r"\s*(?:,(?!\d{3}\b)|;|:)\s*|\s+(?:but|then|though|although|plus|cos|because|while)\s+|\s+(?:and|&)\s+(?=\S+\s+\S)|\s+an\s+(?=[b-df-gj-np-tv-z]\S*\s+\S)", re.IGNORECASE)
+_SENTENCE = pattern(r"(?<=[.!?;])\s+|\s+(?:-|\|)\s+|\n")
+_JOIN = pattern(r"\s*(?:,(?!\d{3}\b)|;|:)\s*|\s+(?:but|then|though|although|plus|cos|because|while)\s+|\s+(?:and|&)\s+(?=\S+\s+\S)|\s+an\s+(?=[b-df-gj-np-tv-z]\S*\s+\S)", re.IGNORECASE)
 # `an` before a consonant is a mistyped `and`
-_AMOUNT_AND = re.compile(r"\b(and)(?= (?:a )?(?:half|quarter)\b)|(?<=hundred )and\b|(?<=thousand )and\b", re.IGNORECASE)
-_TAG = re.compile(r",?\s*(?:is|are|has|have|was|were|did|do|does|can|will|would|should)(?:n't| not)? (?:it|we|he|she|they|you|i|there)\s*\?$"
+_AMOUNT_AND = pattern(r"\b(and)(?= (?:a )?(?:half|quarter)\b)|(?<=hundred )and\b|(?<=thousand )and\b", re.IGNORECASE)
+_TAG = pattern(r",?\s*(?:is|are|has|have|was|were|did|do|does|can|will|would|should)(?:n't| not)? (?:it|we|he|she|they|you|i|there)\s*\?$"
                   r"|,?\s*(?:right|yeah|yes|ok|eh|innit|correct)\s*\?$", re.IGNORECASE)
 _ORDERS = frozenset("close open fire pump bail stream throw switch turn tie inflate check count find look keep give take make hold stay light use "
                     "mop dry secure post plug fit grab bring pass tell ask let start stop try wait watch listen stand sit huddle launch pull "
@@ -22,11 +23,11 @@ _TOLD_OFF = frozenset("everyone everybody somebody someone all you".split())
 """Who is ordered: `everyone take a tablet`."""
 _ORDERS_IF_URGED = frozenset("cut shut put read set get count".split())
 _URGED = frozenset("now please immediately quickly somebody someone".split())
-_NOT_YET = re.compile(r"^(?:until|till|til|before|after|once|when|whenever|as soon as|unless|by the time)\b")
+_NOT_YET = pattern(r"^(?:until|till|til|before|after|once|when|whenever|as soon as|unless|by the time)\b")
 
 ASKING = frozenset("what who whom whose where when why which how is are was were do does did can could should shall "
                    "will would may might must has have had am any anyone anybody".split())
-SUPPOSING = re.compile(
+SUPPOSING = pattern(
     r"^(?:(?:and|but|ok|okay|so|right|now|well|hey|hang on|alright) )*"
     r"(?:what if|what happens(?: to us)? if|what would \w+.*\b(?:if|should|were|had)\b|what (?:do|would|should|can) .* if\b|"
     r"suppos\w*|say (?!again)(?!so)|imagine|pretend|assum\w+|let us (?:say|assume|suppose|pretend|imagine)|lets? say|"
@@ -37,7 +38,7 @@ _AUXILIARIES = frozenset("is are was were do does did can could should shall wil
 _SUBJECTS = frozenset("we you they he she it i the a an there this that these those everyone everybody anyone anybody someone "
                       "somebody nobody any all my our your his her their its one both each us either".split())
 """After an auxiliary these make a question; without one of them the subject was left out: `is out now`, `can hear it`."""
-_NEVER_ASSERTS = re.compile(
+_NEVER_ASSERTS = pattern(
     r"\b(?:booklet|manual|book|card|instructions?|instructor|leaflet|poster) (?:says?|said|reads|tells|reckons)\b|\b(?:was|were|been|got|am|are) told\b|"
     r"\b(?:wish|hope|hoping|hopefully|if only|not sure|unsure|do not know|no idea|not certain|wonder|wondering|told me whether|could do with|"
     r"last (?:month|year|week|time|drill|spring|summer|winter)|in training|on the course|ought to|oughta|should|had better|going to|about to|ready to|"
@@ -48,12 +49,12 @@ _NEVER_ASSERTS = re.compile(
     r"nearly|almost|starting to|beginning to|meaning to|still (?:looking|counting|searching|hunting|trying|working|waiting|getting|reading|pumping|bailing|rigging|sorting)|half way through|"
     r"may be|looks like it (?:will|is going|might|may)|used to|would be|would have|supposed to be|meant to be|in a (?:minute|moment|sec|bit)|"
     r"someone ought|somebody ought|do not (?:cut|fire|touch|open|let|throw|drink|eat|leave|inflate|pump|forget|shut|close|plug|pull|switch|turn|take|put|go|use))\b")
-_ASSIGNED = re.compile(r"\w\s*=\s*\w|[{}]")
+_ASSIGNED = pattern(r"\w\s*=\s*\w|[{}]")
 """Not words that a person says: text that would give the guide orders is only text."""
-_MAY_NOT_ASSERT = re.compile(
+_MAY_NOT_ASSERT = pattern(
     r"\b(?:says?|said|reckons?|told|apparently|need(?:s)? to|must|will|would|want(?:s)? to|trying to|try|let us|until|til|till|before we|"
     r"once|when|unless|soon|later|tomorrow|shall|any|always|never|usually|supposed|meant)\b")
-_GREETING = re.compile(r"^(?:ok(?:ay)?|right|well|so|hey|oi|er|um|oh|ah|hello|hi|listen|look|please|now|yes|yeah|yep|no wait|no hang on|"
+_GREETING = pattern(r"^(?:ok(?:ay)?|right|well|so|hey|oi|er|um|oh|ah|hello|hi|listen|look|please|now|yes|yeah|yep|no wait|no hang on|"
                        r"hang on|wait|sorry|correction|my mistake|bloody hell|blimey|jesus|god|skipper|skip|mate|guys|lads)\b[ ,:!.]*")
 
 
@@ -98,8 +99,8 @@ def lead_off(text: str) -> str:
     return found
 
 
-_INVERTED = re.compile(r"^(?:and |but |ok |so |right |now |well )*(?:should|were|had) \w+ ")
-_GOES_ON = re.compile(r",|\b(?:what|how|who|which|where|when|would|do we|do i|does|must we|can we|shall|then)\b")
+_INVERTED = pattern(r"^(?:and |but |ok |so |right |now |well )*(?:should|were|had) \w+ ")
+_GOES_ON = pattern(r",|\b(?:what|how|who|which|where|when|would|do we|do i|does|must we|can we|shall|then)\b")
 
 
 def supposes(text: str) -> bool:
@@ -111,8 +112,8 @@ def supposes(text: str) -> bool:
     return bool(SUPPOSING.match(said))
 
 
-_SUPPOSED = re.compile(r"\b(?:if|suppos\w*|imagine|pretend|assum\w+|hypothetical\w*|say(?: that)?)\b[ ,:]*(?:that )?(.+)")
-_TURNED_ROUND = re.compile(r"\b(?:should|were|had)\b (.+)")
+_SUPPOSED = pattern(r"\b(?:if|suppos\w*|imagine|pretend|assum\w+|hypothetical\w*|say(?: that)?)\b[ ,:]*(?:that )?(.+)")
+_TURNED_ROUND = pattern(r"\b(?:should|were|had)\b (.+)")
 
 
 def supposed_part(text: str) -> str:
@@ -167,7 +168,7 @@ def orders(text: str) -> bool:
             or first in _ORDERS_IF_URGED and bool(_URGED.intersection(words)))
 
 
-_VERB = re.compile(r"\b(?:is|are|was|were|has|have|had|got|gone|can|cannot|keeps?|will|did|does|do|\w\w+ed|went|came|lost|cut|broke|found|saw|stopped|started|needs?)\b")
+_VERB = pattern(r"\b(?:is|are|was|were|has|have|had|got|gone|can|cannot|keeps?|will|did|does|do|\w\w+ed|went|came|lost|cut|broke|found|saw|stopped|started|needs?)\b")
 
 
 def has_verb(text: str) -> bool:

@@ -11,9 +11,10 @@ from typing import NamedTuple
 
 from guide.knowledge.records import Phrase
 from guide.language.features import NEGATIONS
+from guide.patterns import pattern
 
-_NO_MORE = re.compile(r"\b(?:no|any) (?:more|longer)\b|\banymore\b|\byet\b")
-_PART = re.compile(r"\^|\$|\.\.\.|\([^)]*\)|[^\s()]+")
+_NO_MORE = pattern(r"\b(?:no|any) (?:more|longer)\b|\banymore\b|\byet\b")
+_PART = pattern(r"\^|\$|\.\.\.|\([^)]*\)|[^\s()]+")
 _DENIES = NEGATIONS | {"longer"}
 
 

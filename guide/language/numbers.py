@@ -4,6 +4,8 @@ from __future__ import annotations
 import re
 from typing import NamedTuple
 
+from guide.patterns import pattern
+
 _SMALL = ("zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen seventeen "
           "eighteen nineteen").split()
 _TENS = "twenty thirty forty fifty sixty seventy eighty ninety".split()
@@ -14,7 +16,7 @@ NUMBER_WORDS: dict[str, float] = {
 LONGEST = 12
 """Characters of a number that is read; a longer one counts nothing in a raft."""
 _MULTIPLIERS = {"hundred": 100.0, "thousand": 1000.0, "dozen": 12.0}
-_WORD = re.compile(r"-?\d+(?:\.\d+)?|[a-z]+(?:-[a-z]+)*|[^\sa-z\d]")
+_WORD = pattern(r"-?\d+(?:\.\d+)?|[a-z]+(?:-[a-z]+)*|[^\sa-z\d]")
 
 
 class Number(NamedTuple):

@@ -16,6 +16,7 @@ from guide.language.labels import OUTSIDE
 from guide.language.matching import Candidate, Matcher
 from guide.language.weights import Learned
 from guide.language.wording import clean, regular, tokens
+from guide.patterns import pattern
 
 FACT_SUPPORT = 1.0
 """Support below which a statement tells nothing: the left-out voices put the wrong facts there."""
@@ -60,17 +61,17 @@ SUPPOSED_SUPPORT = 0.2
 """As FACT_SUPPORT for what-ifs, where a wrong reading changes nothing and is echoed."""
 
 
-_ALL_HERE = re.compile(r"\ball (?:\w+ )?(?:\w+ )?of us\b.*\b(?:here|aboard|counted|present|accounted|in)\b|\ball \w+ (?:are |is )?(?:here|aboard|counted|present|accounted)\b")
-_NAMED_MISSING = re.compile(r"^(?:[Aa]nd |[Bb]ut )?[A-Z][a-z]+(?:'s| is| has gone)(?: still| gone)? (?:missing|unaccounted for|not here)\b")
-_AFTER_DARK = re.compile(r"\b(?:after dark|at night|in the dark|middle of the night)\b")
-_PACK = re.compile(r"\b(?:solas|an|the|this|our|type|class|full) (a)[ -](?:pack|kit|version)\b|\b(?:solas )?(b)[ -](?:pack|kit|version)\b"
+_ALL_HERE = pattern(r"\ball (?:\w+ )?(?:\w+ )?of us\b.*\b(?:here|aboard|counted|present|accounted|in)\b|\ball \w+ (?:are |is )?(?:here|aboard|counted|present|accounted)\b")
+_NAMED_MISSING = pattern(r"^(?:[Aa]nd |[Bb]ut )?[A-Z][a-z]+(?:'s| is| has gone)(?: still| gone)? (?:missing|unaccounted for|not here)\b")
+_AFTER_DARK = pattern(r"\b(?:after dark|at night|in the dark|middle of the night)\b")
+_PACK = pattern(r"\b(?:solas|an|the|this|our|type|class|full) (a)[ -](?:pack|kit|version)\b|\b(?:solas )?(b)[ -](?:pack|kit|version)\b"
                    r"|\bsolas ([ab])\b|\bpack ([ab])\b|\b(?:pack|kit) is (?:an? |the )?([ab])\b|^(a)[ -]pack\b")
-_NOT_PACK = re.compile(r"\bnot (?:an? |the )?(?:solas )?[ab]\b")
-_MAKE_THAT = re.compile(r"^(?:sorry|no|wait|oops|correction)\b.*\bmake (?:that|it)\b")
-_REST_OF_ORDER = re.compile(r"^(?:down|up|in|out|off|over|back|round|to)\b", re.IGNORECASE)
-_EXCEPT = re.compile(r"\b(?:except|apart from|but for|bar|minus|all but)\b")
-_PAST = re.compile(r"\b(?:was|were|had been)\b")
-_CORRECTS = re.compile(r"^(?:no|sorry|wait|oops|correction|scrap|scratch|my mistake|actually|miscounted|hang on|hold on)\b"
+_NOT_PACK = pattern(r"\bnot (?:an? |the )?(?:solas )?[ab]\b")
+_MAKE_THAT = pattern(r"^(?:sorry|no|wait|oops|correction)\b.*\bmake (?:that|it)\b")
+_REST_OF_ORDER = pattern(r"^(?:down|up|in|out|off|over|back|round|to)\b", re.IGNORECASE)
+_EXCEPT = pattern(r"\b(?:except|apart from|but for|bar|minus|all but)\b")
+_PAST = pattern(r"\b(?:was|were|had been)\b")
+_CORRECTS = pattern(r"^(?:no|sorry|wait|oops|correction|scrap|scratch|my mistake|actually|miscounted|hang on|hold on)\b"
                        r"|\b(?:take (?:that|it) back|my mistake|i meant|miscounted|correction)\b")
 
 

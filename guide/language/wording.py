@@ -5,6 +5,8 @@ import re
 import unicodedata
 from functools import lru_cache
 
+from guide.patterns import pattern
+
 LONGEST = 600
 """Characters of an utterance that are read; nobody in a raft types more in one breath."""
 
@@ -25,8 +27,8 @@ _CONTRACTIONS = (
     (r"\bd'?ye\b", "do you"), (r"\b(?:ye|yer|yous)\b", "you"), (r"\bwi'", "with"), (r"\b(?:shud|shld)\b", "should"),
     (r"\bcud\b", "could"), (r"\bwud\b", "would"), (r"\bnobodys\b", "nobody is"), (r"\beveryones\b", "everyone is"), (r"\beverybodys\b", "everybody is"),
 )
-_COMPILED = tuple((re.compile(pattern), put) for pattern, put in _CONTRACTIONS)
-_TOKEN = re.compile(r"\d+(?:\.\d+)?|[^\W\d_]+(?:-[^\W\d_]+)*")
+_COMPILED = tuple((pattern(found), put) for found, put in _CONTRACTIONS)
+_TOKEN = pattern(r"\d+(?:\.\d+)?|[^\W\d_]+(?:-[^\W\d_]+)*")
 _SUFFIXES = (("ies", "y"), ("sses", "ss"), ("ing", ""), ("edly", ""), ("ed", ""), ("ly", ""), ("es", ""), ("s", ""))
 _KEEP = frozenset("this is was has his us as yes less gas bus always across process compress dress press mess ness "
                   "loss boss miss pass glass mass class grass guess bless thing things nothing anything everything "
@@ -54,8 +56,8 @@ def regular(text: str) -> str:
 @lru_cache(maxsize=1024)
 def _regular(text: str) -> str:
     text = clean(text).lower()
-    for pattern, put in _COMPILED:
-        text = pattern.sub(put, text)
+    for found, put in _COMPILED:
+        text = found.sub(put, text)
     return re.sub(r"(?<=[a-z])'s\b", " is", text).replace("'", "")
 
 
