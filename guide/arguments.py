@@ -7,7 +7,7 @@ import textwrap
 from collections.abc import Callable
 from typing import NoReturn
 
-from guide.safe import safe
+from guide.safe import Damaged, safe
 
 _WIDE = 80
 
@@ -30,10 +30,10 @@ def command_parser(name: str, about: str, *examples: str) -> OneLineParser:
 
 
 def carry_out(parser: argparse.ArgumentParser, words: list[str], work: Callable[[argparse.Namespace], int]) -> int:
-    """Parse `words` and do `work`; returns the exit status, which is 2 with one line on standard error for a Misuse."""
+    """Parse `words` and do `work`; returns the exit status, which is 2 with one line on standard error for Misuse and Damaged."""
     try:
         return work(parser.parse_args(words))
-    except Misuse as error:
+    except (Misuse, Damaged) as error:
         text = safe(str(error))
         print(text if "\n" in text else f"{parser.prog}: {text}", file=sys.stderr)
         return 2

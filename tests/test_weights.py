@@ -7,6 +7,7 @@ import pytest
 
 from guide.language import weights
 from guide.language.features import Lexicon
+from guide.safe import Damaged
 
 ROWS = {"wflare": {0: 1.0, 2: -0.5}, "wraft": {1: 0.25}, "bflare raft": {2: 2.0}, "w" + "é" * 200: {0: 1.0}, "wnothing": {0: 0.001}}
 OTHER = {"wflare": {1: 3.0}, "wsea": {0: -1.0}}
@@ -57,3 +58,27 @@ def test_damage_is_no_evidence(tmp_path: Path) -> None:
         assert weights.unpack(whole[:at]).models == {}
         assert weights.unpack(whole[:at] + bytes((whole[at] ^ 4,)) + whole[at + 1:]).models == {}
     assert weights.read(tmp_path / "none").models == {}
+
+
+def test_a_damaged_piece_is_never_used(tmp_path: Path) -> None:
+    """A start reads only what stands before the table: what is damaged of that is found by whoever needs it, and by the check."""
+    rows = {f"w{number}": {number % 3: 1.0, 2: -0.5} for number in range(2000)}
+    whole = weights.pack("digest", [("topics", ["a", "b", "c"], [0.5, 0.0, -0.5], rows)], Lexicon({}))
+    scored = {name: score(weights.unpack(whole), name) for name in rows}
+    file = tmp_path / weights.FILE
+    at = len(whole) - 3000
+    file.write_bytes(whole[:at] + bytes((whole[at] ^ 4,)) + whole[at + 1:])
+    learned, refused = weights.read(file), 0
+    for name, wanted in scored.items():
+        try:
+            assert score(learned, name) == wanted
+        except Damaged as error:
+            refused += 1
+            assert str(error).startswith(f"{file} is damaged") and "\n" not in str(error)
+    assert 0 < refused < 200
+    assert not weights.intact(learned) and weights.unpack(file.read_bytes()).models == {}
+
+
+def score(learned: weights.Learned, name: str) -> list[float]:
+    model = learned.models["topics"]
+    return model.score(model.table.shown({name: 20}))

@@ -38,10 +38,13 @@ def check(folder: Path | None, overlay: Path | None = None) -> int:
 def _stale_weights(folder: Path, knowledge: compiling.Knowledge) -> list[Problem]:
     """The evidence weights must have been learned from the bank as it is."""
     from guide.language import weights
-    if not knowledge.language.questions or weights.read(folder / weights.FILE).digest == weights.digest(knowledge.language):
+    if not knowledge.language.questions:
+        return []
+    learned = weights.read(folder / weights.FILE)
+    if learned.digest == weights.digest(knowledge.language) and weights.intact(learned):
         return []
     return [Problem(Place(weights.FILE, 1, 1), "error", "K050",
-                    "not learned from this phrase bank; run `python -m guide.language.training`")]
+                    "not learned from this phrase bank, or damaged; run `python -m guide.language.training`")]
 
 
 def _drills(folder: Path, knowledge: compiling.Knowledge) -> list[Problem]:

@@ -2,8 +2,9 @@
 
 The file stands beside the knowledge it was learned from and carries the digest of the phrases and the
 lexicon, so that a change of the bank is noticed (`guide check` says so). It is plain bytes: a JSON
-head, words, and one table of features for all families, looked up where they lie, so that starting costs
-one reading of the file; reading it can run nothing.
+head, words, checksums, and one table of features for all families; reading it can run nothing. A start reads
+what stands before the table. Of the table each piece is read, and held to its checksum, when a sentence first
+needs it: a sentence needs a few thousandths of it.
 
 The table: each feature falls in a bucket by the CRC of its name. A bucket is a run of records: the length of
 the name, the name, for each family how many labels it speaks of, then those labels, then their weights in
@@ -16,19 +17,24 @@ import struct
 import zlib
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from functools import lru_cache
+from io import SEEK_END, BytesIO
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import Any, BinaryIO, NamedTuple
 
 from guide.knowledge.records import Language
 from guide.language.features import UNIT, Lexicon, length
-from guide.safe import read_file
+from guide.safe import LARGEST, Damaged, plain_file
 
 FILE = "weights.bin"
-_MAGIC = b"LRGW2\n"
+_MAGIC = b"LRGW3\n"
+_START = len(_MAGIC) + 8
+_PIECE = 1024
+"""Bytes of the table that are read and checked at once."""
 _SCALE = 40.0
 _LONGEST = 255
 """Bytes of a feature's name, and labels a feature may speak of: both are counted in one byte."""
 
+_ONE = struct.Struct("<I")
 _TWO = struct.Struct("<II")
 _MIDDLE = 1 << 31
 """Nothing in a lane: sums stay far below this (127 steps, 20 units, some hundred features)."""
@@ -48,56 +54,88 @@ class Learned(NamedTuple):
     lexicon: Lexicon
 
 
+NOTHING = Learned("", {}, Lexicon({}))
+
+
 class Shown(NamedTuple):
     """The features that a sentence shows and the bank knows."""
 
-    features: tuple[tuple[str, int, int], ...]
-    """Name, weight in units of `features`, and where the bank's record of it lies."""
+    features: tuple[tuple[str, int, bytes], ...]
+    """Name, weight in units of `features`, and the bank's record of it."""
     scale: float
     """What one step of evidence comes to at a weight of one unit."""
 
 
+class Pieces:
+    """The bytes of a file from some place on. A piece that is not as it was packed is never used: Damaged."""
+
+    __slots__ = ("_file", "_name", "_piece", "_start", "_sums", "size")
+
+    def __init__(self, file: BinaryIO, name: str, start: int, size: int, sums: bytes) -> None:
+        self._file, self._name, self._start, self._sums, self.size = file, name, start, sums, size
+        self._piece = lru_cache(maxsize=None)(self._read)
+
+    def _read(self, number: int) -> bytes:
+        at = number * _PIECE
+        try:
+            self._file.seek(self._start + at)
+            data = self._file.read(min(_PIECE, self.size - at))
+        except OSError as error:
+            raise Damaged(f"{self._name}: {error.strerror or error}") from error
+        if zlib.crc32(data) != _ONE.unpack_from(self._sums, 4 * number)[0]:
+            raise Damaged(f"{self._name} is damaged, or was changed meanwhile: start again; if that does not help, run `python -m guide.language.training`")
+        return data
+
+    def part(self, at: int, stop: int) -> bytes:
+        """The bytes from `at` to before `stop`."""
+        first, last = at // _PIECE, (stop - 1) // _PIECE
+        data = self._piece(first) if first == last else b"".join(map(self._piece, range(first, last + 1)))
+        return data[at - first * _PIECE:stop - first * _PIECE]
+
+    def check(self) -> None:
+        """Read all of it once. Damaged where any piece is."""
+        for number in range(len(self._sums) // 4):
+            self._read(number)
+
+
 class Table:
-    """The features of all families."""
+    """The features of all families. A record is, for each family, how many labels the feature speaks of; those labels; their weights."""
 
-    __slots__ = ("_buckets", "_count", "_data", "_families", "_start", "_steps", "find")
+    __slots__ = ("_count", "_families", "_records", "find", "pieces")
 
-    def __init__(self, data: bytes, at: int, buckets: int, families: int) -> None:
-        self._data, self._count, self._families = data, buckets, families
-        self._buckets, self._start = at, at + 4 * (buckets + 1)
-        self._steps = memoryview(data).cast("b")
+    def __init__(self, pieces: Pieces, buckets: int, families: int) -> None:
+        self.pieces, self._count, self._families = pieces, buckets, families
+        self._records = 4 * (buckets + 1)
         self.find = lru_cache(maxsize=_FOUND_KEPT)(self._find)
 
-    def _find(self, name: str) -> int:
-        """Where the record of a feature lies, behind its name; 0 for one that the bank does not have."""
+    def _find(self, name: str) -> bytes:
+        """The record of a feature; nothing for one that the bank does not have."""
         raw = name.encode("utf-8", "replace")
         size = len(raw)
         if size > _LONGEST:
-            return 0
-        data = self._data
-        at, stop = _TWO.unpack_from(data, self._buckets + 4 * (zlib.crc32(raw) % self._count))
-        wanted, at, stop = bytes((size,)) + raw, at + self._start, stop + self._start
-        while at < stop:
+            return b""
+        entry = 4 * (zlib.crc32(raw) % self._count)
+        start, stop = _TWO.unpack(self.pieces.part(entry, entry + 8))
+        data = self.pieces.part(self._records + start, self._records + stop) if start < stop else b""
+        wanted, at = bytes((size,)) + raw, 0
+        while at < len(data):
+            record = at + 1 + data[at]
+            end = record + self._families + 2 * sum(data[record:record + self._families])
             if data.startswith(wanted, at):
-                return int(at) + 1 + size
-            at += 1 + data[at]
-            at += self._families + 2 * sum(data[at:at + self._families])
-        return 0
+                return data[record:end]
+            at = end
+        return b""
 
-    def many(self, at: int, family: int) -> int:
-        """How many labels of a family the feature there speaks of."""
-        return self._data[at + family]
-
-    def row(self, at: int, family: int) -> tuple[bytes, memoryview]:
-        """The labels of a family that the feature there speaks of, and its weights in steps."""
-        counts = self._data[at:at + self._families]
-        labels = at + self._families + sum(counts[:family])
+    def row(self, record: bytes, family: int) -> tuple[bytes, memoryview]:
+        """The labels of a family that a feature speaks of, and its weights in steps."""
+        counts = record[:self._families]
+        labels = self._families + sum(counts[:family])
         steps, count = labels + sum(counts), counts[family]
-        return self._data[labels:labels + count], self._steps[steps:steps + count]
+        return record[labels:labels + count], memoryview(record).cast("b")[steps:steps + count]
 
     def shown(self, found: Mapping[str, int]) -> Shown:
         """Those of a sentence's features that the bank knows."""
-        return Shown(tuple((name, weight, at) for name, weight in found.items() if (at := self.find(name))),
+        return Shown(tuple((name, weight, record) for name, weight in found.items() if (record := self.find(name))),
                      1 / (_SCALE * UNIT * length(found)))
 
 
@@ -118,8 +156,8 @@ class Model:
 
     def knows(self, feature: str) -> bool:
         """Whether the feature was seen in the bank often enough to matter."""
-        at = self.table.find(feature)
-        return at > 0 and self.table.many(at, self._family) > 0
+        record = self.table.find(feature)
+        return record != b"" and record[self._family] > 0
 
     def words(self) -> list[str]:
         """The words (as stems) that the family knows, in order."""
@@ -128,28 +166,28 @@ class Model:
     def score(self, shown: Shown) -> list[float]:
         """The evidence for each label, in the order of `labels`; above 0 speaks for it."""
         total, few = self._middle, [0] * len(self.labels)
-        for _, weight, at in shown.features:
-            count = self.table.many(at, self._family)
+        for _, weight, record in shown.features:
+            count = record[self._family]
             if count >= _MANY:
-                total += weight * self._packed(at)
+                total += weight * self._packed(record)
             elif count:
-                for label, step in zip(*self.table.row(at, self._family)):
+                for label, step in zip(*self.table.row(record, self._family)):
                     few[label] += step * weight
         lanes = struct.unpack(f"<{len(few)}I", total.to_bytes(4 * len(few), "little"))
         scale = shown.scale
         return [base + (lane - _MIDDLE + own) * scale for base, lane, own in zip(self._base, lanes, few)]
 
-    def _pack(self, at: int) -> int:
+    def _pack(self, record: bytes) -> int:
         lanes = [_MIDDLE] * len(self.labels)
-        for label, step in zip(*self.table.row(at, self._family)):
+        for label, step in zip(*self.table.row(record, self._family)):
             lanes[label] += step
         return int.from_bytes(struct.pack(f"<{len(lanes)}I", *lanes), "little") - self._middle
 
     def contributions(self, shown: Shown, label: str) -> list[tuple[float, str]]:
         """What each feature adds to one label, the strongest first."""
         wanted, found = self.labels.index(label), []
-        for name, weight, at in shown.features:
-            found += [(step * weight * shown.scale, name) for other, step in zip(*self.table.row(at, self._family)) if other == wanted]
+        for name, weight, record in shown.features:
+            found += [(step * weight * shown.scale, name) for other, step in zip(*self.table.row(record, self._family)) if other == wanted]
         return sorted(found, reverse=True)
 
 
@@ -172,9 +210,15 @@ def pack(made_from: str, models: Iterable[tuple[str, list[str], list[float], Row
     table, count = _table(steps)
     families = [{"name": name, "labels": labels, "base": [round(b, 4) for b in base], "words": len(block)}
                 for (name, labels, base, _), block in zip(models, words)]
-    head = json.dumps({"digest": made_from, "buckets": count, "families": families, "forms": lexicon.forms}).encode()
-    body = b"".join([struct.pack("<I", len(head)), head, *words, table])
-    return _MAGIC + struct.pack("<I", zlib.crc32(body)) + body
+    return assembled({"digest": made_from, "buckets": count, "families": families, "forms": lexicon.forms}, words, table)
+
+
+def assembled(head: Mapping[str, object], words: Sequence[bytes], table: bytes) -> bytes:
+    """A weights file of its parts: the sizes and sums that it is read by are put in."""
+    text = json.dumps({**head, "table": len(table)}).encode()
+    sums = b"".join(_ONE.pack(zlib.crc32(table[at:at + _PIECE])) for at in range(0, len(table), _PIECE))
+    before = b"".join([_ONE.pack(len(text)), text, *words, sums])
+    return _MAGIC + _TWO.pack(zlib.crc32(before), len(before)) + before + table
 
 
 def _steps(row: Mapping[int, float]) -> list[tuple[int, int]]:
@@ -206,25 +250,45 @@ def _table(families: Sequence[Mapping[str, list[tuple[int, int]]]]) -> tuple[byt
 
 
 def read(path: Path) -> Learned:
-    """What a weights file holds; nothing where there is no usable file."""
+    """What a weights file holds; nothing where there is no usable file. Damage within the table is found
+    when it is used (Damaged), or by `intact`."""
     try:
-        return unpack(read_file(path))
+        return _read(plain_file(path), str(path))
     except OSError:
-        return unpack(b"")
+        return NOTHING
 
 
 def unpack(data: bytes) -> Learned:
-    """As `read`, from the bytes of a file."""
-    start = len(_MAGIC) + 8
-    if len(data) < start or not data.startswith(_MAGIC):
-        return Learned("", {}, Lexicon({}))
-    total, size = struct.unpack_from("<II", data, len(_MAGIC))
-    if zlib.crc32(memoryview(data)[start - 4:]) != total:
-        return Learned("", {}, Lexicon({}))
-    head = json.loads(data[start:start + size])
-    at = start + size
-    table = Table(data, at + sum(family["words"] for family in head["families"]), head["buckets"], len(head["families"]))
-    return Learned(head["digest"], dict(_models(head["families"], data, at, table)), Lexicon(head["forms"]))
+    """As `read`, from the bytes of a file, all of them checked."""
+    learned = _read(BytesIO(data), FILE)
+    return learned if intact(learned) else NOTHING
+
+
+def intact(learned: Learned) -> bool:
+    """Whether the whole table is as it was packed; all of it is read for that."""
+    try:
+        for table in {model.table for model in learned.models.values()}:
+            table.pieces.check()
+    except Damaged:
+        return False
+    return True
+
+
+def _read(file: BinaryIO, name: str) -> Learned:
+    start = file.read(_START)
+    if len(start) < _START or not start.startswith(_MAGIC):
+        return NOTHING
+    total, size = _TWO.unpack_from(start, len(_MAGIC))
+    before = file.read(min(size, LARGEST))
+    if len(before) < size or zlib.crc32(before) != total:
+        return NOTHING
+    at = 4 + _ONE.unpack_from(before)[0]
+    head = json.loads(before[4:at])
+    if file.seek(0, SEEK_END) != _START + size + head["table"]:
+        return NOTHING
+    sums = before[at + sum(family["words"] for family in head["families"]):]
+    table = Table(Pieces(file, name, _START + size, head["table"], sums), head["buckets"], len(head["families"]))
+    return Learned(head["digest"], dict(_models(head["families"], before, at, table)), Lexicon(head["forms"]))
 
 
 def _models(families: Sequence[Mapping[str, Any]], data: bytes, at: int, table: Table) -> Iterator[tuple[str, Model]]:

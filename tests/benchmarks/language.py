@@ -222,16 +222,16 @@ def _turn_times(started: Started, texts: Sequence[str]) -> tuple[float, float]:
 
 def _enlarged(data: bytes, times: int) -> bytes:
     """A weights file in which each feature stands `times` times, the copies under names that no sentence shows, and each word too."""
-    size = struct.unpack_from("<II", data, 6)[1]
-    head = json.loads(data[14:14 + size])
-    at = 14 + size
+    size = struct.unpack_from("<I", data, 14)[0]
+    head = json.loads(data[18:18 + size])
+    at = 18 + size
     words = []
     for family in head["families"]:
         found = data[at:at + family["words"]].decode().split("\n")
         at += family["words"]
         words.append("\n".join(sorted({*found, *(f"{word[:2]}{chr(97 + n)}{word[2:]}" for word in found for n in range(times - 1))})).encode())
         family["words"] = len(words[-1])
-    at += 4 * (head["buckets"] + 1)
+    at = len(data) - head["table"] + 4 * (head["buckets"] + 1)
     records: list[list[bytes]] = [[] for _ in range(head["buckets"] * times)]
     while at < len(data):
         name = data[at + 1:at + 1 + data[at]]
@@ -245,6 +245,5 @@ def _enlarged(data: bytes, times: int) -> bytes:
     for bucket in records:
         starts.append(starts[-1] + sum(map(len, bucket)))
     head["buckets"] = len(records)
-    written = json.dumps(head).encode()
-    body = b"".join([struct.pack("<I", len(written)), written, *words, struct.pack(f"<{len(starts)}I", *starts), *(b for bucket in records for b in bucket)])
-    return data[:6] + struct.pack("<I", zlib.crc32(body)) + body
+    table = b"".join([struct.pack(f"<{len(starts)}I", *starts), *(b for bucket in records for b in bucket)])
+    return weights.assembled(head, words, table)
