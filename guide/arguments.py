@@ -2,12 +2,15 @@
 from __future__ import annotations
 
 import argparse
+import os
 import sys
-import textwrap
 from collections.abc import Callable
-from typing import NoReturn
+from typing import TYPE_CHECKING, NoReturn
 
 from guide.safe import Damaged, safe
+
+if TYPE_CHECKING:
+    from pathlib import Path
 
 _WIDE = 80
 
@@ -16,8 +19,28 @@ class Misuse(Exception):
     """The call cannot be carried out: one line that names what is wrong and what is allowed."""
 
 
+class _Help(argparse.RawDescriptionHelpFormatter):
+    """Help as wide as the terminal. A parser asks for one with each option: so the width is looked up without a library's help."""
+
+    def __init__(self, prog: str) -> None:
+        super().__init__(prog, width=_columns() - 2)
+
+
+def _columns() -> int:
+    try:
+        return int(os.environ.get("COLUMNS") or 0) or os.get_terminal_size(1).columns or _WIDE
+    except (ValueError, OSError):
+        return _WIDE
+
+
 class OneLineParser(argparse.ArgumentParser):
     """Says what is wrong in one line, without the usage, as every other error of a command does."""
+
+    def format_help(self) -> str:
+        """The help, with what the command is about in lines."""
+        from textwrap import fill
+        self.description = fill(self.description or "", _WIDE)
+        return super().format_help()
 
     def error(self, message: str) -> NoReturn:
         self.exit(2, f"{self.prog}: {safe(' '.join(message.split()))}; see {self.prog} --help\n")
@@ -26,7 +49,13 @@ class OneLineParser(argparse.ArgumentParser):
 def command_parser(name: str, about: str, *examples: str) -> OneLineParser:
     """The parser of `guide NAME`, with examples of calls at the end of its help."""
     epilog = "\n".join(["example:" if len(examples) == 1 else "examples:", *("  " + example for example in examples)])
-    return OneLineParser(prog=f"guide {name}", description=textwrap.fill(about, _WIDE), epilog=epilog, formatter_class=argparse.RawDescriptionHelpFormatter)
+    return OneLineParser(prog=f"guide {name}", description=about, epilog=epilog, formatter_class=_Help)
+
+
+def file_path(text: str) -> Path:
+    """An argument that names a file or a folder."""
+    from pathlib import Path
+    return Path(text)
 
 
 def carry_out(parser: argparse.ArgumentParser, words: list[str], work: Callable[[argparse.Namespace], int]) -> int:

@@ -111,10 +111,12 @@ class Guidance:
 
     def _signed(self, step: Step) -> list[str]:
         """Who reviewed the step, where a file of reviews stands beside the knowledge. It is read only now."""
-        folder = self._knowledge.folder
+        from pathlib import Path
+
         from guide import signoff
         from guide.knowledge.claims import claim_of
-        line = signoff.told(claim_of(self._knowledge, "step", step), folder) if folder else ""
+        folder = self._knowledge.folder
+        line = signoff.told(claim_of(self._knowledge, "step", step), Path(folder)) if folder else ""
         return [line] if line else []
 
     def _dispute(self, step: Step) -> list[str]:

@@ -22,15 +22,15 @@ def safe(text: str) -> str:
     return text if text.isprintable() else "".join(c if c.isprintable() or c == "\n" else "?" for c in text)
 
 
-def read_file(path: Path, most: int = LARGEST) -> bytes:
+def read_file(path: Path | str, most: int = LARGEST) -> bytes:
     """All of a plain file. OSError as `plain_file`."""
     with plain_file(path, most) as file:
         return file.read()
 
 
-def plain_file(path: Path, most: int = LARGEST) -> BinaryIO:
+def plain_file(path: Path | str, most: int = LARGEST) -> BinaryIO:
     """A plain file, open. OSError where it cannot be read, is larger than `most` bytes, or is a device or a pipe, which may never end."""
-    found = path.stat()
+    found = os.stat(path)
     if not stat.S_ISREG(found.st_mode):
         raise OSError(errno.EINVAL, os.strerror(errno.EISDIR) if stat.S_ISDIR(found.st_mode) else "a device or a pipe is no file")
     if found.st_size > most:

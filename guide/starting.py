@@ -2,19 +2,21 @@
 from __future__ import annotations
 
 import gc
+import os
 from collections.abc import Callable, Sequence
 from datetime import UTC, datetime
-from pathlib import Path
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from guide.knowledge import image
-from guide.knowledge.base import Knowledge, default_folder
+from guide.knowledge.base import Knowledge, default_place
 from guide.language import weights
 from guide.language.reading import Reader
 from guide.session import Keeper, Session
 from guide.state.facts import Event
-from guide.state.journal import Journal
 from guide.values import ValueProblem, fits, read_value
+
+if TYPE_CHECKING:
+    from pathlib import Path
 
 
 def now() -> str:
@@ -33,6 +35,7 @@ class Started(NamedTuple):
         """A fresh session, or the one that a journal holds; `on_problem` hears each line of what is wrong with it."""
         if journal is None:
             return self.going_on((), None, clock)
+        from guide.state.journal import Journal
         keeper = Journal(journal, clock())
         for line in keeper.problems:
             on_problem(line)
@@ -58,14 +61,15 @@ class Started(NamedTuple):
 
 def start(folder: Path | None = None, overlay: Path | None = None) -> Started:
     """Read the knowledge and the weights beside it. OSError with one clear line where either is unusable."""
-    folder = folder or default_folder()
+    place = str(folder or default_place())
     knowledge, problems = image.load(folder, overlay)
     errors = [p for p in problems if p.level == "error"]
     if errors:
-        raise OSError(f"{errors[0].line()}; {len(errors)} error(s) in all: run `guide check {folder}`")
-    learned = weights.read(folder / weights.FILE)
+        raise OSError(f"{errors[0].line()}; {len(errors)} error(s) in all: run `guide check {place}`")
+    file = os.path.join(place, weights.FILE)
+    learned = weights.read(file)
     if not learned.models:
-        raise OSError(f"{folder / weights.FILE} is missing or damaged: run `python -m guide.language.training {folder}`")
+        raise OSError(f"{file} is missing or damaged: run `python -m guide.language.training {place}`")
     for name, text in knowledge.overlay.given.items():
         try:
             read_value(knowledge.facts[name], text)

@@ -118,5 +118,5 @@ def test_only_the_newest_images_are_kept(folder: Path, tmp_path: Path) -> None:
     ("linux", {}, "/home/.cache/liferaft-guide"), ("darwin", {}, "/home/Library/Caches/liferaft-guide"),
     ("win32", {"LOCALAPPDATA": "/local"}, "/local/liferaft-guide/cache"), ("win32", {}, "/home/AppData/Local/liferaft-guide/cache")])
 def test_the_cache_lies_where_the_system_wants_it(monkeypatch: pytest.MonkeyPatch, platform: str, environment: dict[str, str], expected: str) -> None:
-    monkeypatch.setattr(Path, "home", lambda: Path("/home"))
-    assert image.cache_folder(environment, platform) == Path(expected)
+    monkeypatch.setenv("HOME", "/home")
+    assert image.cache_folder(environment, platform) == expected

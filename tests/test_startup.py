@@ -14,6 +14,8 @@ from guide.patterns import pattern
 ROOT = Path(__file__).resolve().parent.parent
 UNUSED = {"guide.knowledge.compiling", "guide.knowledge.nodes", "guide.knowledge.reading", "guide.figures.catalogue", "guide.figures.model", "guide.stores.packs"}
 """Modules that an answer without a figure has no use for once the knowledge was read."""
+SLOW = {"dataclasses", "hashlib", "inspect", "pathlib", "shutil", "textwrap"}
+"""Parts of Python that together take as long as all of the guide's own modules, and that an answer needs nothing of."""
 HEAVY = {"yaml", "networkx", "rapidfuzz", "prompt_toolkit", "geographiclib", "sklearn", "numpy"}
 RUN = """
 import json, sys
@@ -45,6 +47,12 @@ def test_a_first_answer_reads_yaml_and_the_next_needs_no_library(tmp_path: Path,
     assert loaded("ask", "the floor is flat") & HEAVY == {"yaml"}
     for words in (("ask", "the floor is flat"), ("ask", "--json", "what if the drogue parted"), ("chat", "--json")):
         assert loaded(*words) & (HEAVY | UNUSED) == set()
+
+
+def test_an_answer_loads_no_slow_part_of_python(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path))
+    loaded("ask", "the floor is flat")
+    assert loaded("ask", "the floor is flat") & SLOW <= loaded("--version") & SLOW  # an installation may load some by itself
 
 
 def test_a_misspelt_word_loads_what_mends_it() -> None:

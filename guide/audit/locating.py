@@ -15,7 +15,7 @@ _NEXT = re.compile(r"^( *)- ")
 class Locator:
     """Finds hints in the files of one folder; each file is read once."""
 
-    def __init__(self, folder: Path | None) -> None:
+    def __init__(self, folder: str) -> None:
         self._folder = folder
         self._lines = cache(self._read)
 
@@ -33,9 +33,9 @@ class Locator:
         return place
 
     def _read(self, file: str) -> list[str]:
-        if self._folder is None or not file.endswith(".yaml"):
+        if not self._folder or not file.endswith(".yaml"):
             return []
         try:
-            return (self._folder / file).read_text(encoding="utf-8", errors="replace").splitlines()
+            return Path(self._folder, file).read_text(encoding="utf-8", errors="replace").splitlines()
         except OSError:
             return []

@@ -2,11 +2,9 @@
 from __future__ import annotations
 
 import argparse
-from datetime import date
-from pathlib import Path
 from typing import TYPE_CHECKING
 
-from guide.arguments import Misuse
+from guide.arguments import Misuse, file_path
 
 if TYPE_CHECKING:
     from guide.knowledge.base import Knowledge
@@ -17,14 +15,14 @@ if TYPE_CHECKING:
 def add_given(parser: argparse.ArgumentParser) -> None:
     """The options of every command that starts a conversation."""
     parser.add_argument("--given", action="append", default=[], metavar="FACT=VALUE", help="a fact known before the first utterance")
-    parser.add_argument("--inventory", type=Path, metavar="FILE", help="what a look in the bag found: the guide advises from that")
+    parser.add_argument("--inventory", type=file_path, metavar="FILE", help="what a look in the bag found: the guide advises from that")
     add_knowledge(parser)
 
 
 def add_knowledge(parser: argparse.ArgumentParser) -> None:
     """The options of every command that reads the knowledge by `start`."""
-    parser.add_argument("--knowledge", type=Path, metavar="DIR", help="another knowledge folder")
-    parser.add_argument("--overlay", type=Path, metavar="FILE", help="your vessel's own raft, bag, numbers and choices")
+    parser.add_argument("--knowledge", type=file_path, metavar="DIR", help="another knowledge folder")
+    parser.add_argument("--overlay", type=file_path, metavar="FILE", help="your vessel's own raft, bag, numbers and choices")
 
 
 def start(args: argparse.Namespace) -> Started:
@@ -58,6 +56,8 @@ def known_at_start(args: argparse.Namespace, knowledge: Knowledge) -> dict[str, 
     """What is known before the first utterance: an inventory, and over it what was typed."""
     facts: dict[str, Value] = {}
     if args.inventory:
+        from datetime import date
+
         from guide.starting import now
         from guide.stores.inventory import facts_of_file
         from guide.stores.packs import StoresError

@@ -5,10 +5,9 @@ import argparse
 import json
 import sys
 from collections.abc import Iterator, Mapping
-from pathlib import Path
 from typing import TYPE_CHECKING
 
-from guide.arguments import Misuse, carry_out, command_parser
+from guide.arguments import Misuse, carry_out, command_parser, file_path
 from guide.commands.common import add_given, known_at_start, read_given, start
 from guide.safe import safe
 
@@ -24,7 +23,7 @@ def parser_chat() -> argparse.ArgumentParser:
     """The words of `guide chat`."""
     parser = command_parser("chat", "Talk with the guide.", "guide chat --given pack=solas_a --given persons=6")
     parser.add_argument("--json", action="store_true", help="one utterance a line in, one JSON turn a line out")
-    parser.add_argument("--journal", type=Path, metavar="FILE", help="keep (or go on with) the conversation in this file")
+    parser.add_argument("--journal", type=file_path, metavar="FILE", help="keep (or go on with) the conversation in this file")
     parser.add_argument("--new", action="store_true", help="start afresh instead of going on with the last conversation")
     parser.add_argument("--resume", metavar="NAME", help="go on with a kept conversation; guide sessions lists them")
     parser.add_argument("--plain", action="store_true", help="plain lines: no keys, no status line")

@@ -2,9 +2,8 @@
 import os
 from collections.abc import Collection, Iterator, Mapping
 from functools import cached_property
-from pathlib import Path
 from types import MappingProxyType
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from guide.knowledge.computed import Computed, Quantity
 from guide.knowledge.problems import Place
@@ -26,8 +25,12 @@ from guide.knowledge.records import (
     Topic,
 )
 
-_SHIPPED = Path(__file__).resolve().parent.parent / "shipped"
-_CHECKOUT = Path(__file__).resolve().parent.parent.parent / "knowledge"
+if TYPE_CHECKING:
+    from pathlib import Path
+
+_PACKAGE = os.path.dirname(os.path.dirname(os.path.realpath(__file__)))
+_SHIPPED = os.path.join(_PACKAGE, "shipped")
+_CHECKOUT = os.path.join(os.path.dirname(_PACKAGE), "knowledge")
 
 BANK = "phrases"
 """The folder of the phrase bank: read to learn from and to check, not to answer."""
@@ -74,7 +77,7 @@ class Parts(NamedTuple):
     language: Language
     stores: Stores = Stores()
     overlay: Overlay = Overlay()
-    folder: Path | None = None
+    folder: str = ""
     """Where it was read from: a file of reviews may stand beside it."""
 
 
@@ -108,12 +111,18 @@ class Knowledge(Parts):
         return f"{work} {where}".strip() + note
 
 
-def default_folder() -> Path:
+def default_place() -> str:
     """The knowledge beside the checkout, or the copy that an installed wheel carries."""
-    return _SHIPPED if _SHIPPED.is_dir() else _CHECKOUT
+    return _SHIPPED if os.path.isdir(_SHIPPED) else _CHECKOUT
 
 
-def files(folder: Path, *, bank: bool) -> list[str]:
+def default_folder() -> "Path":
+    """As `default_place`, for who reads more than an answer needs."""
+    from pathlib import Path
+    return Path(default_place())
+
+
+def files(folder: "str | Path", *, bank: bool) -> list[str]:
     """The YAML files of a folder as relative paths with `/`, in order, with or without those of the phrase bank."""
     left = {DRILLS, AUDIT} if bank else {DRILLS, AUDIT, BANK}
     return sorted(_walk(str(folder), left), key=lambda name: name.split("/"))

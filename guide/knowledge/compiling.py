@@ -50,7 +50,7 @@ def load(folder: Path | None = None, *, bank: bool = True, overlay: Path | None 
         if root is not None:
             reading.read_file(root, harvest)
     own = lay_over(overlay, harvest, problems) if overlay else Overlay()
-    knowledge = link(harvest, own, problems)._replace(folder=folder)
+    knowledge = link(harvest, own, problems)._replace(folder=str(folder))
     return knowledge, sorted(set(problems))
 
 

@@ -12,14 +12,16 @@ import os
 import sys
 import zlib
 from collections.abc import ItemsView, Iterator, Mapping, ValuesView
-from pathlib import Path
-from typing import Any, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
-from guide.knowledge.base import Knowledge, Parts, default_folder, files
+from guide.knowledge.base import Knowledge, Parts, default_place, files
 from guide.knowledge.computed import Quantity
 from guide.knowledge.plain import columns, from_columns, maker_of, plain
 from guide.knowledge.problems import Problem
 from guide.knowledge.records import Caution, Clause, Dispute, Equipment, Fact, Pack, Priority, Source, Step, Topic
+
+if TYPE_CHECKING:
+    from pathlib import Path
 
 R = TypeVar("R")
 
@@ -37,36 +39,37 @@ _WHOLE = ("presumptions", "computed", "language", "stores", "overlay")
 
 def load(folder: Path | None = None, overlay: Path | None = None) -> tuple[Knowledge, list[Problem]]:
     """The knowledge of a folder without its phrase bank, under a vessel's overlay, and its problems."""
-    folder = folder or default_folder()
-    key = _digest(folder, overlay)
-    kept = _kept(key, folder)
+    place = str(folder or default_place())
+    key = _digest(place, overlay)
+    kept = _kept(key, place)
     if kept is not None:
         return kept, []
     from guide.knowledge import compiling
     knowledge, problems = compiling.load(folder, bank=False, overlay=overlay)
-    if not problems and key and _digest(folder, overlay) == key:
+    if not problems and key and _digest(place, overlay) == key:
         _keep(key, knowledge)
     return knowledge, problems
 
 
-def cache_folder(environment: Mapping[str, str] | None = None, platform: str = sys.platform) -> Path | None:
-    """Where this person's system keeps what can be made again; None where it names no such place."""
+def cache_folder(environment: Mapping[str, str] | None = None, platform: str = sys.platform) -> str:
+    """Where this person's system keeps what can be made again; nothing where it names no such place."""
     environment = os.environ if environment is None else environment
-    try:
-        if platform == "win32":
-            return Path(environment.get("LOCALAPPDATA") or Path.home() / "AppData" / "Local") / _NAME / "cache"
-        if platform == "darwin":
-            return Path.home() / "Library" / "Caches" / _NAME
+    home = os.path.expanduser("~")
+    if platform == "win32":
+        found = os.path.join(environment.get("LOCALAPPDATA") or os.path.join(home, "AppData", "Local"), _NAME, "cache")
+    elif platform == "darwin":
+        found = os.path.join(home, "Library", "Caches", _NAME)
+    else:
         named = environment.get("XDG_CACHE_HOME", "")
-        return (Path(named) if os.path.isabs(named) else Path.home() / ".cache") / _NAME
-    except RuntimeError:
-        return None
+        found = os.path.join(named if os.path.isabs(named) else os.path.join(home, ".cache"), _NAME)
+    return found if os.path.isabs(found) else ""
 
 
-def _digest(folder: Path, overlay: Path | None) -> str:
-    """Of everything that the knowledge is made from; empty where something cannot be read."""
-    from hashlib import blake2b
-    found = blake2b(f"{_FORM} {overlay.name if overlay else ''}".encode(), digest_size=20)
+def _digest(folder: str, overlay: Path | None) -> str:
+    """Of everything that the knowledge is made from; empty where something cannot be read. It is the digest of 64 bits by which
+    Python tells whether its own compiled files are stale: any change, whatever its date and size, goes unseen once in 10^19 times."""
+    from importlib.util import source_hash
+    found = [f"{_FORM} {overlay.name if overlay else ''}".encode()]
     code = os.path.dirname(__file__)
     paths = [os.path.join(code, name) for name in sorted(os.listdir(code)) if name.endswith(".py")] if os.path.isdir(code) else []
     paths += [os.path.join(folder, name) for name in files(folder, bank=False)]
@@ -76,23 +79,25 @@ def _digest(folder: Path, overlay: Path | None) -> str:
                 return ""
             with open(path, "rb", buffering=0) as file:
                 data = file.read()
-            found.update(f"\0{path}\0{len(data)}\0".encode("utf-8", "surrogateescape"))
-            found.update(data)
+            found += [f"\0{path}\0{len(data)}\0".encode("utf-8", "surrogateescape"), data]
     except OSError:
         return ""
-    return found.hexdigest()
+    return source_hash(b"".join(found)).hex()
 
 
-def _path(key: str) -> Path | None:
+def _path(key: str) -> str:
     folder = cache_folder()
-    return folder / f"{key}.json" if folder and key else None
+    return os.path.join(folder, f"{key}.json") if folder and key else ""
 
 
-def _kept(key: str, folder: Path) -> Knowledge | None:
+def _kept(key: str, folder: str) -> Knowledge | None:
     """The image of that key; None where there is none that is whole."""
     path = _path(key)
     try:
-        data = path.read_bytes() if path else b""
+        if not path:
+            return None
+        with open(path, "rb", buffering=0) as file:
+            data = file.read()
         head, _, body = data.partition(b"\n")
         if not head or json.loads(head) != {"form": _FORM, "made from": key, "sum": zlib.crc32(body)}:
             return None
@@ -103,9 +108,10 @@ def _kept(key: str, folder: Path) -> Knowledge | None:
 
 def _keep(key: str, knowledge: Knowledge) -> None:
     """Write the image, whole or not at all; a folder that cannot be written is left alone."""
-    path = _path(key)
-    if path is None:
+    if not _path(key):
         return
+    from pathlib import Path
+    path = Path(_path(key))
     body = _packed(knowledge)
     head = json.dumps({"form": _FORM, "made from": key, "sum": zlib.crc32(body)}).encode()
     with contextlib.suppress(OSError):
@@ -124,7 +130,7 @@ def _packed(knowledge: Knowledge) -> bytes:
     return "\n".join(json.dumps(line, default=plain, separators=(",", ":")) for line in lines).encode()
 
 
-def _unpacked(lines: Mapping[str, bytes], folder: Path) -> Knowledge:
+def _unpacked(lines: Mapping[str, bytes], folder: str) -> Knowledge:
     parts: dict[str, Any] = {}
     for name, record in _TABLES.items():
         parts[name] = _Late(record, lines[name]) if name in _LATE else _table(record, lines[name])

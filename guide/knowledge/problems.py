@@ -1,9 +1,11 @@
 """A problem in the knowledge, with the place it stands at, and how it is printed."""
 from collections.abc import Iterable
-from pathlib import Path
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from guide.safe import safe
+
+if TYPE_CHECKING:
+    from pathlib import Path
 
 
 class Place(NamedTuple):
@@ -40,7 +42,7 @@ def did_you_mean(word: str, known: Iterable[str]) -> str:
     return f'; did you mean "{near[0]}"?' if near else ""
 
 
-def render(problem: Problem, root: Path) -> str:
+def render(problem: Problem, root: "Path") -> str:
     """The problem with its source line and a caret under the column, where the file can be read."""
     if not problem.place.file.endswith(".yaml"):
         return problem.line()

@@ -18,12 +18,14 @@ import zlib
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from functools import lru_cache
 from io import SEEK_END, BytesIO
-from pathlib import Path
-from typing import Any, BinaryIO, NamedTuple
+from typing import TYPE_CHECKING, Any, BinaryIO, NamedTuple
 
 from guide.knowledge.records import Language
 from guide.language.features import UNIT, Lexicon, length
 from guide.safe import LARGEST, Damaged, plain_file
+
+if TYPE_CHECKING:
+    from pathlib import Path
 
 FILE = "weights.bin"
 _MAGIC = b"LRGW3\n"
@@ -249,7 +251,7 @@ def _table(families: Sequence[Mapping[str, list[tuple[int, int]]]]) -> tuple[byt
     return struct.pack(f"<{count + 1}I", *starts) + b"".join(record for bucket in buckets for record in bucket), count
 
 
-def read(path: Path) -> Learned:
+def read(path: Path | str) -> Learned:
     """What a weights file holds; nothing where there is no usable file. Damage within the table is found
     when it is used (Damaged), or by `intact`."""
     try:

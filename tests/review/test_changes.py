@@ -140,7 +140,6 @@ def test_a_situation_that_cannot_be_read_is_one_line(small: Path, text: str, sai
 
 
 def test_every_shipped_situation_has_next_steps(knowledge: Knowledge) -> None:
-    assert knowledge.folder is not None
-    found = situations(knowledge.folder)
+    found = situations(Path(knowledge.folder))
     assert len(found) >= 20 and len({s.id for s in found}) == len(found)
     assert [s.id for s in found if not next_steps(knowledge, s, knowledge)] == []
