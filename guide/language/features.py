@@ -20,9 +20,10 @@ class Lexicon:
     `forms` maps the stems of a word or phrase, with blanks between, to the concepts that it names, with blanks between as well.
     """
 
-    def __init__(self, forms: Mapping[str, str]) -> None:
+    def __init__(self, forms: Mapping[str, str], longest: int = 0) -> None:
         self.forms = forms
-        self._longest = max((form.count(" ") + 1 for form in forms), default=0)
+        self.longest = longest or max(map(str.count, forms, itertools.repeat(" ")), default=0) + 1
+        """Words of the longest form; given, it need not be looked for."""
 
     @classmethod
     def of(cls, concepts: Mapping[str, Iterable[str]]) -> Lexicon:
@@ -40,7 +41,7 @@ class Lexicon:
         found: list[str] = []
         at = 0
         while at < len(stems):
-            for size in range(min(self._longest, len(stems) - at), 0, -1):
+            for size in range(min(self.longest, len(stems) - at), 0, -1):
                 hit = self.forms.get(" ".join(stems[at:at + size]))
                 if hit:
                     found.extend(hit.split())
