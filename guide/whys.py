@@ -71,6 +71,8 @@ class Unclear(NamedTuple):
 def asked(text: str) -> Asked | None:
     """The question about the plan that a text asks, or None."""
     words = regular(text).rstrip(" ?!.")
+    if "why" not in words:
+        return None
     for kind, asks in (("not", _NOT), ("before", _BEFORE), ("first", _FIRST)):
         match = asks.match(words)
         if match and not _CASE.search(words) and (kind == "not" or not _DENIAL.search(match["one"])):

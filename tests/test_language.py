@@ -1,6 +1,7 @@
 """What is understood: amounts, denials, what only looks like a report, what-ifs, refusals, and text that is no language."""
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
 
 import pytest
@@ -9,6 +10,7 @@ from hypothesis import strategies as st
 
 from guide.knowledge import compiling
 from guide.knowledge.records import Value
+from guide.language import wording
 from guide.language.features import NEGATIONS
 from guide.language.numbers import numbers, split
 from guide.language.wording import LONGEST, clean, regular, stem, tokens
@@ -345,3 +347,23 @@ def test_an_amount_put_right_counts_as_the_wrong_one_did(started: Started) -> No
     talk = session(started, {"water": 6.0})
     talk.answer("collected three litres")
     assert {c.fact: c.now for c in talk.answer("no wait, it was only two litres").changes} == {"water": 8.0}
+
+
+def spellings(expression: str) -> Iterator[str]:
+    """Every text that an expression of words, choices in brackets and `?` stands for."""
+    group = re.search(r"\(([^()]*)\)(\??)", expression)
+    if group:
+        for choice in [*group[1].split("|"), *([""] if group[2] else [])]:
+            yield from spellings(expression[:group.start()] + choice + expression[group.end():])
+    elif "|" in expression:
+        yield from (text for choice in expression.split("|") for text in spellings(choice))
+    else:
+        sign, mark, rest = expression.partition("?")
+        yield from (before + text for before in ({sign, sign[:-1]} if mark else {sign}) for text in (spellings(rest) if mark else [""]))
+
+
+def test_contractions_without_apostrophe_are_all_known() -> None:
+    """A text with none of these words is not looked at for contractions, so that none may be lacking."""
+    found = {text for expression, put in wording._CONTRACTIONS for text in spellings(expression.replace(r"\b", "").replace("(?:", "("))
+             if "'" not in text and re.sub(expression, put, text) != text}
+    assert len(found) > 80 and {text for text in found if wording._RUN_ON.isdisjoint(text.split())} == set()
