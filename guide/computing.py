@@ -3,7 +3,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
-from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING, NamedTuple
 
 from guide.figures.units import unit_written, written
@@ -30,6 +29,8 @@ from guide.spoken import (
 )
 
 if TYPE_CHECKING:
+    from datetime import date
+
     from guide.figures.model import FigureError, Result
 
 _OR_PLACE = "Or your latitude and longitude, which give that moment."
@@ -245,6 +246,7 @@ class Computing:
 
     def _day(self, work: _Work) -> date:
         """The date where the raft is, or the next where last light has passed."""
+        from datetime import datetime, timedelta
         place = self._place(work)
         at = datetime.fromisoformat(work.now)
         if place is None:
@@ -259,6 +261,7 @@ class Computing:
         place = self._place(work)
         if wanted is None or place is None:
             return None
+        from datetime import datetime, timedelta
         day = (datetime.fromisoformat(work.now) + timedelta(hours=place[1] / 15)).date()
         waits = [minutes - minutes_of(work.now, each) for each in (day, day + timedelta(days=1))
                  if (minutes := _sun(each, *place).get(wanted)) is not None]

@@ -8,7 +8,6 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from datetime import datetime
 from functools import cached_property
 from types import MappingProxyType
 from typing import NamedTuple
@@ -277,6 +276,7 @@ def hours_by_clock(plain: str, side: str, now: str) -> float | None:
     minutes = _minutes(match, plain) if match else None
     if minutes is None:
         return None
+    from datetime import datetime
     at = datetime.fromisoformat(now)
     gaps = [((minute - at.hour * 60 - at.minute) % 1440 if side == "until" else (at.hour * 60 + at.minute - minute) % 1440) for minute in minutes]
     return round(min(gaps) / 60, 1)

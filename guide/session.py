@@ -20,7 +20,6 @@ from guide.language.facts import Told
 from guide.language.reading import Reader, Reading, Utterance
 from guide.language.wording import clean
 from guide.packing import about_items
-from guide.planning.differing import differ, newly_lacking
 from guide.planning.items import View
 from guide.planning.planner import NextStep, plan
 from guide.quantities import Question, no_idea
@@ -365,6 +364,7 @@ class Session:
             value = self._counted(item, values.get(item.fact, self._state.value(item.fact)))
             if value is not None and self._allowed(item.fact, value):
                 values[item.fact] = value
+        from guide.planning.differing import differ, newly_lacking
         imagined = supposing(self._state, values)
         if figures:
             decision = Decision("answered", (figures[0].topic,))

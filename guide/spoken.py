@@ -4,13 +4,14 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Iterable, Mapping, Sequence
-from datetime import date, datetime
 from typing import TYPE_CHECKING, NamedTuple
 
 from guide.figures.units import Plainly, unit_written, written
 from guide.knowledge.computed import Computed
 
 if TYPE_CHECKING:
+    from datetime import date
+
     from guide.figures.model import Result
 
 SAID, REPORTED, PRESUMED, SUPPOSED = "as you say", "as reported", "as presumed", "as supposed"
@@ -45,6 +46,7 @@ class Found(NamedTuple):
 
 def minutes_of(now: str, day: date) -> float:
     """Minutes of `now` after 00:00 UTC of a day."""
+    from datetime import datetime
     at = datetime.fromisoformat(now)
     return (at - datetime(day.year, day.month, day.day, tzinfo=at.tzinfo)).total_seconds() / 60
 
@@ -81,6 +83,7 @@ def _fields(result: Result, now: str) -> dict[str, object]:
     if result.unit == "days":
         fields["day"] = math.ceil(round(result.value, 6))
     if "date" in result.inputs:
+        from datetime import date
         at = minutes_of(now, date.fromisoformat(str(result.inputs["date"])))
         fields |= {name: Moment(minutes, at) for name, minutes in result.details.items()}
     return fields

@@ -3,8 +3,8 @@ from __future__ import annotations
 
 import gc
 import os
+import time
 from collections.abc import Callable, Sequence
-from datetime import UTC, datetime
 from typing import TYPE_CHECKING, NamedTuple
 
 from guide.knowledge import image
@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
 def now() -> str:
     """The time in UTC, ISO 8601, to the second."""
-    return datetime.now(UTC).replace(microsecond=0).isoformat()
+    return time.strftime("%Y-%m-%dT%H:%M:%S+00:00", time.gmtime())
 
 
 class Started(NamedTuple):

@@ -14,7 +14,7 @@ from guide.patterns import pattern
 ROOT = Path(__file__).resolve().parent.parent
 UNUSED = {"guide.knowledge.compiling", "guide.knowledge.nodes", "guide.knowledge.reading", "guide.figures.catalogue", "guide.figures.model", "guide.stores.packs"}
 """Modules that an answer without a figure has no use for once the knowledge was read."""
-SLOW = {"dataclasses", "hashlib", "inspect", "pathlib", "shutil", "textwrap"}
+SLOW = {"dataclasses", "datetime", "hashlib", "inspect", "pathlib", "shutil", "textwrap"}
 """Parts of Python that together take as long as all of the guide's own modules, and that an answer needs nothing of."""
 HEAVY = {"yaml", "networkx", "rapidfuzz", "prompt_toolkit", "geographiclib", "sklearn", "numpy"}
 RUN = """

@@ -72,10 +72,10 @@ def _ask(args: argparse.Namespace) -> int:
     if args.json:
         _print_json(session, text)
         return 0
-    from guide.terminal.explaining import explain_lines
     from guide.terminal.rendering import turn_lines
     turn = session.answer(text)
     if args.explain:
+        from guide.terminal.explaining import explain_lines
         print("\n".join(explain_lines(turn, started.reader)))
     print("\n".join(turn_lines(turn, started.knowledge, width=80)))
     return 0

@@ -37,8 +37,8 @@ R = TypeVar("R", bound=_Record)
 
 
 def load(folder: Path | None = None, *, bank: bool = True, overlay: Path | None = None) -> tuple[Knowledge, list[Problem]]:
-    """Read and link a folder, with or without its phrase bank, under a vessel's overlay. The knowledge is usable even
-    with problems: what is broken is left out."""
+    """Read and link a folder, with or without its phrase bank and the words of its concepts (both are only learned from), under a
+    vessel's overlay. The knowledge is usable even with problems: what is broken is left out."""
     folder = folder or default_folder()
     problems: list[Problem] = []
     harvest = Harvest()
@@ -49,6 +49,8 @@ def load(folder: Path | None = None, *, bank: bool = True, overlay: Path | None 
         root = nodes.read(folder / name, name, problems)
         if root is not None:
             reading.read_file(root, harvest)
+    if not bank:
+        harvest.concepts.clear()
     own = lay_over(overlay, harvest, problems) if overlay else Overlay()
     knowledge = link(harvest, own, problems)._replace(folder=str(folder))
     return knowledge, sorted(set(problems))

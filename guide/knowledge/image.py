@@ -69,7 +69,7 @@ def _digest(folder: str, overlay: Path | None) -> str:
     """Of everything that the knowledge is made from; empty where something cannot be read. It is the digest of 64 bits by which
     Python tells whether its own compiled files are stale: any change, whatever its date and size, goes unseen once in 10^19 times."""
     from importlib.util import source_hash
-    found = [f"{_FORM} {overlay.name if overlay else ''}".encode()]
+    found = [f"{_FORM} {overlay.name if overlay else ''}".encode()]  # of large files only the digest is kept: what is let go is used again
     code = os.path.dirname(__file__)
     paths = [os.path.join(code, name) for name in sorted(os.listdir(code)) if name.endswith(".py")] if os.path.isdir(code) else []
     paths += [os.path.join(folder, name) for name in files(folder, bank=False)]
@@ -79,7 +79,7 @@ def _digest(folder: str, overlay: Path | None) -> str:
                 return ""
             with open(path, "rb", buffering=0) as file:
                 data = file.read()
-            found += [f"\0{path}\0{len(data)}\0".encode("utf-8", "surrogateescape"), data]
+            found += [f"\0{path}\0{len(data)}\0".encode("utf-8", "surrogateescape"), source_hash(data)]
     except OSError:
         return ""
     return source_hash(b"".join(found)).hex()
@@ -98,12 +98,25 @@ def _kept(key: str, folder: str) -> Knowledge | None:
             return None
         with open(path, "rb", buffering=0) as file:
             data = file.read()
-        head, _, body = data.partition(b"\n")
-        if not head or json.loads(head) != {"form": _FORM, "made from": key, "sum": zlib.crc32(body)}:
+        head, *lines = _lines(data)
+        if json.loads(_text(head)) != {"form": _FORM, "made from": key, "sum": zlib.crc32(memoryview(data)[len(head) + 1:])}:
             return None
-        return _unpacked(dict(zip((*_TABLES, *_WHOLE), body.split(b"\n"), strict=True)), folder)
+        return _unpacked(dict(zip((*_TABLES, *_WHOLE), lines, strict=True)), folder)
     except (OSError, ValueError, TypeError, RecursionError):
         return None
+
+
+def _lines(data: bytes) -> Iterator[memoryview]:
+    """The lines of an image, none of them copied."""
+    whole, at = memoryview(data), 0
+    while (end := data.find(b"\n", at)) >= 0:
+        yield whole[at:end]
+        at = end + 1
+    yield whole[at:]
+
+
+def _text(line: memoryview) -> str:
+    return str(line, "utf-8")
 
 
 def _keep(key: str, knowledge: Knowledge) -> None:
@@ -130,17 +143,17 @@ def _packed(knowledge: Knowledge) -> bytes:
     return "\n".join(json.dumps(line, default=plain, separators=(",", ":")) for line in lines).encode()
 
 
-def _unpacked(lines: Mapping[str, bytes], folder: str) -> Knowledge:
+def _unpacked(lines: Mapping[str, memoryview], folder: str) -> Knowledge:
     parts: dict[str, Any] = {}
     for name, record in _TABLES.items():
-        parts[name] = _Late(record, lines[name]) if name in _LATE else _table(record, lines[name])
+        parts[name] = _Late(record, bytes(lines[name])) if name in _LATE else _table(record, _text(lines[name]))
     for name in _WHOLE:
         maker = maker_of(Parts.__annotations__[name])
-        parts[name] = maker(json.loads(lines[name])) if maker else None
+        parts[name] = maker(json.loads(_text(lines[name]))) if maker else None
     return Knowledge(**parts, folder=folder)
 
 
-def _table(record: type, line: bytes) -> dict[str, Any]:
+def _table(record: type, line: str | bytes) -> dict[str, Any]:
     data = json.loads(line)
     return dict(zip(data[0], from_columns(record, data))) if data else {}
 

@@ -21,11 +21,14 @@ def plain(value: object) -> object:
 
 
 def columns(record: type, values: Iterable[Any]) -> list[object]:
-    """Records of one class as one list for each field; where values repeat, the different ones and their numbers."""
+    """Records of one class as one list for each field; where values repeat, the different ones and their numbers; of small
+    records, which seldom do, columns again."""
     found: list[object] = []
     for kind, column in zip(_kinds(record), zip(*values)):
         if maker_of(kind) is None:
             found.append(column)
+        elif _is_small(kind):
+            found.append(columns(kind, column))
         else:
             numbers: dict[str, int] = {}
             places = [numbers.setdefault(repr(value), len(numbers)) for value in column]
@@ -39,7 +42,12 @@ def from_columns(record: type, data: list[Any]) -> list[Any]:
     made: list[Iterable[Any]] = []
     for kind, column in zip(_kinds(record), data, strict=True):
         maker = maker_of(kind)
-        made.append(column if maker is None else map(list(map(maker, column[0])).__getitem__, column[1]))
+        if maker is None:
+            made.append(column)
+        elif _is_small(kind):
+            made.append(from_columns(kind, column))
+        else:
+            made.append(map(list(map(maker, column[0])).__getitem__, column[1]))
     return list(map(tuple.__new__, repeat(record), zip(*made, strict=True)))
 
 
@@ -79,6 +87,11 @@ def _record_maker(record: Any) -> Maker:
             data[at] = maker(data[at])
         return build(data)
     return make
+
+
+def _is_small(kind: Any) -> bool:
+    """Whether it is a record of texts and numbers alone."""
+    return isinstance(kind, type) and issubclass(kind, tuple) and all(maker_of(part) is None for part in _kinds(kind))
 
 
 def _kinds(record: type) -> Iterable[Any]:

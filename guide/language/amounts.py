@@ -27,22 +27,32 @@ class Amount(NamedTuple):
     how: str
 
 
+class _Forms(dict[str, dict[str, list[list[str]]]]):
+    """List → first word → the forms that begin with it, the longest first. A list is looked through when it is first asked for."""
+
+    def __init__(self, lists: Mapping[str, tuple[str, ...]]) -> None:
+        super().__init__()
+        self._lists = lists
+
+    def __missing__(self, name: str) -> dict[str, list[list[str]]]:
+        by_word: dict[str, list[list[str]]] = {}
+        for form in sorted((split(form) for form in self._lists.get(name, ())), key=len, reverse=True):
+            by_word.setdefault(form[0], []).append(form)
+        self[name] = by_word
+        return by_word
+
+
 class Units:
     """The unit and noun lists of the lexicon, looked up on lists of words."""
 
     def __init__(self, lists: Mapping[str, tuple[str, ...]]) -> None:
-        self._lists: dict[str, dict[str, list[list[str]]]] = {}
-        """List → first word → the forms that begin with it, the longest first."""
-        for name, forms in lists.items():
-            by_word = self._lists.setdefault(name, {})
-            for form in sorted((split(form) for form in forms), key=len, reverse=True):
-                by_word.setdefault(form[0], []).append(form)
+        self._forms = _Forms(lists)
 
     def at(self, name: str, words: list[str], at: int) -> int:
         """Where the form of list `name` that starts at `at` ends; 0 where none does."""
-        if at >= len(words) or name not in self._lists:
+        if at >= len(words):
             return 0
-        for form in self._lists[name].get(words[at], ()):
+        for form in self._forms[name].get(words[at], ()):
             if words[at:at + len(form)] == form:
                 return at + len(form)
         return 0

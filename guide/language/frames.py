@@ -5,8 +5,8 @@ The learned evidence is broad; these few patterns are sure. A pattern without a 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
-from functools import lru_cache
+from collections.abc import Mapping, Sequence
+from functools import cached_property, lru_cache
 from typing import NamedTuple
 
 from guide.knowledge.records import Phrase
@@ -48,14 +48,20 @@ class _Frame(NamedTuple):
 class Frames:
     """The patterns of one knowledge, each compiled when a word of it first stands in a text."""
 
-    def __init__(self, phrases: Iterable[Phrase]) -> None:
-        self._by_word: dict[str, list[_Frame]] = {}
+    def __init__(self, phrases: Sequence[Phrase]) -> None:
+        self._phrases = phrases
         self._compiled = lru_cache(maxsize=None)(_pattern)
-        for phrase in phrases:
+
+    @cached_property
+    def _by_word(self) -> Mapping[str, list[_Frame]]:
+        """The patterns by words of which a text must hold one. A question needs none of them."""
+        found: dict[str, list[_Frame]] = {}
+        for phrase in self._phrases:
             words = phrase.text.replace("|", " ").replace("(", " ").replace(")", " ").split()
             frame = _Frame(phrase.text, not _DENIES.isdisjoint(words), phrase.means)
             for word in _rarest(phrase.text):
-                self._by_word.setdefault(word, []).append(frame)
+                found.setdefault(word, []).append(frame)
+        return found
 
     def told(self, regular: str) -> str | None:
         """The one `fact=value` that patterns agree on; None where none matches or they disagree about a fact."""

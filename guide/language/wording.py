@@ -2,7 +2,6 @@
 from __future__ import annotations
 
 import re
-import unicodedata
 from functools import lru_cache
 
 from guide.patterns import pattern
@@ -48,6 +47,7 @@ def clean(text: str) -> str:
     text = text[:LONGEST * 4]
     if text.isascii() and text.isprintable():
         return " ".join(text.replace("`", "'").split())[:LONGEST]
+    import unicodedata
     text = unicodedata.normalize("NFKC", text)
     text = "".join(c if unicodedata.category(c)[0] != "C" else " " for c in text)
     for curly, plain in (("’", "'"), ("‘", "'"), ("`", "'"), ("“", '"'), ("”", '"'), ("–", "-"), ("—", " - ")):

@@ -1,14 +1,16 @@
 """Whether a step can be done now: what forbids it, what it lacks, whether it is done, and due again."""
 from __future__ import annotations
 
-from datetime import UTC, datetime
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from guide.knowledge.conditions import Atom
 from guide.knowledge.records import Step
 from guide.planning.items import View
 from guide.planning.reasons import Reason, failing, holding, moment_words
 from guide.state.facts import Entry
+
+if TYPE_CHECKING:
+    from datetime import datetime
 
 
 class Returning(NamedTuple):
@@ -178,12 +180,16 @@ def _last_done(view: View, step: Step) -> str | None:
 
 def _since_done(view: View, step: Step, now_at: str) -> float | None:
     """Seconds since the step was last done; None where it was not, or where no time is known."""
-    last, now = _moment(_last_done(view, step) or ""), _moment(now_at)
+    done = _last_done(view, step)
+    if not done:
+        return None
+    last, now = _moment(done), _moment(now_at)
     return (now - last).total_seconds() if last is not None and now is not None else None
 
 
 def _moment(at: str) -> datetime | None:
     """An ISO time; without an offset it counts as UTC."""
+    from datetime import UTC, datetime
     try:
         moment = datetime.fromisoformat(at)
     except ValueError:

@@ -2,7 +2,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import datetime
 from typing import NamedTuple
 
 from guide.knowledge.conditions import Atom, Condition
@@ -36,6 +35,7 @@ class Reason(NamedTuple):
 
 def moment_words(at: str) -> str:
     """An ISO time as a person reads it: `17:20 UTC on 4 March`; what is no time as it stands."""
+    from datetime import datetime
     try:
         moment = datetime.fromisoformat(at)
     except ValueError:
