@@ -117,7 +117,7 @@ def _kept(args: argparse.Namespace) -> Kept:
     """Where the conversation is kept, by --journal, --resume and --new. Misuse where they do not go together."""
     from guide.starting import now
     from guide.state.journal import JournalError
-    from guide.terminal import keeping, sessions, talking
+    from guide.terminal import talking
     if args.resume is None:
         kept = talking.kept_in(args.journal, args.new)
         if kept is None:
@@ -125,6 +125,7 @@ def _kept(args: argparse.Namespace) -> Kept:
         return kept
     if args.new or args.journal:
         raise Misuse("--resume goes neither with --new nor with --journal")
+    from guide.terminal import keeping, sessions
     try:
         return keeping.opened(sessions.find(args.resume, sessions.saved()).path, now())
     except (sessions.SessionProblem, JournalError) as error:

@@ -13,7 +13,7 @@ from guide.planning.planner import plan
 from guide.planning.readiness import Returning, returning, returning_words
 from guide.starting import Started, now
 from guide.state.journal import JournalError
-from guide.terminal import exporting, keeping, sessions
+from guide.terminal import keeping
 from guide.terminal.rendering import Row, paged, screens
 from guide.terminal.status import status_lines, status_rows
 from guide.terminal.wrapping import wrapped
@@ -284,6 +284,7 @@ class Chat:
         doing = {"list": self._name_sessions, "resume": self._resume, "rename": self._rename, "export": self._export}
         if not words or words[0].lower() not in doing:
             return False
+        from guide.terminal import sessions
         try:
             doing[words[0].lower()](" ".join(words[1:]))
         except (sessions.SessionProblem, JournalError) as error:
@@ -291,12 +292,14 @@ class Chat:
         return True
 
     def _name_sessions(self, _: str) -> None:
+        from guide.terminal import sessions
         found = sessions.saved()
         self.say(*(f"{number}. {one.line()}" for number, one in enumerate(found[:_MOST_LISTED], start=1)),
                  *([] if found else ["No session is kept yet."]),
                  *([f"And {len(found) - _MOST_LISTED} older ones: guide sessions lists them."] if len(found) > _MOST_LISTED else []))
 
     def _resume(self, name: str) -> None:
+        from guide.terminal import sessions
         found = sessions.find(name, sessions.saved())
         if found.path == self.kept.path:
             raise sessions.SessionProblem(f'"{found.name}" is the session that you are in')
@@ -304,10 +307,12 @@ class Chat:
         self.say(self._where())
 
     def _rename(self, name: str) -> None:
+        from guide.terminal import sessions
         self.kept.move(sessions.path_for(name), self._clock())
         self.say(f"This session is now called {self.kept.path.stem if self.kept.path else name}.")
 
     def _export(self, name: str) -> None:
+        from guide.terminal import exporting
         here = self.kept.path.stem if self.kept.path else "conversation"
         path = Path(name or f"{here}.md")
         exporting.write(path, here, self.session.events, plan(self.session.view(), self._clock()), self.started.knowledge)

@@ -4,8 +4,7 @@ from __future__ import annotations
 import contextlib
 import os
 import sys
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from pathlib import Path
 
 from guide.state.facts import Event
@@ -29,18 +28,18 @@ def data_folder(environment: Mapping[str, str] | None = None, platform: str = sy
         raise JournalError("no folder to keep the conversation in: the system names no home folder") from error
 
 
-@dataclass(slots=True)
 class Kept:
     """A session's keeper that never stops the talk: turns that the disk refuses wait in memory for the next try."""
 
-    journal: Journal | None = None
-    path: Path | None = None
-    made: bool = False
-    """The journal was new when it was opened."""
-    lines: list[str] = field(default_factory=list)
-    """What there is to tell the crew about the keeping; emptied by whoever shows it."""
-    _waiting: list[tuple[Event, ...]] = field(default_factory=list)
-    _some: bool = False
+    __slots__ = ("_some", "_waiting", "journal", "lines", "made", "path")
+
+    def __init__(self, journal: Journal | None = None, path: Path | None = None, made: bool = False, lines: Iterable[str] = ()) -> None:
+        """`made`: the journal was new when it was opened; `lines` as the attribute."""
+        self.journal, self.path, self.made = journal, path, made
+        self.lines = list(lines)
+        """What there is to tell the crew about the keeping; emptied by whoever shows it."""
+        self._waiting: list[tuple[Event, ...]] = []
+        self._some = False
 
     @property
     def events(self) -> tuple[Event, ...]:
@@ -114,7 +113,7 @@ def opened(path: Path, at: str) -> Kept:
     except OSError as error:
         raise JournalError(f"{path.parent}: the folder cannot be made: {error.strerror or error}") from error
     journal = Journal(path, at)
-    return Kept(journal, path, made, list(journal.problems))
+    return Kept(journal, path, made, journal.problems)
 
 
 def in_memory(reason: object) -> Kept:

@@ -2,6 +2,7 @@
 from __future__ import annotations
 
 import asyncio
+import gc
 import os
 from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING, Any
@@ -39,7 +40,7 @@ def interact(started: Started, kept: keeping.Kept, given: Mapping[str, Value], r
 
     while True:
         try:
-            line = prompt.prompt("> ", default=stash.pop() if stash else "", pre_run=begin)
+            line = prompt.prompt("> ", default=stash.pop() if stash else "", pre_run=begin, handle_sigint=False)
         except EOFError:
             break
         except KeyboardInterrupt:
@@ -59,13 +60,14 @@ async def _watch(chat: Chat, every_s: float) -> None:
 
 
 def _printer() -> Show:
-    """Prints rows; bold where the terminal may show it."""
+    """Prints rows; bold where the terminal may show it. Without the styles for program text, which would be made anew each time."""
     from prompt_toolkit import print_formatted_text
     from prompt_toolkit.formatted_text import FormattedText
+    gc.freeze()  # as the knowledge, so the library stays for good
 
     def show(rows: list[Row]) -> None:
-        for row in rows:
-            print_formatted_text(FormattedText([(_STYLES.get(row.kind, ""), row.text)]))
+        text = FormattedText((_STYLES.get(row.kind, ""), row.text + "\n") for row in rows)
+        print_formatted_text(text, end="", include_default_pygments_style=False)
 
     return show
 
@@ -84,7 +86,7 @@ def _prompt(chat: Chat, stash: list[str], refresh_s: float) -> PromptSession[str
     return PromptSession(
         bottom_toolbar=chat.status, completer=_completer(chat), complete_while_typing=True, history=_history(),
         key_bindings=_keys(stash), style=style, color_depth=ColorDepth.DEPTH_1_BIT, refresh_interval=refresh_s,
-        reserve_space_for_menu=_MENU_ROWS)
+        reserve_space_for_menu=_MENU_ROWS, include_default_pygments_style=False)
 
 
 def _completer(chat: Chat) -> Completer:

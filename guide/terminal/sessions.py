@@ -3,9 +3,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
+from typing import NamedTuple
 
 from guide.safe import safe
 from guide.state.facts import fold
@@ -23,8 +23,7 @@ class SessionProblem(Exception):
     """A session that cannot be found or named: one line with what is allowed."""
 
 
-@dataclass(frozen=True, slots=True)
-class Saved:
+class Saved(NamedTuple):
     """A conversation on disk."""
 
     path: Path
