@@ -40,8 +40,8 @@ _ONE = struct.Struct("<I")
 _TWO = struct.Struct("<II")
 _MIDDLE = 1 << 31
 """Nothing in a lane: sums stay far below this (127 steps, 20 units, some hundred features)."""
-_MANY = 8
-"""Labels from which a row is packed."""
+_MANY = 32
+"""Labels from which a row is packed: a shorter one is added label by label sooner than it is packed."""
 _ROWS_KEPT = 2048
 _FOUND_KEPT = 8192
 Rows = Mapping[str, Mapping[int, float]]
