@@ -11,7 +11,7 @@ import pytest
 
 from guide import cli
 from guide.manual.man import man_page
-from guide.manual.parsers import commands
+from guide.manual.parsers import commands, parser_of
 from guide.manual.shells import SHELLS, script
 from guide.manual.subjects import subjects
 
@@ -114,3 +114,10 @@ def test_the_command_prints_the_script(shell: str, capsys: pytest.CaptureFixture
 def test_help_of_the_program_reads_no_subjects() -> None:
     code = "import sys\nfrom guide.cli import main\nmain(['--help'])\nassert not [n for n in sys.modules if n.startswith('guide.manual')]"
     subprocess.run([sys.executable, "-c", code], cwd=Path(__file__).resolve().parent.parent, capture_output=True, check=True)
+
+
+def test_whatever_takes_a_file_or_a_folder_completes_one() -> None:
+    named = {(name, action.option_strings[0]) for name in cli.COMMANDS for action in parser_of(name)._actions
+             if action.option_strings and action.metavar in ("FILE", "DIR")}
+    found = {(taken.name, option.names[0]) for taken in commands() for option in taken.options if option.file}
+    assert len(found) > 20 and named - found == set()

@@ -7,7 +7,7 @@ import shutil
 from collections.abc import Callable
 from pathlib import Path
 
-from guide.arguments import Misuse, carry_out, command_parser
+from guide.arguments import Misuse, carry_out, command_parser, file_path
 from guide.audit import showing
 from guide.audit.describing import Describer
 from guide.audit.searching import Searcher
@@ -21,8 +21,8 @@ from guide.terminal.wrapping import wrapped
 def _parser(name: str, about: str, *examples: str) -> argparse.ArgumentParser:
     parser = command_parser(name, about, *examples)
     parser.add_argument("--json", action="store_true", help="print JSON")
-    parser.add_argument("--knowledge", type=Path, metavar="DIR", help="another knowledge folder")
-    parser.add_argument("--overlay", type=Path, metavar="FILE", help="your vessel's own file; what came from it is marked")
+    parser.add_argument("--knowledge", type=file_path, metavar="DIR", help="another knowledge folder")
+    parser.add_argument("--overlay", type=file_path, metavar="FILE", help="your vessel's own file; what came from it is marked")
     return parser
 
 

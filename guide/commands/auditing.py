@@ -4,9 +4,8 @@ from __future__ import annotations
 import argparse
 import json
 from datetime import UTC, date, datetime
-from pathlib import Path
 
-from guide.arguments import Misuse, carry_out, command_parser
+from guide.arguments import Misuse, carry_out, command_parser, file_path
 from guide.audit import coverage, examples, exporting, reporting, tables
 from guide.audit.command import read_all
 from guide.audit.describing import Describer
@@ -19,9 +18,9 @@ def parser_audit() -> argparse.ArgumentParser:
     """The words of `guide audit`."""
     parser = command_parser("audit", "Check what the knowledge says, what it rests on and how it reads; or show what it covers.",
                             "guide audit --fail-on warning", "guide audit my_knowledge --format markdown", "guide audit --coverage --format csv")
-    parser.add_argument("folder", nargs="?", type=Path, metavar="DIR", help="a knowledge folder; the shipped one if left out")
-    parser.add_argument("--overlay", type=Path, metavar="FILE", help="your vessel's own file; what came from it is marked")
-    parser.add_argument("--profile", type=Path, metavar="FILE", help="the checks and their severities; audit/profile.yaml if left out")
+    parser.add_argument("folder", nargs="?", type=file_path, metavar="DIR", help="a knowledge folder; the shipped one if left out")
+    parser.add_argument("--overlay", type=file_path, metavar="FILE", help="your vessel's own file; what came from it is marked")
+    parser.add_argument("--profile", type=file_path, metavar="FILE", help="the checks and their severities; audit/profile.yaml if left out")
     parser.add_argument("--fail-on", choices=LEVELS, default="error", help="exit status 1 from this level up (error)")
     parser.add_argument("--least", choices=LEVELS, help="show from this level up (warning as text, else note)")
     parser.add_argument("--accepted", action="store_true", help="show accepted findings as well, with who accepted them and why")
@@ -87,9 +86,9 @@ def parser_export() -> argparse.ArgumentParser:
     parser = command_parser("export", "The knowledge graph as GraphML, DOT or JSON node-link; the claims as CSV.",
                             "guide export graphml -o knowledge.graphml", "guide export csv -o claims.csv")
     parser.add_argument("form", choices=tuple(exporting.FORMATS), metavar="FORMAT", help=", ".join(exporting.FORMATS))
-    parser.add_argument("-o", "--out", type=Path, metavar="FILE", help="where to write it; standard output if left out")
-    parser.add_argument("--knowledge", type=Path, metavar="DIR", help="another knowledge folder")
-    parser.add_argument("--overlay", type=Path, metavar="FILE", help="your vessel's own file laid over it")
+    parser.add_argument("-o", "--out", type=file_path, metavar="FILE", help="where to write it; standard output if left out")
+    parser.add_argument("--knowledge", type=file_path, metavar="DIR", help="another knowledge folder")
+    parser.add_argument("--overlay", type=file_path, metavar="FILE", help="your vessel's own file laid over it")
     return parser
 
 

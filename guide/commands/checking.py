@@ -4,7 +4,7 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
-from guide.arguments import Misuse, carry_out, command_parser
+from guide.arguments import Misuse, carry_out, command_parser, file_path
 from guide.knowledge import compiling, graph
 from guide.knowledge.problems import Place, Problem, render
 
@@ -12,8 +12,8 @@ from guide.knowledge.problems import Place, Problem, render
 def parser_check() -> argparse.ArgumentParser:
     """The words of `guide check`."""
     parser = command_parser("check", "Read the knowledge and print its problems.", "guide check knowledge")
-    parser.add_argument("folder", nargs="?", type=Path, help="a knowledge folder; the shipped one if left out")
-    parser.add_argument("--overlay", type=Path, metavar="FILE", help="a vessel's own file to check with it")
+    parser.add_argument("folder", nargs="?", type=file_path, help="a knowledge folder; the shipped one if left out")
+    parser.add_argument("--overlay", type=file_path, metavar="FILE", help="a vessel's own file to check with it")
     return parser
 
 

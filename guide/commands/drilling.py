@@ -11,7 +11,7 @@ from datetime import UTC, date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from guide.arguments import Misuse, carry_out, command_parser
+from guide.arguments import Misuse, carry_out, command_parser, file_path
 from guide.safe import safe
 
 if TYPE_CHECKING:
@@ -32,22 +32,22 @@ def parser_drill() -> argparse.ArgumentParser:
     parser = command_parser("drill", "Rehearse leaving ship against the clock.", "guide drill list",
                             'guide drill run winter_night --crew "Ines,Tomas" --help-level asked',
                             "guide drill resume winter_night-20260114-194000.jsonl", "guide drill new mine.yaml")
-    parser.add_argument("--knowledge", type=Path, metavar="DIR", help="another knowledge folder")
-    parser.add_argument("--overlay", type=Path, metavar="FILE", help="your vessel's own raft, bag, numbers and choices")
+    parser.add_argument("--knowledge", type=file_path, metavar="DIR", help="another knowledge folder")
+    parser.add_argument("--overlay", type=file_path, metavar="FILE", help="your vessel's own raft, bag, numbers and choices")
     actions = parser.add_subparsers(dest="action", required=True, metavar="list|new|check|run|resume|model")
     actions.add_parser("list", help="the drills there are")
-    actions.add_parser("new", help="write a commented start of a scenario").add_argument("file", type=Path)
-    actions.add_parser("check", help="name what is wrong with scenarios").add_argument("files", nargs="*", type=Path)
+    actions.add_parser("new", help="write a commented start of a scenario").add_argument("file", type=file_path)
+    actions.add_parser("check", help="name what is wrong with scenarios").add_argument("files", nargs="*", type=file_path)
     actions.add_parser("model", help="the simulated raft: rates, sources, limits")
     run = actions.add_parser("run", help="play a drill, by name or from a .yaml file")
     run.add_argument("name")
     run.add_argument("--help-level", choices=("full", "asked", "none"), help="advice: always, on request and counted, none")
     run.add_argument("--crew", default="", metavar="A,B", help="who takes part; `A: text` then says who speaks")
-    run.add_argument("--log", type=Path, metavar="FILE", help="where to keep what is typed")
+    run.add_argument("--log", type=file_path, metavar="FILE", help="where to keep what is typed")
     run.add_argument("--vessel", default="", help="for the record of the drill")
     run.add_argument("--date", default="", metavar="YYYY-MM-DD", help="for the record of the drill; today if left out")
     resume = actions.add_parser("resume", help="go on with the drill of a log")
-    resume.add_argument("log", type=Path)
+    resume.add_argument("log", type=file_path)
     for command in (run, resume):
         command.add_argument("--clock", nargs="+", default=["turns"], metavar="HOW",
                              help="turns (acts and waiting take time), live, or fast N (N times as fast)")

@@ -14,7 +14,7 @@ from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from pathlib import Path
 
-from guide.arguments import Misuse, carry_out, command_parser
+from guide.arguments import Misuse, carry_out, command_parser, file_path
 from guide.safe import read_file
 from guide.starting import Started, start
 from guide.terminal.rendering import turn_lines
@@ -144,7 +144,7 @@ def parser_replay() -> argparse.ArgumentParser:
     """The words of `guide replay`."""
     parser = command_parser("replay", "Play a demo conversation and compare every line.",
                             "guide replay transcripts_demo/010_cold_night.talk")
-    parser.add_argument("files", nargs="+", type=Path, metavar="FILE")
+    parser.add_argument("files", nargs="+", type=file_path, metavar="FILE")
     parser.add_argument("--rerecord", action="store_true", help="write the printed words anew; structured lines stay as typed")
     return parser
 

@@ -3,9 +3,8 @@ from __future__ import annotations
 
 import argparse
 import sys
-from pathlib import Path
 
-from guide.arguments import Misuse, carry_out, command_parser
+from guide.arguments import Misuse, carry_out, command_parser, file_path
 from guide.commands.common import add_knowledge, start
 from guide.safe import safe
 
@@ -22,7 +21,7 @@ def parser_sessions() -> argparse.ArgumentParser:
     export = does.add_parser("export", help="print one, or write it to a file")
     export.add_argument("name", metavar="NAME", help="its name, the beginning of it, or its number in the list")
     export.add_argument("--as", dest="how", choices=("markdown", "json"), help="the format; by the file's name where left out, else markdown")
-    export.add_argument("--to", type=Path, metavar="FILE", help="write to this new file")
+    export.add_argument("--to", type=file_path, metavar="FILE", help="write to this new file")
     add_knowledge(export)
     return parser
 

@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from guide import SAFETY
-from guide.arguments import Misuse, carry_out, command_parser
+from guide.arguments import Misuse, carry_out, command_parser, file_path
 from guide.pages import check_name, write_page
 
 if TYPE_CHECKING:
@@ -28,13 +28,13 @@ def parser_debrief() -> argparse.ArgumentParser:
                             "A folder of logs is a class or a season.",
                             "guide debrief monday.jsonl --html monday.html", "guide debrief winter/ --html winter.html",
                             "guide debrief monday.jsonl --record")
-    parser.add_argument("log", type=Path, nargs="?", metavar="LOG|FOLDER",
+    parser.add_argument("log", type=file_path, nargs="?", metavar="LOG|FOLDER",
                         help=f"the log of a drill, or a folder with logs (*{SUFFIX}); the newest log here if left out")
-    parser.add_argument("--html", type=Path, metavar="FILE", help="write one self-contained page")
+    parser.add_argument("--html", type=file_path, metavar="FILE", help="write one self-contained page")
     parser.add_argument("--json", action="store_true", help="print JSON")
     parser.add_argument("--record", action="store_true", help="print only the record of the drill, with its blanks")
-    parser.add_argument("--knowledge", type=Path, metavar="DIR", help="another knowledge folder")
-    parser.add_argument("--overlay", type=Path, metavar="FILE", help="the vessel's own file that the drill was played with")
+    parser.add_argument("--knowledge", type=file_path, metavar="DIR", help="another knowledge folder")
+    parser.add_argument("--overlay", type=file_path, metavar="FILE", help="the vessel's own file that the drill was played with")
     return parser
 
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 import argparse
 from collections.abc import Iterator
 from importlib import import_module
-from pathlib import Path
 from typing import NamedTuple, cast
 
+from guide.arguments import file_path
 from guide.cli import COMMANDS
 
 
@@ -57,4 +57,4 @@ def _inner(action: argparse._SubParsersAction[argparse.ArgumentParser]) -> Itera
 
 def _option(action: argparse.Action) -> Option:
     return Option(tuple(action.option_strings), (action.help or "").replace("%%", "%"), action.nargs != 0,
-                  tuple(str(choice) for choice in action.choices or ()), action.type is Path)
+                  tuple(str(choice) for choice in action.choices or ()), action.type is file_path)

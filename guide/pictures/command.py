@@ -4,7 +4,7 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
-from guide.arguments import Misuse, carry_out, command_parser
+from guide.arguments import Misuse, carry_out, command_parser, file_path
 from guide.figures.command import pairs
 from guide.figures.model import FigureError
 from guide.pictures.charts import SUBJECTS, Chart, Subject, chart
@@ -19,7 +19,7 @@ def parser_picture() -> argparse.ArgumentParser:
         "guide picture drift wind_ms=10 hours=24 --save drift.png", "guide picture --list")
     parser.add_argument("subject", nargs="?", metavar="SUBJECT", help="water, food, seen or drift")
     parser.add_argument("inputs", nargs="*", metavar="NAME=VALUE", help="an input, in the unit its name ends with; --list names them")
-    parser.add_argument("--save", type=Path, metavar="FILE", help="write a picture, FILE.png or FILE.svg, instead (needs the extra `pictures`)")
+    parser.add_argument("--save", type=file_path, metavar="FILE", help="write a picture, FILE.png or FILE.svg, instead (needs the extra `pictures`)")
     parser.add_argument("--list", action="store_true", help="list the subjects with what they take")
     return parser
 

@@ -9,7 +9,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from guide import signoff
-from guide.arguments import Misuse, carry_out, command_parser
+from guide.arguments import Misuse, carry_out, command_parser, file_path
 from guide.audit.running import audit
 from guide.knowledge.base import Knowledge, default_folder
 from guide.knowledge.claims import claims
@@ -32,9 +32,9 @@ def parser_review() -> argparse.ArgumentParser:
                         help="topic, source, mark, kind, family, state or id; several narrow it down")
     parser.add_argument("--status", action="store_true", help="only count, and list what is stale, doubted or wrong (exit status 1 then)")
     parser.add_argument("--json", action="store_true", help="with --status: print JSON")
-    parser.add_argument("--file", type=Path, metavar="FILE", help=f"the file of reviews; {signoff.FILE} beside the knowledge if left out")
-    parser.add_argument("--knowledge", type=Path, metavar="DIR", help="another knowledge folder")
-    parser.add_argument("--overlay", type=Path, metavar="FILE", help="your vessel's own file, reviewed with it")
+    parser.add_argument("--file", type=file_path, metavar="FILE", help=f"the file of reviews; {signoff.FILE} beside the knowledge if left out")
+    parser.add_argument("--knowledge", type=file_path, metavar="DIR", help="another knowledge folder")
+    parser.add_argument("--overlay", type=file_path, metavar="FILE", help="your vessel's own file, reviewed with it")
     return parser
 
 
@@ -108,7 +108,7 @@ def parser_changes() -> argparse.ArgumentParser:
                             "guide changes HEAD~3", "guide changes old_knowledge knowledge --markdown")
     parser.add_argument("old", metavar="OLD", help="a folder, or a git revision of the knowledge folder")
     parser.add_argument("new", metavar="NEW", nargs="?", help="the same; the knowledge as it is now if left out")
-    parser.add_argument("--folder", type=Path, metavar="DIR", help="the folder whose revisions are meant; the shipped one if left out")
+    parser.add_argument("--folder", type=file_path, metavar="DIR", help="the folder whose revisions are meant; the shipped one if left out")
     form = parser.add_mutually_exclusive_group()
     form.add_argument("--json", dest="form", action="store_const", const="json", help="print JSON")
     form.add_argument("--markdown", dest="form", action="store_const", const="markdown", help="print Markdown")
@@ -136,10 +136,10 @@ def parser_report() -> argparse.ArgumentParser:
     parser = command_parser("report", "The audit report as one HTML file that needs no network: every node with its words, sources, links and "
                             "drawing, the findings, the disputes, the reading list, who signed what.",
                             "guide report audit.html", "guide report audit.html --overlay my_vessel.yaml")
-    parser.add_argument("out", type=Path, metavar="FILE.html", help="where to write it")
-    parser.add_argument("--overlay", type=Path, metavar="FILE", help="your vessel's own file laid over the knowledge")
-    parser.add_argument("--reviews", type=Path, metavar="FILE", help=f"the file of reviews; {signoff.FILE} beside the knowledge if left out")
-    parser.add_argument("--knowledge", type=Path, metavar="DIR", help="another knowledge folder")
+    parser.add_argument("out", type=file_path, metavar="FILE.html", help="where to write it")
+    parser.add_argument("--overlay", type=file_path, metavar="FILE", help="your vessel's own file laid over the knowledge")
+    parser.add_argument("--reviews", type=file_path, metavar="FILE", help=f"the file of reviews; {signoff.FILE} beside the knowledge if left out")
+    parser.add_argument("--knowledge", type=file_path, metavar="DIR", help="another knowledge folder")
     return parser
 
 

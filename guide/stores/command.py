@@ -10,9 +10,8 @@ import math
 import shutil
 from collections.abc import Callable, Sequence
 from datetime import date
-from pathlib import Path
 
-from guide.arguments import Misuse, carry_out, command_parser
+from guide.arguments import Misuse, carry_out, command_parser, file_path
 from guide.knowledge import image
 from guide.knowledge.base import Knowledge
 from guide.stores import grab_bag, inventory, packs, rendering, waters
@@ -44,8 +43,8 @@ def _run(parser: argparse.ArgumentParser, words: list[str],
 def _parser(name: str, about: str, example: str) -> argparse.ArgumentParser:
     parser = command_parser(name, about, example)
     parser.add_argument("--json", action="store_true", help="print JSON")
-    parser.add_argument("--knowledge", type=Path, metavar="DIR", help="another knowledge folder")
-    parser.add_argument("--overlay", type=Path, metavar="FILE", help="your vessel's own packs, items and bag")
+    parser.add_argument("--knowledge", type=file_path, metavar="DIR", help="another knowledge folder")
+    parser.add_argument("--overlay", type=file_path, metavar="FILE", help="your vessel's own packs, items and bag")
     return parser
 
 
@@ -126,7 +125,7 @@ def parser_inventory() -> argparse.ArgumentParser:
     """The words of `guide inventory FILE --pack KIND --persons N --date DAY`."""
     parser = _parser("inventory", "What was found in a pack against its list: short, out of date, and the rest.",
                      "guide inventory found.yaml --pack solas_b --persons 12 --date 2026-11-25 --next-service 2027-11-01")
-    parser.add_argument("file", type=Path, metavar="FILE", help="YAML, or CSV with the columns item, number, expires, note")
+    parser.add_argument("file", type=file_path, metavar="FILE", help="YAML, or CSV with the columns item, number, expires, note")
     parser.add_argument("--pack", metavar="KIND", help="the pack; may stand in the YAML file instead")
     parser.add_argument("--persons", metavar="N", help="the number the raft is rated for; may stand in the YAML file instead")
     parser.add_argument("--date", required=True, metavar="YYYY-MM-DD", help="the day it is held against")
