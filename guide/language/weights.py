@@ -69,7 +69,7 @@ class Shown(NamedTuple):
 
 
 class Pieces:
-    """The bytes of a file from some place on. A piece that is not as it was packed is never used: Damaged."""
+    """The bytes of a file from some place on, for one thread. A piece that is not as it was packed is never used: Damaged."""
 
     __slots__ = ("_file", "_name", "_piece", "_start", "_sums", "size")
 
