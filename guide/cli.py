@@ -1,7 +1,6 @@
 """The commands, and who carries each out. A command's module is imported only when it is called. `guide help exit-codes`: exit statuses."""
 from __future__ import annotations
 
-import gc
 import sys
 from importlib import import_module
 from typing import NamedTuple
@@ -72,7 +71,6 @@ def main(argv: list[str] | None = None) -> int:
         near = get_close_matches(name, COMMANDS, 1)
         print(f'guide: unknown command "{safe(name[:40])}"{f"; did you mean {near[0]}?" if near else ""}; see guide --help', file=sys.stderr)
         return 2
-    gc.set_threshold(50_000, 20, 50)  # starting makes many records and no garbage
     try:
         return int(getattr(import_module(COMMANDS[name].module), f"run_{name}")(rest))
     except BrokenPipeError:

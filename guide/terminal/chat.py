@@ -88,10 +88,7 @@ class Chat:
 
     def greet(self, given: Mapping[str, Value]) -> None:
         """The first screen: what this is, what it goes on with, one question."""
-        self.say(*_FIRST[:2])
-        if self.kept.events:
-            self.say(self._where())
-        self.say(*_FIRST[2:])
+        self.say(*_FIRST[:2], *([self._where()] if self.kept.events else []), *_FIRST[2:])
         if given:
             self.session.given(given)
         self._after()
@@ -135,13 +132,14 @@ class Chat:
     def announce(self) -> None:
         """Tell each returning task once when it falls due."""
         news = self.news()
+        if not news:
+            return
         self._announced.update((item.step.id, item.last_at) for item in news)
         self._fresh += [item.step for item in news]
         self.say(*(f"DUE: {returning_words(item)}." for item in news[:_MOST_DUE]), kind="due")
         if len(news) > _MOST_DUE:
             self.say(f"DUE: and {len(news) - _MOST_DUE} more.", kind="due")
-        if news:
-            self.say('When one is done: type "due" and then its number.')
+        self.say('When one is done: type "due" and then its number.')
 
     def _due(self) -> list[Returning]:
         """The returning tasks that were done and are due again."""
