@@ -32,6 +32,8 @@ _RUN_ON = frozenset(
     "wasnae werenae hasnae havenae hadnae didnae doesnae couldnae wouldnae shouldnae willnae cannae dinnae naebody nae nowt summat summit sumthing smth owt "
     "mebbe doon oot ower dye ye yer yous shud shld cud wud nobodys everyones everybodys".split())
 """Every word without an apostrophe that a contraction stands for: most sentences have none, and need none of the patterns."""
+_APOSTROPHE = pattern(r"'(?!s\b)|\b(?:what|whats|wot|wots|wat|how|where|who|when|there|that|it|he|she|let|wi)'")
+"""An apostrophe that may be a contraction's: all but that of `the pump's hose`."""
 _COMPILED = tuple((pattern(found), put) for found, put in _CONTRACTIONS)
 _RUN = pattern(r"\w+")
 _TOKEN = pattern(r"\d+(?:\.\d+)?|[^\W\d_]+(?:-[^\W\d_]+)*")
@@ -63,10 +65,9 @@ def regular(text: str) -> str:
 @lru_cache(maxsize=1024)
 def _regular(text: str) -> str:
     text = clean(text).lower()
-    if "'" not in text and _RUN_ON.isdisjoint(_RUN.findall(text)):
-        return text
-    for found, put in _COMPILED:
-        text = found.sub(put, text)
+    if "'" in text and _APOSTROPHE.search(text) or not _RUN_ON.isdisjoint(_RUN.findall(text)):
+        for found, put in _COMPILED:
+            text = found.sub(put, text)
     return re.sub(r"(?<=[a-z])'s\b", " is", text).replace("'", "")
 
 

@@ -1,7 +1,6 @@
 """Text in rows as a terminal shows them: wide characters take two columns, and no control character gets through."""
 from __future__ import annotations
 
-import unicodedata
 from collections.abc import Iterator
 
 from guide.language.wording import clean
@@ -13,6 +12,7 @@ def columns(text: str) -> int:
 
 
 def _columns(character: str) -> int:
+    import unicodedata
     if unicodedata.combining(character) or unicodedata.category(character) in ("Mn", "Me"):
         return 0
     return 2 if unicodedata.east_asian_width(character) in "WF" else 1
@@ -33,6 +33,9 @@ def wrapped(text: str, width: int, lead: str = "", hang: int = 0) -> list[str]:
 def _words(text: str, room: int) -> Iterator[str]:
     """The words of a text without control characters, those wider than `room` columns in pieces."""
     for word in " ".join(clean(part) for part in text.split()).split():
+        if columns(word) <= room:
+            yield word
+            continue
         piece = ""
         for character in word:
             if columns(piece) + _columns(character) > room:
