@@ -55,6 +55,13 @@ def test_an_answer_loads_no_slow_part_of_python(tmp_path: Path, monkeypatch: pyt
     assert loaded("ask", "the floor is flat") & SLOW <= loaded("--version") & SLOW  # an installation may load some by itself
 
 
+def test_the_chat_loads_of_them_what_a_terminal_needs(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path))
+    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path))
+    loaded("ask", "the floor is flat")
+    assert loaded("chat", "--plain") & SLOW <= loaded("--version") & SLOW | {"datetime", "shutil", "textwrap"}
+
+
 def test_a_misspelt_word_loads_what_mends_it() -> None:
     assert loaded("ask", "the droguue is out") & HEAVY <= {"yaml", "rapidfuzz"}
 

@@ -7,11 +7,13 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping, Sequence
-from pathlib import Path
-from typing import Any, NoReturn, Self
+from typing import TYPE_CHECKING, Any, NoReturn, Self
 
 from guide.state.facts import Event
 from guide.state.lines import Kind, LineFile, read_data
+
+if TYPE_CHECKING:
+    from pathlib import Path
 
 VERSION = 1
 _SHARED = ("turn", "at", "text")
@@ -30,9 +32,9 @@ class Journal:
     """
 
     def __init__(self, path: Path | str, started: str = "", name: str = "") -> None:
-        self._file = LineFile(Path(path), _KIND)
+        self._file = LineFile(path, _KIND)
         try:
-            self.events, self.problems = _parse(self._file.data, Path(path))
+            self.events, self.problems = _parse(self._file.data, path)
             if self._file.empty:
                 self._file.write(_line({"journal": VERSION, "started": started, "name": name}))
                 self._file.keep_name()
@@ -67,7 +69,7 @@ class Journal:
 
 def read(path: Path | str) -> tuple[list[Event], list[str]]:
     """The events of a journal in order, and one line for each thing wrong with it. Raises JournalError."""
-    return _parse(read_data(Path(path), _KIND), Path(path))
+    return _parse(read_data(path, _KIND), path)
 
 
 def _line(data: Mapping[str, object]) -> bytes:
@@ -75,7 +77,7 @@ def _line(data: Mapping[str, object]) -> bytes:
     return text.encode("utf-8", "replace") + b"\n"
 
 
-def _parse(data: bytes, path: Path) -> tuple[list[Event], list[str]]:
+def _parse(data: bytes, path: Path | str) -> tuple[list[Event], list[str]]:
     *lines, last = data.split(b"\n")
     events: list[Event] = []
     problems: list[str] = []

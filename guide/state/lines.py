@@ -9,11 +9,13 @@ import os
 import stat
 import sys
 from collections.abc import Callable
-from pathlib import Path
-from typing import NamedTuple, NoReturn
+from typing import TYPE_CHECKING, NamedTuple, NoReturn
 
 if sys.platform != "win32":
     import fcntl
+
+if TYPE_CHECKING:
+    from pathlib import Path
 
 
 class Kind(NamedTuple):
@@ -34,7 +36,7 @@ class LineFile:
     With `new` a file that is there already is refused. Raises the error of its kind.
     """
 
-    def __init__(self, path: Path, kind: Kind, *, new: bool = False) -> None:
+    def __init__(self, path: Path | str, kind: Kind, *, new: bool = False) -> None:
         self._path, self._kind = path, kind
         self._fd = _open(path, kind, os.O_EXCL if new else 0)
         try:
@@ -77,7 +79,7 @@ class LineFile:
     def keep_name(self) -> None:
         """Make the name of a new file last as well; not every system can."""
         with contextlib.suppress(OSError):
-            fd = os.open(self._path.parent, os.O_RDONLY)
+            fd = os.open(os.path.dirname(self._path) or os.curdir, os.O_RDONLY)
             try:
                 os.fsync(fd)
             finally:
@@ -90,20 +92,21 @@ class LineFile:
             self._torn = False
 
 
-def read_data(path: Path, kind: Kind) -> bytes:
+def read_data(path: Path | str, kind: Kind) -> bytes:
     """All that a file holds, without holding it. Raises the error of its kind."""
     try:
         _plain_file(os.stat(path), path, kind)
-        return path.read_bytes()
+        with open(path, "rb") as file:
+            return file.read()
     except OSError as error:
         _fail(path, kind, f"the {kind.noun} cannot be read", error)
 
 
-def _fail(path: Path, kind: Kind, what: str, error: OSError) -> NoReturn:
+def _fail(path: Path | str, kind: Kind, what: str, error: OSError) -> NoReturn:
     raise kind.error(f"{path}: {what}: {error.strerror or error}") from error
 
 
-def _open(path: Path, kind: Kind, more: int) -> int:
+def _open(path: Path | str, kind: Kind, more: int) -> int:
     flags = os.O_RDWR | os.O_APPEND | os.O_CREAT | more | getattr(os, "O_BINARY", 0) | getattr(os, "O_CLOEXEC", 0)
     try:
         return os.open(path, flags, 0o600)
@@ -111,13 +114,13 @@ def _open(path: Path, kind: Kind, more: int) -> int:
         _fail(path, kind, f"the {kind.noun} cannot be opened", error)
 
 
-def _plain_file(found: os.stat_result, path: Path, kind: Kind) -> None:
+def _plain_file(found: os.stat_result, path: Path | str, kind: Kind) -> None:
     """A device or a pipe may have no end, and keeps nothing."""
     if not stat.S_ISREG(found.st_mode):
         raise kind.error(f"{path}: the {kind.noun} must be a file, not a {'folder' if stat.S_ISDIR(found.st_mode) else 'device or pipe'}")
 
 
-def _lock(fd: int, path: Path, kind: Kind) -> None:
+def _lock(fd: int, path: Path | str, kind: Kind) -> None:
     """Hold the file for this process; a file system that knows no locks is used without one."""
     if sys.platform == "win32":
         return
@@ -129,7 +132,7 @@ def _lock(fd: int, path: Path, kind: Kind) -> None:
         return
 
 
-def _contents(fd: int, path: Path, kind: Kind) -> bytes:
+def _contents(fd: int, path: Path | str, kind: Kind) -> bytes:
     parts = []
     try:
         while part := os.read(fd, 1 << 20):

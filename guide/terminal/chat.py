@@ -3,7 +3,6 @@ from __future__ import annotations
 
 import shutil
 from collections.abc import Callable, Mapping
-from pathlib import Path
 from textwrap import shorten
 from typing import NamedTuple
 
@@ -310,6 +309,8 @@ class Chat:
         self.say(f"This session is now called {self.kept.path.stem if self.kept.path else name}.")
 
     def _export(self, name: str) -> None:
+        from pathlib import Path
+
         from guide.terminal import exporting
         here = self.kept.path.stem if self.kept.path else "conversation"
         path = Path(name or f"{here}.md")

@@ -120,8 +120,9 @@ def _history() -> History:
     """Lines typed in earlier sessions; in memory where the folder refuses."""
     from prompt_toolkit.history import FileHistory, InMemoryHistory
     try:
-        path = keeping.data_folder() / "history"
-        path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+        folder = keeping.data_place()
+        path = os.path.join(folder, "history")
+        os.makedirs(folder, mode=0o700, exist_ok=True)
         os.close(os.open(path, os.O_RDWR | os.O_APPEND | os.O_CREAT, 0o600))
     except (OSError, JournalError):
         return InMemoryHistory()
@@ -135,7 +136,7 @@ def _history() -> History:
             except (OSError, UnicodeError):
                 return
 
-    return Lines(str(path))
+    return Lines(path)
 
 
 def _keys(stash: list[str]) -> KeyBindings:

@@ -4,8 +4,7 @@ from __future__ import annotations
 import os
 import sys
 from collections.abc import Iterator, Mapping
-from pathlib import Path
-from typing import TextIO
+from typing import TYPE_CHECKING, TextIO
 
 from guide.knowledge.records import Value
 from guide.starting import Started, now
@@ -14,6 +13,9 @@ from guide.terminal import keeping
 from guide.terminal.chat import Chat, Manner, width
 from guide.terminal.rendering import Row
 from guide.terminal.wrapping import wrapped
+
+if TYPE_CHECKING:
+    from pathlib import Path
 
 
 def run(started: Started, given: Mapping[str, Value], kept: keeping.Kept, *, plain: bool, spoken: bool) -> int:
