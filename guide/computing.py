@@ -9,8 +9,9 @@ from guide.figures.units import unit_written, written
 from guide.knowledge.base import Knowledge
 from guide.knowledge.computed import Computed, Feed, Quantity
 from guide.language.facts import Told
+from guide.language.positions import PLACE
 from guide.planning.items import View
-from guide.quantities import PLACE, Quantities, Question
+from guide.quantities import Quantities, Question
 from guide.spoken import (
     CLOCK,
     KNOWN,

@@ -14,8 +14,9 @@ from typing import NamedTuple
 
 from guide.knowledge.base import Knowledge
 from guide.knowledge.computed import Quantity, Unit
-from guide.language.amounts import HOURS, KCAL, KNOTS, LITRES, METRES, Units, position
 from guide.language.numbers import Number, numbers, split
+from guide.language.positions import PLACE, position
+from guide.language.units import HOURS, KCAL, KNOTS, LITRES, METRES, Units
 from guide.language.wording import regular
 from guide.patterns import pattern
 
@@ -27,7 +28,6 @@ _LOOSE = _FILLER | frozenset("of are there them they our my with in total for at
 _ABOARD = ("aboard", "on board", "in here", "in the raft", "here", "souls aboard")
 """Said after a number of people."""
 _BETWEEN = frozenset(("or", "to", "-", "maybe"))
-PLACE = ("latitude", "longitude")
 _ELSEWHERE = (["off"], ["away"], ["distant"], ["apart"])
 """After a length these make it the distance to something, which no figure here is fed from."""
 _NEAR = 4
@@ -180,7 +180,7 @@ class Quantities:
         """What a short answer gives for what was asked; None where it is no such answer but a sentence of its own."""
         place = position(f"position {text}") if set(PLACE).intersection(wants) else []
         if place:
-            return Answered({found.fact: found.value for found in place if found.value is not None}, unclear=False)
+            return Answered({angle.fact: angle.value for angle in place}, unclear=False)
         plain = regular(text).replace("?", " ? ")
         words = split(plain)
         if self._moment(plain, wants):

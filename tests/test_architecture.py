@@ -52,7 +52,7 @@ LAYERS: Mapping[str, frozenset[str]] = {layer: frozenset(below.split()) for laye
     "starting": "knowledge language state session values",
     "drills": "arguments knowledge state figures planning stores values session starting turn",
     "debriefs": "guide safe arguments pages knowledge drills",
-    "terminal": "safe asides pictures knowledge language planning state session starting turn",
+    "terminal": "safe patterns asides pictures knowledge language planning state session starting turn",
     "audit": "arguments knowledge language planning state values starting terminal",
     "review": "arguments pages knowledge state planning values audit signoff",
     "commands": "safe arguments asides audit debriefs drills knowledge language planning state stores values session starting terminal turn comparing",

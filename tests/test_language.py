@@ -65,7 +65,7 @@ def test_words_keep_their_numbers() -> None:
 
 @pytest.mark.parametrize(("text", "values"), [
     ("nine", [9]), ("twenty five", [25]), ("twenty-five", [25]), ("half a dozen", [6]), ("a couple of", [2]), ("a dozen", [12]),
-    ("two dozen", [24]), ("one and a half", [1.5]), ("half a", [0.5]), ("quarter of", []), ("two point five", [2.5]), ("2.5", [2.5]),
+    ("two dozen", [24]), ("one and a half", [1.5]), ("half a", [0.5]), ("quarter of", [0.25]), ("two point five", [2.5]), ("2.5", [2.5]),
     ("1,200", [1200]), ("12,000", [12000]), ("three thousand", [3000]), ("two hundred", [200]), ("minus four", [-4]),
     ("five below", [-5]), ("2 1/2", [2.5]), ("zero", [0]), ("nought", [0]), ("six and seven", [6, 7])])
 def test_numbers(text: str, values: list[float]) -> None:

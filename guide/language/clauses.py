@@ -2,18 +2,19 @@
 from __future__ import annotations
 
 import re
-from typing import NamedTuple
 
 from guide.language.numbers import NUMBER_WORDS
-from guide.language.wording import clean, regular, tokens
+from guide.language.wording import and_for_an, clean, regular, tokens
 from guide.patterns import pattern
 
 _SENTENCE = pattern(r"(?<=[.!?;])\s+|\s+(?:-|\|)\s+|\n")
-_JOIN = pattern(r"\s*(?:,(?!\d{3}\b)|;|:)\s*|\s+(?:but|then|though|although|plus|cos|because|while)\s+|\s+(?:and|&)\s+(?=\S+\s+\S)|\s+an\s+(?=[b-df-gj-np-tv-z]\S*\s+\S)", re.IGNORECASE)
-# `an` before a consonant is a mistyped `and`
+_JOIN = pattern(r"\s*(?:,(?!\d{3}\b)|;|:)\s*|\s+(?:but|then|though|although|plus|cos|because|while|so(?= (?:there|it|we|that's|that is|i|they|he|she)\b))\s+|\s+(?:and|&)\s+(?=\S+\s+\S)", re.IGNORECASE)
 _AMOUNT_AND = pattern(r"\b(and)(?= (?:a )?(?:half|quarter)\b)|(?<=hundred )and\b|(?<=thousand )and\b", re.IGNORECASE)
 _TAG = pattern(r",?\s*(?:is|are|has|have|was|were|did|do|does|can|will|would|should)(?:n't| not)? (?:it|we|he|she|they|you|i|there)\s*\?$"
                   r"|,?\s*(?:right|yeah|yes|ok|eh|innit|correct)\s*\?$", re.IGNORECASE)
+_NOUN_PHRASE = 4
+"""Words of a thing that is named."""
+_COUNTS = frozenset(NUMBER_WORDS) | frozenset("me us we i you he she they it".split())
 _ORDERS = frozenset("close open fire pump bail stream throw switch turn tie inflate check count find look keep give take make hold stay light use "
                     "mop dry secure post plug fit grab bring pass tell ask let start stop try wait watch listen stand sit huddle launch pull "
                     "call send press activate ensure draw plan work calculate compute explain describe list show name "
@@ -23,6 +24,7 @@ _TOLD_OFF = frozenset("everyone everybody somebody someone all you".split())
 """Who is ordered: `everyone take a tablet`."""
 _ORDERS_IF_URGED = frozenset("cut shut put read set get count".split())
 _URGED = frozenset("now please immediately quickly somebody someone".split())
+_WHAT_IS_FIRED = frozenset(("a", "an", "another", "the", "that", "this", "your", "our", "off", "it", "one", "two", "three", "now", "at", "rocket", "rockets", "flares"))
 _NOT_YET = pattern(r"^(?:until|till|til|before|after|once|when|whenever|as soon as|unless|by the time)\b")
 
 ASKING = frozenset("what who whom whose where when why which how is are was were do does did can could should shall "
@@ -32,7 +34,8 @@ SUPPOSING = pattern(
     r"(?:what if|what happens(?: to us)? if|what would \w+.*\b(?:if|should|were|had)\b|what (?:do|would|should|can) .* if\b|"
     r"suppos\w*|say (?!again)(?!so)|imagine|pretend|assum\w+|let us (?:say|assume|suppose|pretend|imagine)|lets? say|"
     r"hypothetical\w*|if\b|and if\b|had (?:we|i|the|no|there|it|all|they)\b|were (?:the|we|it|there|all|she)\b|should (?:the|a|an|one)\b.*\b(?:fail|go|be|become)|"
-    r"how (?:would|do|will|does|could) .*\b(?:if|had|were|should)\b|picture this|in case|what about if|just say|given that)")
+    r"how (?:would|do|will|does|could) .*\b(?:if|had|were|should)\b|picture this|in case|(?:what|how) about if|just say|worst case\b|take it that\b|given that|"
+    r"(?:what|how|which|who)\b.*\b(?:do|does|happens?|changes?|next|then|done|differently) (?:should|were|had) (?:the|an?|one|some\w*|any\w*|we|it|she|he|they|there)\b)")
 _WH = frozenset("what who whom whose where when why which how whether".split())
 _AUXILIARIES = frozenset("is are was were do does did can could should shall will would may might must has have had am".split())
 _SUBJECTS = frozenset("we you they he she it i the a an there this that these those everyone everybody anyone anybody someone "
@@ -40,31 +43,19 @@ _SUBJECTS = frozenset("we you they he she it i the a an there this that these th
 """After an auxiliary these make a question; without one of them the subject was left out: `is out now`, `can hear it`."""
 _NEVER_ASSERTS = pattern(
     r"\b(?:booklet|manual|book|card|instructions?|instructor|leaflet|poster) (?:says?|said|reads|tells|reckons)\b|\b(?:was|were|been|got|am|are) told\b|"
-    r"\b(?:wish|hope|hoping|hopefully|if only|not sure|unsure|do not know|no idea|not certain|wonder|wondering|told me whether|could do with|"
+    r"\b(?:(?:would|'d) like|wish|hope|hoping|hopefully|if only|not sure|unsure|do not know|no idea|not certain|wonder|wondering|told me whether|could do with|"
     r"last (?:month|year|week|time|drill|spring|summer|winter)|in training|on the course|ought to|oughta|should|had better|going to|about to|ready to|"
     r"must be|must have|on the point of|(?:not known|asked|asks|wonders|checking|know|tell me|see) (?:whether|if)|regulations?|the rules? (?:is|says?|are)|see to it|i have heard|heard (?:that|of)|"
     r"previous|during (?:the|our|a|last) (?:drill|exercise|audit|course|class)|(?:my|our|the) (?:last|old|previous) (?:ship|boat|raft|crew)|in (?:the|a|that) (?:film|movie|video|story|book|pool)|"
     r"our drill|the drill|most common\w*|commonly|people do|it is said|they say|the law|"
     r"standing by|stand by|planning to|plan to|intend\w*|tell me when|let me know when|make sure|ensure|remember to|do not forget|might|maybe|perhaps|"
-    r"nearly|almost|starting to|beginning to|meaning to|still (?:looking|counting|searching|hunting|trying|working|waiting|getting|reading|pumping|bailing|rigging|sorting)|half way through|"
+    r"(?:he|she|it|they|we|i|you|mate|skipper|captain|leader|that|this|someone|somebody|everyone|everybody|\w+) (?:will|shall)(?! not\b)|uncertain|unclear|doubtful|according to|(?:captain|skipper|mate|leader|he|she|boss|they|we|i) wants?|(?:keeps?|kept|keep on) (?:screaming|shouting|saying|dreaming|insisting|claiming|telling|yelling)|in (?:his|her|my) sleep|nearly|almost|(?:darn|damn|bloody|pretty) near|near (?:went|fell|lost|got|drowned)|starting to|beginning to|meaning to|still (?:looking|counting|searching|hunting|trying|working|waiting|getting|reading|pumping|bailing|rigging|sorting)|half way through|"
     r"may be|looks like it (?:will|is going|might|may)|used to|would be|would have|supposed to be|meant to be|in a (?:minute|moment|sec|bit)|"
     r"someone ought|somebody ought|do not (?:cut|fire|touch|open|let|throw|drink|eat|leave|inflate|pump|forget|shut|close|plug|pull|switch|turn|take|put|go|use))\b")
 _ASSIGNED = pattern(r"\w\s*=\s*\w|[{}]")
 """Not words that a person says: text that would give the guide orders is only text."""
-_MAY_NOT_ASSERT = pattern(
-    r"\b(?:says?|said|reckons?|told|apparently|need(?:s)? to|must|will|would|want(?:s)? to|trying to|try|let us|until|til|till|before we|"
-    r"once|when|unless|soon|later|tomorrow|shall|any|always|never|usually|supposed|meant)\b")
 _GREETING = pattern(r"^(?:ok(?:ay)?|right|well|so|hey|oi|er|um|oh|ah|hello|hi|listen|look|please|now|yes|yeah|yep|no wait|no hang on|"
                        r"hang on|wait|sorry|correction|my mistake|bloody hell|blimey|jesus|god|skipper|skip|mate|guys|lads)\b[ ,:!.]*")
-
-
-class Clause(NamedTuple):
-    """One piece of an utterance as typed, regular, with its mood."""
-
-    text: str
-    regular: str
-    mood: str
-    """question, report, what_if or idle (an order, plan, wish, quotation or doubt: asserts nothing)."""
 
 
 def mask_amounts(text: str) -> str:
@@ -73,14 +64,54 @@ def mask_amounts(text: str) -> str:
     return " ".join(words)
 
 
+_STARTS = pattern(r" (?=(?:it's|it is|its (?:not|an?|the|all|so|too|just|gone|got|been|really|still|now|dark|cold|\w+ing?)|they'?re|they (?:are|were)|s?he'?s|s?he (?:is|has|was)|"
+                  r"i'?m|i am|we're|we are|nobody(?:'?s| is| has)|every(?:one|body)(?:'?s| is| has)|there'?s|there (?:is|are))\b)", re.IGNORECASE)
+_BINDS = frozenset("that if when where what how why who which whether because cos as than says said say think thinks thought reckon reckons hope hoping know knows "
+                   "sure wish until till til once before after unless while so but and or nor like since though although feel feels see sees told tell guess mean "
+                   "bet afraid whatever wherever whenever way time moment day place the a an is are was be to of in at for with by from then now no yes ok right "
+                   "dreaming swears swear claims claim insists reckoned imagining pretending shouting saying shouts keeps thinking dreamt dreams certain bets betting "
+                   "suppose supposing imagine pretend assume assuming case imagining think say does did do can will would should could might may must not".split())
+"""Words after which a new subject still belongs to what came before."""
+_TELLS = frozenset("tell told show ask asked tells".split())
+_NEITHER = pattern(r"\bneither (?:the |our |my )?(\S+(?: \S+){0,2}?),? (?:nor|or) (?:the |our |my )?(\S+(?: \S+){0,2}?) (is|are|was|were|has been|have been|has|have) (.+)", re.IGNORECASE)
+_BOTH = pattern(r"\bboth (?=\S+ (?:\S+ )?and )", re.IGNORECASE)
+_SEVERAL_ARE = pattern(r"\b(?:are|were|have|both)\b.*", re.IGNORECASE)
+_AND = pattern(r"\s+(?:and|&)\s+", re.IGNORECASE)
+
+
 def cut(text: str) -> list[str]:
-    """The pieces of an utterance between stops, commas and joining words."""
+    """The pieces of an utterance between stops, commas, joining words, and where the next statement runs on without any."""
     pieces: list[str] = []
     for sentence in _SENTENCE.split(text):
-        kept = _AMOUNT_AND.sub("\0", sentence)
+        kept = _AMOUNT_AND.sub("\0", _shared(and_for_an(sentence)))
         parts = [p.replace("\0", "and").strip(" ,.!?;:-") for p in _JOIN.split(kept)]
-        pieces += [p for p in parts if tokens(p)]
+        pieces += [p for part in parts for p in _run_on(part) if tokens(p)]
     return pieces
+
+
+def _shared(sentence: str) -> str:
+    """`beacon and transponder are on` as `beacon are on and transponder are on`: what several share is said of each."""
+    neither = _NEITHER.search(sentence)
+    if neither:
+        one, two, verb, rest = neither.groups()
+        return f"{sentence[:neither.start()]}{one} {verb} not {rest} and {two} {verb} not {rest}"
+    joined = _AND.split(_BOTH.sub("", sentence), maxsplit=1)
+    if len(joined) == 1 or "," in joined[0] or has_verb(joined[0]) or len(tokens(joined[0])) > _NOUN_PHRASE:
+        return sentence
+    share = _SEVERAL_ARE.search(joined[1])
+    subject = joined[1][:share.start()] if share else ""
+    if not share or not tokens(subject) or len(tokens(subject)) > _NOUN_PHRASE or not _COUNTS.isdisjoint(tokens(f"{joined[0]} {subject}")):
+        return sentence
+    return f"{joined[0]} {_AND.split(share[0])[0]} and {joined[1]}"
+
+
+def _run_on(piece: str) -> list[str]:
+    """A piece without stops cut where a new subject with its verb begins: `beacon's dead it's not flashing`."""
+    for start in _STARTS.finditer(piece):
+        before = tokens(piece[:start.start()])
+        if len(before) > 1 and before[-1] not in _BINDS and before[-2] not in _TELLS and not asks(piece):
+            return [piece[:start.start()], *_run_on(piece[start.end():])]
+    return [piece]
 
 
 def sentences(text: str) -> list[str]:
@@ -99,28 +130,34 @@ def lead_off(text: str) -> str:
     return found
 
 
-_INVERTED = pattern(r"^(?:and |but |ok |so |right |now |well )*(?:should|were|had) \w+ ")
+_INVERTED = pattern(r"^(?:and |but |ok |so |right |now |well )*(?:should \w+|(?:were|had) (?:the|we|i|you|he|she|it|they|there|all|any|no|one|an?|nobody|someone|somebody|everyone|my|our|this|that)) ")
 _GOES_ON = pattern(r",|\b(?:what|how|who|which|where|when|would|do we|do i|does|must we|can we|shall|then)\b")
+_ASKS_ON = pattern(r"\b(?:what|how|which|who|where|when)\b|, (?:do|does|must|can|shall|is|are|may|would|will)\b")
 
 
 def supposes(text: str) -> bool:
     """Whether a sentence sets up a what-if. `Should the line part, what then?` supposes; `Should the line be wet?` asks."""
     said = lead_off(text)
     inverted = _INVERTED.match(said)
-    if inverted and not _GOES_ON.search(said[inverted.end():]):
-        return False
+    if inverted:
+        goes_on = _ASKS_ON if "should" in inverted[0] else _GOES_ON
+        return bool(goes_on.search(said, inverted.end()))
     return bool(SUPPOSING.match(said))
 
 
-_SUPPOSED = pattern(r"\b(?:if|suppos\w*|imagine|pretend|assum\w+|hypothetical\w*|say(?: that)?)\b[ ,:]*(?:that )?(.+)")
+_SUPPOSED = pattern(r"\b(?:if|suppos\w*|imagin\w+|pretend\w*|assum\w+|hypothetical\w*|picture|consider|given(?: that)?|in case(?: of)?|"
+                    r"in the event (?:of|that)|for (?:the sake of )?argument(?: sake|s sake)?|say(?: that)?)\b[ ,:]*(?:that )?(.+)")
 _TURNED_ROUND = pattern(r"\b(?:should|were|had)\b (.+)")
+_WHAT_THEN = pattern(r"(\S+ \S+.*?)(?<! in)(?<! at)[ ,]+(?:(?:and|so|then) )*(?:what|how|which|who)\b.*")
 
 
 def supposed_part(text: str) -> str:
-    """What a what-if supposes, without the words that set it up: `what if the drogue parts` → `the drogue parts`."""
+    """What a what-if supposes, without the words that set it up and what it asks: `what if the drogue parts, what then` → `the drogue parts`."""
     said = lead_off(text)
     found = _SUPPOSED.search(said) or _TURNED_ROUND.search(said)
-    return found[1] if found and (supposes(text) or _INVERTED.match(said)) else text
+    part = found[1] if found else text
+    asked = _WHAT_THEN.fullmatch(part) if found else None
+    return (asked[1] if asked else part).strip(" ,")
 
 
 def asks(text: str) -> bool:
@@ -159,8 +196,8 @@ def orders(text: str) -> bool:
     said = lead_off(text)
     words = tokens(said)
     first = next((w for w in words if w not in ("please", "just", "now", "then")), "")
-    if words == ["fire"]:
-        return False  # a cry
+    if words[:1] == ["fire"] and words[1:2] and words[1] not in _WHAT_IS_FIRED or words == ["fire"]:
+        return False  # a cry, or a fire that is told of
     if first in ("cut", "shut") and words[words.index(first) + 1:][:1] in (["the"], ["it"], ["that"], ["this"]):
         return True  # the same form tells and orders: nothing is taken as told
     told_off = words[:1] != [] and words[0] in _TOLD_OFF and words[1:2] != [] and words[1] in _ORDERS
@@ -189,8 +226,3 @@ def asking_word(text: str) -> bool:
 def never_asserts(text: str) -> bool:
     """Whether words of plan, wish, hearsay or doubt keep a statement from being an assertion, whatever else it says."""
     return bool(_NEVER_ASSERTS.search(regular(text))) or bool(_ASSIGNED.search(text))
-
-
-def may_not_assert(text: str) -> bool:
-    """Whether there is a word that often, not always, keeps a statement from being an assertion."""
-    return bool(_MAY_NOT_ASSERT.search(regular(text)))

@@ -53,7 +53,11 @@ class Lexicon:
 
 def features(words: list[str], lexicon: Lexicon) -> dict[str, float]:
     """Feature → weight, all of length 1 together, to learn from."""
-    found = weighed(words, lexicon)
+    return unit_length(weighed(words, lexicon))
+
+
+def unit_length(found: Mapping[str, int]) -> dict[str, float]:
+    """Features in twentieths as numbers, of length 1 together."""
     size = length(found)
     return {name: value / UNIT / size for name, value in found.items()}
 

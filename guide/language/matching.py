@@ -2,16 +2,19 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from functools import lru_cache
 from typing import NamedTuple
 
 from guide.language.clauses import mask_amounts
 from guide.language.features import weighed
-from guide.language.weights import Learned, Shown
+from guide.language.labels import AMOUNTS
+from guide.language.weights import Learned, Shown, Together
 from guide.language.wording import stem
 
 _SHARPNESS = 3.0
+SPELT = 0.79
+"""Likeness from which an unknown word is a number, a unit or a counted thing misspelt."""
 
 
 class Candidate(NamedTuple):
@@ -41,23 +44,37 @@ class Matcher:
     """Looks sentences up in the learned evidence; spelling of unknown words is mended first."""
 
     def __init__(self, learned: Learned) -> None:
-        self._models, self._lexicon = learned.models, learned.lexicon
-        self._vocabulary: list[str] = []
+        self._models, self.lexicon = learned.models, learned.lexicon
+        self._together = Together(self._models, (family for family in self._models if family != AMOUNTS))
+        self._vocabulary: dict[str, list[str]] = {}
+        """Words of the bank by their first letter, which a misspelt word keeps."""
         self._mend = lru_cache(maxsize=4096)(self._mended)
-        self.shown = lru_cache(maxsize=256)(self._shown)
+        self._features = lru_cache(maxsize=256)(self._shown)
+        self._kept = lru_cache(maxsize=256)(self._scored)
 
     def _mended(self, word: str) -> str:
         root = stem(word)
         if len(root) < 4 or self._models["topics"].knows("w" + root) or not root.isalpha():
             return word
         if not self._vocabulary:
-            self._vocabulary = [name for name in self._models["topics"].words() if len(name) > 3]
-        return nearest(root, self._vocabulary) or word
+            for name in self._models["topics"].words():
+                if len(name) > 3:
+                    self._vocabulary.setdefault(name[0], []).append(name)
+        return nearest(root, self._vocabulary.get(root[0], [])) or word
 
-    def _shown(self, text: str) -> Shown | None:
+    def mended(self, word: str, more: Sequence[str]) -> str:
+        """A word as one of these where it is misspelt; itself where the bank or they have it."""
+        if len(word) < 4 or word in more or self._models["topics"].knows("w" + stem(word)) or not word.isalpha():
+            return word
+        return nearest(word, more, SPELT) or word
+
+    def shown(self, text: str) -> Shown | None:
         """The features of a sentence, misspellings mended, that the bank knows; None for text without words."""
-        words = [self._mend(word) for word in mask_amounts(text).split()]
-        return self._models["topics"].table.shown(weighed(words, self._lexicon)) if words else None
+        return self._features(mask_amounts(text))
+
+    def _shown(self, plain: str) -> Shown | None:
+        words = [self._mend(word) for word in plain.split()]
+        return self._models["topics"].table.shown(weighed(words, self.lexicon)) if words else None
 
     def foreign(self, text: str) -> float:
         """The share of a sentence's longer words that the bank has never seen."""
@@ -65,20 +82,37 @@ class Matcher:
         unknown = [w for w in words if not self._models["topics"].knows("w" + stem(self._mend(w)))]
         return len(unknown) / len(words) if words else 0.0
 
+    def evidence(self, family: str, text: str) -> Mapping[str, float]:
+        """Label → evidence of a family; empty for text without words. To be read only, as it is kept: the same words with other stops
+        are asked for again and again."""
+        return self._kept(mask_amounts(text)).get(family, {})
+
+    def _scored(self, plain: str) -> Mapping[str, Mapping[str, float]]:
+        shown = self._features(plain)
+        return self._together.score(shown) if shown else {}
+
     def rank(self, family: str, text: str, most: int = 6) -> list[Candidate]:
         """The best labels of a family, best first; empty for text without words."""
-        shown = self.shown(text)
-        if shown is None:
+        scores = self.evidence(family, text)
+        if not scores:
             return []
+        top = max(scores.values())
+        parts = {label: math.exp(_SHARPNESS * (s - top)) for label, s in scores.items()}
+        total = sum(parts.values())
+        best = sorted(scores, key=scores.__getitem__, reverse=True)[:most]
+        return [Candidate(label, scores[label], parts[label] / total) for label in best]
+
+    def weigh(self, family: str, found: Mapping[str, int]) -> dict[str, float]:
+        """Label → evidence of a family for features made elsewhere."""
         model = self._models[family]
-        scores = model.score(shown)
-        top = max(scores)
-        parts = [math.exp(_SHARPNESS * (s - top)) for s in scores]
-        total = sum(parts)
-        best = sorted(range(len(scores)), key=scores.__getitem__, reverse=True)[:most]
-        return [Candidate(model.labels[n], scores[n], parts[n] / total) for n in best]
+        return dict(zip(model.labels, model.score(model.table.shown(found))))
 
     def rests_on(self, family: str, text: str, label: str, most: int = 6) -> list[tuple[float, str]]:
         """The features that speak most for a label, for `--explain`."""
         shown = self.shown(text)
         return self._models[family].contributions(shown, label)[:most] if shown else []
+
+    def weighs(self, family: str, found: Mapping[str, int], label: str, most: int = 6) -> list[tuple[float, str]]:
+        """As `rests_on`, for features made elsewhere."""
+        model = self._models[family]
+        return model.contributions(model.table.shown(found), label)[:most]

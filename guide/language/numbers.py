@@ -12,9 +12,12 @@ _TENS = "twenty thirty forty fifty sixty seventy eighty ninety".split()
 NUMBER_WORDS: dict[str, float] = {
     **{word: float(n) for n, word in enumerate(_SMALL)}, **{word: 10.0 * n for n, word in enumerate(_TENS, 2)},
     "nought": 0.0, "nil": 0.0, "zilch": 0.0, "fourty": 40.0, "dozen": 12.0, "couple": 2.0, "pair": 2.0, "single": 1.0,
-    "hundred": 100.0, "thousand": 1000.0, "half": 0.5, "both": 2.0, "a": 1.0, "an": 1.0, "no": 0.0, "won": 1.0, "tree": 3.0}
+    "score": 20.0, "hundred": 100.0, "thousand": 1000.0, "half": 0.5, "both": 2.0, "a": 1.0, "an": 1.0, "another": 1.0, "no": 0.0,
+    "won": 1.0, "tree": 3.0}
+ARTICLES = ("a", "an", "another")
 LONGEST = 12
 """Characters of a number that is read; a longer one counts nothing in a raft."""
+_AFTER_ARTICLE = frozenset("couple pair dozen score hundred thousand half quarter single".split())
 _MULTIPLIERS = {"hundred": 100.0, "thousand": 1000.0, "dozen": 12.0}
 _WORD = pattern(r"-?\d+(?:\.\d+)?|[a-z]+(?:-[a-z]+)*|[^\sa-z\d]")
 
@@ -26,7 +29,7 @@ class Number(NamedTuple):
     start: int
     stop: int
     bare_article: bool
-    """It was only `a` or `an`: one of something, if a unit follows."""
+    """It was only `a`, `an` or `another`: one of something, if a unit follows."""
 
 
 def split(text: str) -> list[str]:
@@ -34,6 +37,8 @@ def split(text: str) -> list[str]:
     if text.isascii() and text.islower() and text.replace(" ", "").isalpha():
         return text.split()
     text = re.sub(r"(?<=\d),(?=\d{3}\b)", "", text)
+    text = re.sub(r"(?<=\d),(?=\d{1,2}\b)", ".", text)
+    text = re.sub(r"\b(\d+(?:\.\d+)?)k\b", lambda m: f"{1000 * float(m[1]):g}", text)
     text = re.sub(r"(\d)\s*(?:1/2|½)", r"\1.5", text).replace("½", "0.5")
     text = re.sub(r"\b(\d+)/(\d+)\b", lambda m: str(round(int(m[1]) / int(m[2]), 4)) if int(m[2]) else m[0], text)
     text = re.sub(r"(\d)([a-z°%])", r"\1 \2", text)
@@ -65,13 +70,17 @@ def _at(words: list[str], at: int) -> Number | None:
         value, stop = value + 0.5, stop + 2 + (words[stop + 1] == "a")
     elif words[stop:stop + 3] == ["and", "a", "quarter"]:
         value, stop = value + 0.25, stop + 3
+    elif words[stop:stop + 3] == ["and", "three", "quarters"]:
+        value, stop = value + 0.75, stop + 3
     elif words[stop:stop + 1] == ["point"] and words[stop + 1:stop + 2]:
         decimal, end = _plain(words, stop + 1)
         if end > stop + 1 and decimal < 10:
             value, stop = value + decimal / 10, end
+    if value % 1 == 0.5 and words[stop:stop + 1] == ["thousand"]:
+        value, stop = 1000 * value, stop + 1
     if words[stop:stop + 1] == ["below"]:
         value, stop = -value, stop + 1
-    return Number(-value if minus else value, start, stop, words[start:stop] in (["a"], ["an"]))
+    return Number(-value if minus else value, start, stop, stop == start + 1 and words[start] in ARTICLES)
 
 
 def _plain(words: list[str], at: int) -> tuple[float, int]:
@@ -83,13 +92,19 @@ def _plain(words: list[str], at: int) -> tuple[float, int]:
         value, stop = float(word), at + 1
     elif word in ("three", "one") and words[at + 1:at + 2] in (["quarters"], ["quarter"]):
         value, stop = (0.75 if word == "three" else 0.25), at + 2
+    elif word == "half" and words[at + 1:at + 2] == ["dozen"]:
+        return 6.0, at + 2
     elif word in ("half", "quarter") and words[at + 1:at + 2] in (["a"], ["an"]):
         share = 0.5 if word == "half" else 0.25
         if words[at + 2:at + 3] == ["dozen"]:
             return 12 * share, at + 3
         return share, at + 2
-    elif word in ("a", "an") and words[at + 1:at + 2] and words[at + 1] in ("couple", "pair", "dozen", "hundred", "thousand", "half", "single"):
-        value, stop = NUMBER_WORDS[words[at + 1]], at + 2
+    elif word == "another" and _plain(words, at + 1)[1] > at + 1:
+        return 0.0, at  # the number behind it counts
+    elif word in ARTICLES and words[at + 1:at + 2] and words[at + 1] in _AFTER_ARTICLE:
+        return _plain(words, at + 1)
+    elif word == "quarter":
+        value, stop = 0.25, at + 1
     elif word in NUMBER_WORDS:
         value, stop = NUMBER_WORDS[word], at + 1
         if value >= 20 and value % 10 == 0 and value < 100 and stop < len(words) and 0 < NUMBER_WORDS.get(words[stop], 0) < 10 \
@@ -99,8 +114,9 @@ def _plain(words: list[str], at: int) -> tuple[float, int]:
         return 0.0, at
     while stop < len(words) and words[stop] in _MULTIPLIERS and word not in ("half", "dozen", "hundred", "thousand"):
         value, stop = value * _MULTIPLIERS[words[stop]], stop + 1
-    if stop > at + 1 and words[stop - 1] in ("hundred", "thousand") and words[stop:stop + 1] == ["and"]:
-        rest, end = _plain(words, stop + 1)
-        if end > stop + 1 and 0 < rest < 100 and words[stop + 1] not in ("a", "an", "half"):
+    if words[stop - 1] in ("hundred", "thousand"):
+        begins = stop + (words[stop:stop + 1] == ["and"])
+        rest, end = _plain(words, begins)
+        if end > begins and 0 < rest < (100 if words[stop - 1] == "hundred" else 1000) and words[begins] not in (*ARTICLES, "half"):
             value, stop = value + rest, end
     return value, stop

@@ -9,18 +9,23 @@ that voice is understood, and writes nothing.
 from __future__ import annotations
 
 import argparse
+import re
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
 from guide.knowledge import compiling
 from guide.knowledge.base import Knowledge
-from guide.language import weights
-from guide.language.clauses import mask_amounts, supposed_part
-from guide.language.features import Lexicon, features
-from guide.language.labels import INSIDE, NONE, OUTSIDE, POLARITY
-from guide.language.wording import tokens
+from guide.knowledge.records import Phrase
+from guide.language import amounts, weights
+from guide.language.clauses import cut, mask_amounts, supposed_part
+from guide.language.features import Lexicon, features, unit_length
+from guide.language.labels import AMOUNTS, INSIDE, NONE, OUTSIDE, POLARITY
+from guide.language.mentions import Mention, mentions, shown
+from guide.language.numbers import split
+from guide.language.units import Units
+from guide.language.wording import regular, tokens
 
 HOUSE = "house"
 """The voice of the knowledge itself."""
@@ -96,8 +101,79 @@ def kind_examples(k: Knowledge) -> Iterator[Example]:
             yield phrase.text, kind, phrase.voice
 
 
+Seen = tuple[dict[str, float], str, str]
+"""Features, label, voice."""
+_TOLD = re.compile(r"(?P<fact>\w+)(?P<how>[=+-])(?P<value>-?[\d.]+|\?)")
+_HOW = {"=": "set", "-": "used", "+": "found"}
+_COUNTS_PEOPLE = ("aboard_raft", "all_accounted")
+"""Facts whose sentences often count people as well, which their labels do not say."""
+
+
+def _exchanged(phrase: Phrase, nouns: Mapping[str, Sequence[str]]) -> Iterator[Phrase]:
+    """A sentence about one counted thing said of the others as well: what is said of using up rockets is said of flares."""
+    fact = re.split("[=+-]", phrase.means)[0]
+    mine = next((noun for noun in nouns.get(fact, ()) if re.search(rf"\b{re.escape(noun)}\b", phrase.text, re.IGNORECASE)), "")
+    for other, names in nouns.items() if mine else ():
+        name = next(name for name in names if name.endswith("s") == mine.endswith("s"))
+        if other != fact:
+            yield phrase._replace(means=phrase.means.replace(fact, other), text=re.sub(rf"\b{re.escape(mine)}\b", name, phrase.text, flags=re.IGNORECASE))
+
+
+def amount_examples(k: Knowledge, lexicon: Lexicon) -> Iterator[Seen]:
+    """Quantities in statements and suppositions by the fact that each tells, or none; and clauses by what they tell without a number."""
+    units = Units(k.language.words)
+    nouns = {fact: k.language.words[f"noun_{fact}"] for fact in ("rocket_flares", "hand_flares", "smoke_signals", "thermal_aids")}
+    exchanged = (other for phrase in k.language.amounts for other in _exchanged(phrase, nouns))
+    stated = [(phrase, phrase.text) for phrase in (*k.language.amounts, *exchanged)]
+    for phrase, said in (*stated, *((phrase, supposed_part(phrase.text)) for phrase in k.language.suppose)):
+        told = [match.groupdict() for part in phrase.means.split(",") if (match := _TOLD.fullmatch(part.strip()))]
+        for text in dict.fromkeys((said, *cut(said))) if told else ():
+            yield from _amounts_in(text, told, units, lexicon, phrase.voice, whole=text == said)
+    for phrase in (*k.language.nothing, *(p for p in k.language.facts if not p.means.startswith(_COUNTS_PEOPLE))):
+        yield from _amounts_in(phrase.text, [], units, lexicon, phrase.voice, whole=True)
+    counted = {topic for fact in k.facts.values() if fact.type in ("int", "float") for topic in fact.topics.values()}
+    for phrase in k.language.reports:
+        words = split(regular(phrase.text))
+        if phrase.means not in counted and not mentions(words, units):
+            yield unit_length(shown(words, [], None, lexicon)), NONE, phrase.voice
+
+
+def _amounts_in(text: str, told: list[dict[str, str]], units: Units, lexicon: Lexicon, voice: str, whole: bool) -> Iterator[Seen]:
+    words = split(regular(text))
+    found = mentions(words, units, units.any("unit_fahrenheit", words))
+    left = {each["fact"]: each for each in told}
+    labels = {id(mention): _label(mention, left) for mention in reversed(found)}
+    without = [each for each in left.values() if each["value"] in ("0", "1", amounts.NOT_SAID)]
+    if left and not without and whole:
+        return  # its number is not one that the grammar finds
+    for mention in found:
+        yield unit_length(shown(words, found, mention, lexicon)), labels[id(mention)], voice
+    if whole:
+        one = without[0] if without else None
+        label = amounts.label(one["fact"], _HOW[one["how"]], one["value"]) if one else NONE
+        yield unit_length(shown(words, found, None, lexicon)), label, voice
+
+
+def _label(mention: Mention, left: dict[str, dict[str, str]]) -> str:
+    """What a quantity tells of what its phrase is said to tell, which is then no longer left."""
+    for fact, each in left.items():
+        if fact in mention.values and each["value"] != amounts.NOT_SAID and _near(mention.values[fact], float(each["value"])):
+            del left[fact]
+            return amounts.label(fact, _HOW[each["how"]])
+    return NONE
+
+
+def _near(one: float, two: float) -> bool:
+    """Whether they are the same but for rounding in the bank."""
+    return abs(one - two) <= max(0.021 * abs(two), 0.051)
+
+
 FAMILIES = {"topics": (topic_examples, 4.0), "reports": (report_examples, 4.0), "facts": (fact_examples, 4.0), "scope": (scope_examples, 0.5),
-            "kinds": (kind_examples, 0.5)}
+            "kinds": (kind_examples, 2.0)}
+"""Family → its sentences and the cost of one that is taken wrongly."""
+BALANCED = ("scope", "kinds")
+"""Families whose labels count alike, however many sentences each has."""
+AMOUNTS_COST = 2.0
 
 
 def _matrix(vectorizer: Any, rows: list[dict[str, float]], fit: bool) -> Any:
@@ -106,21 +182,24 @@ def _matrix(vectorizer: Any, rows: list[dict[str, float]], fit: bool) -> Any:
     return found
 
 
-def fit(examples: list[Example], lexicon: Lexicon, cost: float) -> tuple[Any, Any]:
+def seen(examples: Iterable[Example], lexicon: Lexicon) -> list[Seen]:
+    """Sentences as what they show of themselves."""
+    return [(features(tokens(mask_amounts(text)), lexicon), label, voice) for text, label, voice in examples]
+
+
+def fit(examples: list[Seen], cost: float, balanced: bool = False) -> tuple[Any, Any]:
     """A vectorizer and a classifier for one family of labels."""
     from sklearn.feature_extraction import DictVectorizer
     from sklearn.svm import LinearSVC
     vectorizer = DictVectorizer()
-    rows = [features(tokens(mask_amounts(text)), lexicon) for text, _, _ in examples]
-    balance = "balanced" if cost < 1 else None
-    classifier = LinearSVC(C=cost, random_state=0, class_weight=balance)
-    classifier.fit(_matrix(vectorizer, rows, True), [label for _, label, _ in examples])
+    classifier = LinearSVC(C=cost, random_state=0, class_weight="balanced" if balanced else None)
+    classifier.fit(_matrix(vectorizer, [row for row, _, _ in examples], True), [label for _, label, _ in examples])
     return vectorizer, classifier
 
 
-def packed(examples: list[Example], lexicon: Lexicon, cost: float) -> tuple[list[str], list[float], weights.Rows]:
+def packed(examples: list[Seen], cost: float, balanced: bool = False) -> tuple[list[str], list[float], weights.Rows]:
     """Labels, base values and the weights worth keeping of one family."""
-    vectorizer, classifier = fit(examples, lexicon, cost)
+    vectorizer, classifier = fit(examples, cost, balanced)
     names = vectorizer.get_feature_names_out()
     rows: dict[str, dict[int, float]] = {}
     if len(classifier.classes_) == 2:  # one row of weights speaks for the second label and against the first
@@ -132,18 +211,18 @@ def packed(examples: list[Example], lexicon: Lexicon, cost: float) -> tuple[list
     return [str(c) for c in classifier.classes_], [float(b) for b in classifier.intercept_], rows
 
 
-def polarity(examples: list[Example], lexicon: Lexicon, cost: float) -> tuple[list[str], list[float], weights.Rows]:
+def polarity(examples: list[Seen], cost: float) -> tuple[list[str], list[float], weights.Rows]:
     """For each yes/no fact whether a sentence about it says that it is so (above 0) or not: learned from its own sentences only."""
-    by_fact: dict[str, list[Example]] = {}
-    for text, label, voice in examples:
+    by_fact: dict[str, list[Seen]] = {}
+    for row, label, voice in examples:
         fact, _, value = label.partition("=")
         if value in ("true", "false"):
-            by_fact.setdefault(fact, []).append((text, value, voice))
+            by_fact.setdefault(fact, []).append((row, value, voice))
     facts = sorted(fact for fact, said in by_fact.items() if len({value for _, value, _ in said}) == 2)
     base: list[float] = []
     rows: dict[str, dict[int, float]] = {}
     for number, fact in enumerate(facts):
-        _, (_, intercept), found = packed(by_fact[fact], lexicon, cost)
+        _, (_, intercept), found = packed(by_fact[fact], cost)
         base.append(intercept)
         for name, weight in found.items():
             rows.setdefault(name, {})[number] = weight[1]
@@ -152,22 +231,22 @@ def polarity(examples: list[Example], lexicon: Lexicon, cost: float) -> tuple[li
 
 def learned(k: Knowledge, lexicon: Lexicon, without: frozenset[str] = frozenset()) -> list[tuple[str, list[str], list[float], weights.Rows]]:
     """All families, as `weights.pack` takes them, learned without some voices."""
-    def seen(examples: Callable[[Knowledge], Iterator[Example]]) -> list[Example]:
-        return [example for example in examples(k) if example[2] not in without]
+    def heard(examples: Iterable[Any]) -> list[Any]:
+        return [example for example in examples if example[2] not in without]
 
-    families = [(name, *packed(seen(examples), lexicon, cost)) for name, (examples, cost) in FAMILIES.items()]
-    return [*families, (POLARITY, *polarity(seen(fact_examples), lexicon, FAMILIES["facts"][1]))]
+    families = [(name, *packed(seen(heard(examples(k)), lexicon), cost, name in BALANCED)) for name, (examples, cost) in FAMILIES.items()]
+    return [*families, (POLARITY, *polarity(seen(heard(fact_examples(k)), lexicon), FAMILIES["facts"][1])),
+            (AMOUNTS, *packed(heard(amount_examples(k, lexicon)), AMOUNTS_COST))]
 
 
 def leave_out(k: Knowledge, voice: str) -> None:
     """Print, for each family, the share of one voice's sentences understood by weights that never saw it."""
     lexicon = Lexicon.of(k.language.concepts)
     for family, (examples, cost) in FAMILIES.items():
-        every = list(examples(k))
-        vectorizer, classifier = fit([e for e in every if e[2] != voice], lexicon, cost)
+        every = seen(examples(k), lexicon)
+        vectorizer, classifier = fit([e for e in every if e[2] != voice], cost, family in BALANCED)
         held = [e for e in every if e[2] == voice]
-        rows = [features(tokens(mask_amounts(text)), lexicon) for text, _, _ in held]
-        said = classifier.predict(_matrix(vectorizer, rows, False))
+        said = classifier.predict(_matrix(vectorizer, [row for row, _, _ in held], False))
         right = sum(str(a) == label for a, (_, label, _) in zip(said, held))
         print(f"{voice:12} {family:8} {right / len(held):6.3f} of {len(held)}")
 

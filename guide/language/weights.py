@@ -42,7 +42,7 @@ _MIDDLE = 1 << 31
 """Nothing in a lane: sums stay far below this (127 steps, 20 units, some hundred features)."""
 _MANY = 32
 """Labels from which a row is packed: a shorter one is added label by label sooner than it is packed."""
-_ROWS_KEPT = 2048
+_ROWS_KEPT = 4096
 _FOUND_KEPT = 8192
 Rows = Mapping[str, Mapping[int, float]]
 
@@ -148,11 +148,11 @@ class Model:
     added at once, and the rows of common words are kept.
     """
 
-    __slots__ = ("_base", "_family", "_middle", "_packed", "_words", "labels", "table")
+    __slots__ = ("_family", "_middle", "_packed", "_words", "base", "labels", "table")
 
     def __init__(self, labels: list[str], base: list[float], words: bytes, table: Table, family: int) -> None:
         self.labels, self.table = labels, table
-        self._base, self._words, self._family = base, words, family
+        self.base, self._words, self._family = base, words, family
         self._middle = int.from_bytes(struct.pack("<I", _MIDDLE) * len(labels), "little")
         self._packed = lru_cache(maxsize=_ROWS_KEPT)(self._pack)
 
@@ -177,7 +177,7 @@ class Model:
                     few[label] += step * weight
         lanes = struct.unpack(f"<{len(few)}I", total.to_bytes(4 * len(few), "little"))
         scale = shown.scale
-        return [base + (lane - _MIDDLE + own) * scale for base, lane, own in zip(self._base, lanes, few)]
+        return [base + (lane - _MIDDLE + own) * scale for base, lane, own in zip(self.base, lanes, few)]
 
     def _pack(self, record: bytes) -> int:
         lanes = [_MIDDLE] * len(self.labels)
@@ -191,6 +191,58 @@ class Model:
         for name, weight, record in shown.features:
             found += [(step * weight * shown.scale, name) for other, step in zip(*self.table.row(record, self._family)) if other == wanted]
         return sorted(found, reverse=True)
+
+
+class Together:
+    """Several families scored at once: most of what is read of a sentence needs most of them.
+
+    As in `Model`, with a lane for each label of each family; `families` are those of one table that are wanted.
+    """
+
+    __slots__ = ("_base", "_labels", "_lanes", "_middle", "_packed", "_starts")
+
+    def __init__(self, models: Mapping[str, Model], families: Iterable[str]) -> None:
+        wanted = frozenset(families)
+        self._labels: list[tuple[str, list[str], int]] = []
+        self._starts: list[int] = []
+        """For each family of the table, its first lane; -1 for one that is not wanted."""
+        self._base: list[float] = []
+        for name, model in models.items():
+            self._starts.append(len(self._base) if name in wanted else -1)
+            if name in wanted:
+                self._labels.append((name, model.labels, len(self._base)))
+                self._base += model.base
+        self._lanes = len(self._base)
+        self._middle = int.from_bytes(struct.pack("<I", _MIDDLE) * self._lanes, "little")
+        self._packed = lru_cache(maxsize=_ROWS_KEPT)(self._pack)
+
+    def score(self, shown: Shown) -> dict[str, dict[str, float]]:
+        """Family → label → evidence."""
+        total, few, families = self._middle, [0] * self._lanes, len(self._starts)
+        for _, weight, record in shown.features:
+            if sum(record[:families]) >= _MANY:
+                total += weight * self._packed(record)
+            else:
+                self._add(record, weight, few)
+        lanes = struct.unpack(f"<{self._lanes}I", total.to_bytes(4 * self._lanes, "little"))
+        scale = shown.scale
+        scores = [base + (lane - _MIDDLE + own) * scale for base, lane, own in zip(self._base, lanes, few)]
+        return {name: dict(zip(labels, scores[start:start + len(labels)])) for name, labels, start in self._labels}
+
+    def _add(self, record: bytes, weight: int, to: list[int]) -> None:
+        families = len(self._starts)
+        at, steps = families, memoryview(record).cast("b")
+        behind = sum(record[:families])
+        for start, count in zip(self._starts, record):
+            if count and start >= 0:
+                for label, step in zip(record[at:at + count], steps[at + behind:at + behind + count]):
+                    to[start + label] += step * weight
+            at += count
+
+    def _pack(self, record: bytes) -> int:
+        lanes = [_MIDDLE] * self._lanes
+        self._add(record, 1, lanes)
+        return int.from_bytes(struct.pack(f"<{self._lanes}I", *lanes), "little") - self._middle
 
 
 def digest(language: Language) -> str:

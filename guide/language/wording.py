@@ -15,7 +15,7 @@ _CONTRACTIONS = (
     (r"\b(dont|doesnt|didnt)\b", "do not"), (r"\bcannot\b", "can not"), (r"\b(gonna|gunna)\b", "going to"),
     (r"\bwanna\b", "want to"), (r"\bgotta\b", "got to"), (r"\blemme\b", "let me"), (r"\bd'?you\b", "do you"),
     (r"\bdunno\b", "do not know"), (r"\blet'?s\b", "let us"), (r"\b(i|we|you|they)'?ve\b", r"\1 have"),
-    (r"\bwe're\b|\bwe re\b", "we are"), (r"\b(you|they)'?re\b", r"\1 are"), (r"\bi'?m\b", "i am"), (r"\b(i|we|you|they|he|she|it)'ll\b", r"\1 will"),
+    (r"\bwe're\b", "we are"), (r"\b(you|they)'?re\b", r"\1 are"), (r"\bi'?m\b", "i am"), (r"\b(i|we|you|they|he|she|it)'ll\b", r"\1 will"),
     (r"\b(i|we|you|they|he|she|it|who|what|how)'d\b", r"\1 would"),
     (r"\b(what|whats|wot|wots|wat)\b(?:'s)?", "what"), (r"\b(hows|how's)\b", "how is"), (r"\b(wheres|where's)\b", "where is"),
     (r"\b(whos|who's)\b", "who is"), (r"\b(whens|when's)\b", "when is"), (r"\b(theres|there's)\b", "there is"),
@@ -34,6 +34,16 @@ _RUN_ON = frozenset(
 """Every word without an apostrophe that a contraction stands for: most sentences have none, and need none of the patterns."""
 _APOSTROPHE = pattern(r"'(?!s\b)|\b(?:what|whats|wot|wots|wat|how|where|who|when|there|that|it|he|she|let|wi)'")
 """An apostrophe that may be a contraction's: all but that of `the pump's hose`."""
+_ENDS_IN = frozenset("thin skin rain main chin shin spin twin coin join pain gain vain vein ruin drain brain train grain chain plain stain sprain strain spain "
+                     "again remain within begin certain uncertain explain contain retain obtain maintain sustain regain attain abstain ascertain complain "
+                     "restrain refrain captain boatswain coxswain cabin cousin curtain mountain fountain bargain bulletin insulin protein vitamin toxin resin "
+                     "latin origin margin basin cumin oilskin pumpkin napkin oggin noggin firkin violin mandolin martin marlin puffin dolphin penguin robin "
+                     "raisin muffin coffin tarpaulin paraffin aspirin penicillin warfarin formalin kevin colin gavin martin edwin iain eoin cahin tamsin yasmin "
+                     "elin karin wherein herein therein bitcoin britain".split())
+"""Words that end so by themselves; any other lost the last letter: `leakin`."""
+_ENDING_IN = pattern(r"\b[a-z]{2,}in\b'?")
+_OWN_S = pattern(r"(?<=[a-z])'s\b")
+_AN_FOR_AND = pattern(r"\ban (?=(?!(?:sos|sart?|mob|mri|led)\b)(?:[b-df-gj-np-tv-z]|(?:a (?:half|quarter|bit|few|couple|lot|load|man|lad)|i|i'?[mv]e?|it'?s?|is|in|if|are|all|at|as|on|our|of|out|up|us|one|every(?:one|body)\w*|a'?m)\b))", re.IGNORECASE)
 _COMPILED = tuple((pattern(found), put) for found, put in _CONTRACTIONS)
 _RUN = pattern(r"\w+")
 _TOKEN = pattern(r"\d+(?:\.\d+)?|[^\W\d_]+(?:-[^\W\d_]+)*")
@@ -64,11 +74,27 @@ def regular(text: str) -> str:
 
 @lru_cache(maxsize=1024)
 def _regular(text: str) -> str:
-    text = clean(text).lower()
-    if "'" in text and _APOSTROPHE.search(text) or not _RUN_ON.isdisjoint(_RUN.findall(text)):
+    return " ".join(_written_out(word) for word in and_for_an(clean(text).lower()).split(" "))
+
+
+@lru_cache(maxsize=20_000)
+def _written_out(word: str) -> str:
+    """One word with its contraction written out; kept, as people use the same words again and again."""
+    if "'" in word and _APOSTROPHE.search(word) or not _RUN_ON.isdisjoint(_RUN.findall(word)):
         for found, put in _COMPILED:
-            text = found.sub(put, text)
-    return re.sub(r"(?<=[a-z])'s\b", " is", text).replace("'", "")
+            word = found.sub(put, word)
+    word = _ENDING_IN.sub(_with_g, word)
+    return _OWN_S.sub(" is", word).replace("'", "")
+
+
+def and_for_an(text: str) -> str:
+    """`an` before a consonant is a mistyped `and`."""
+    return _AN_FOR_AND.sub("and ", text)
+
+
+def _with_g(found: re.Match[str]) -> str:
+    word = found[0].rstrip("'")
+    return found[0] if word in _ENDS_IN else word + "g"
 
 
 def tokens(text: str) -> list[str]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from guide.language.reading import Reader, Reading
+from guide.patterns import pattern
 from guide.terminal.wrapping import wrapped
 from guide.turn import Turn
 
@@ -19,6 +20,8 @@ def explain_lines(turn: Turn, reader: Reader, *, width: int = 80) -> list[str]:
 
 
 _BESTS, _FEATURES = 3, 5
+_NUMBER = pattern(r"\b[qo](?:litr|kcal|hour|knot|metr|degr|forc|bar)\w*")
+"""The quantity itself, or another, among the words around it, as `guide.language.mentions` marks them (their stems)."""
 
 
 def _explained(reading: Reading, reader: Reader) -> Iterator[str]:
@@ -28,6 +31,9 @@ def _explained(reading: Reading, reader: Reader) -> Iterator[str]:
         label = f"{told.fact}={value}"
         if isinstance(told.value, bool):
             yield f"that rests on: {_evidence(reader.matcher.rests_on('facts', reading.clause, label, _FEATURES))}"
+        elif not isinstance(told.value, str):
+            rests_on = reader.amounts.rests_on(reading.clause, told.fact, "used" if told.how == "issued" else told.how, _FEATURES)
+            yield from (f"that rests on: {_evidence(rests_on)}",) if rests_on else ()
     if not reading.candidates:
         yield "a word to the guide itself: no topic was looked for"
         return
@@ -49,10 +55,14 @@ def _evidence(parts: Iterable[tuple[float, str]]) -> str:
 
 def _feature(name: str) -> str:
     """A feature of `guide.language.features` as a person reads it."""
-    kind, text = name[:1], name[1:]
+    kind, text = name[:1], _NUMBER.sub("#", name[1:])
     one, _, two = text.partition(" ")
     if kind == "b" and "^" in (one, two) or kind == "b" and "$" in (one, two):
         return f'beginning "{two}"' if one == "^" else f'ending "{one}"'
+    if kind in ("<", ">"):
+        return f'"{two or one}" {"before" if kind == "<" else "behind"} it'
+    if kind in ("q", "@"):
+        return f"sort <{text}>" if kind == "q" else f"place or size <{text}>"
     shown = {"w": f'word "{text}"', "b": f'pair "{text}"', "s": f'"{one} ... {two}"', "c": f'letters "{text.strip("^$")}"',
              "k": f"meaning <{text}>", "j": f"meanings <{one}> <{two}>", "n": f'"{text}" denied'}
     return shown.get(kind, name)

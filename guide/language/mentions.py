@@ -1,0 +1,215 @@
+"""Numbers in a clause as quantities: each with its unit and what it would come to as any fact that it may tell.
+
+Grammar only. Which fact a quantity tells, if any, is for the learned evidence to say, from how the clause looks with its
+quantities marked.
+"""
+from __future__ import annotations
+
+import itertools
+from collections.abc import Iterator, Mapping, Sequence
+from typing import NamedTuple
+
+from guide.language.features import Lexicon, weighed
+from guide.language.numbers import Number, numbers
+from guide.language.units import FORCE_KN, HOURS, KCAL, KNOTS, LITRES, METRES, Units
+from guide.language.wording import stem
+
+_MEASURES = {"litre": (LITRES, "water"), "kcal": (KCAL, "food"), "hour": (HOURS, "hours_adrift"), "knot": (KNOTS, "wind_speed"),
+             "metre": (METRES, "wave_height")}
+"""Sort of quantity → its units and the fact that it may tell."""
+_COUNTED = ("persons", "persons_missing", "raft_capacity", "rocket_flares", "hand_flares", "smoke_signals", "thermal_aids")
+_TEMPERATURES = ("air_temperature", "sea_temperature")
+_OR = (["or"], ["to"], ["maybe"], ["or", "maybe"], ["or", "so"])
+_RATHER = (["not"], ["of"], ["than"])
+_FORCE = frozenset(("force", "gale", "bf", "bft", "beaufort"))
+_OF = frozenset(("of", "at", "with"))
+WHOLE = "whole"
+"""The sort of a clause taken as one, for what is told without a number: `the water is all gone`."""
+_NEAR, _FAR, _KIND = 12, 3, 20
+"""Weight of a word beside the quantity; how far off words count as beside it; weight of the quantity's sort."""
+
+
+class Mention(NamedTuple):
+    """A quantity in a list of words."""
+
+    start: int
+    stop: int
+    """Behind its unit."""
+    sort: str
+    """litre, kcal, hour, knot, metre, degree, force, bare (a number without unit)."""
+    number: float
+    article: bool
+    """It was only `a`, `another` or `no`."""
+    values: Mapping[str, float]
+    """What it comes to as each fact that it may tell, in the fact's own unit."""
+
+
+def mentions(words: list[str], units: Units, fahrenheit: bool = False) -> list[Mention]:
+    """The quantities of a clause from left to right. Left out: ranges, numbers between which the speaker wavers, denied ones
+    (`seven, not six`) and rates (`half a litre a day`). `fahrenheit`: degrees without a letter are such."""
+    found = numbers(words)
+    wavers = {n for one, two in itertools.pairwise(found) if not one.bare_article and not two.bare_article
+              and words[one.stop:two.start] in _OR for n in (one, two)}
+    single = [_mention(words, n, units, fahrenheit) for n in found if n not in wavers and not _denied(words, n)]
+    rates = {at for m in single for at in (m.stop,) if units.at("rate", words, at)}
+    whole = [m for one, m in zip([None, *single], single) if (one is None or one.stop <= m.start) and m.start not in rates]  # `half of a litre`
+    return [m for m in _products(words, _sums(words, whole, units), units) if m.stop not in rates]
+
+
+def _denied(words: list[str], number: Number) -> bool:
+    before = words[max(0, number.start - 1):number.start]
+    if before not in _RATHER or number.value <= 1:
+        return False
+    return before == ["not"] or words[number.start - 2:number.start] in (["instead", "of"], ["rather", "than"])
+
+
+def _mention(words: list[str], number: Number, units: Units, fahrenheit: bool) -> Mention:
+    article = number.bare_article or words[number.start:number.stop] == ["no"]
+    for sort, (table, fact) in _MEASURES.items():
+        factor, end = _unit_behind(words, number.stop, units, table)
+        if factor:
+            return Mention(number.start, end, sort, number.value, article, {fact: number.value * factor})
+    if _is_force(words, number):
+        return Mention(number.start, number.stop, "force", number.value, False, {"wind_speed": FORCE_KN[int(number.value)]})
+    degrees = max(units.at("degrees", words, number.stop), number.stop)
+    warm = max((units.at(name, words, degrees) for name in ("unit_celsius", "unit_fahrenheit")), default=0)
+    marked = warm or degrees > number.stop or words[number.start] in ("minus", "negative", "-") or number.value < 0
+    is_fahrenheit = units.at("unit_fahrenheit", words, degrees) or fahrenheit and not units.at("unit_celsius", words, degrees)
+    warmth = round((number.value - 32) / 1.8 if is_fahrenheit else number.value, 4)
+    values = {} if article else dict.fromkeys(_TEMPERATURES, warmth)
+    if marked:
+        return Mention(number.start, max(degrees, warm), "degree", number.value, False, values)
+    return Mention(number.start, number.stop, "bare", number.value, article, values | _counts(number, article))
+
+
+def _counts(number: Number, article: bool) -> dict[str, float]:
+    """What a number without unit may come to beside a temperature."""
+    values = dict.fromkeys(_COUNTED, number.value) if number.value == int(number.value) else {}
+    if not article:
+        values |= {"wind_speed": number.value, "wave_height": number.value}
+    return values | ({"water": 0.0, "food": 0.0} if number.value == 0 else {})
+
+
+def _unit_behind(words: list[str], at: int, units: Units, table: Mapping[str, float]) -> tuple[float, int]:
+    """Factor and end of a unit right behind a number, or with `more`, `of a` or the like between."""
+    factor, end = units.unit(table, words, at)
+    between = units.at("before_unit", words, at)
+    return (factor, end) if factor or not between else units.unit(table, words, between)
+
+
+def _is_force(words: list[str], number: Number) -> bool:
+    beside = words[max(0, number.start - 1):number.start] + words[number.stop:number.stop + 1]
+    return not _FORCE.isdisjoint(beside) and number.value in range(len(FORCE_KN))
+
+
+def _sums(words: list[str], found: Sequence[Mention], units: Units) -> list[Mention]:
+    """`a day and a half`, `hour and a half`, `two days and six hours` as one quantity."""
+    taken: list[Mention] = []
+    for mention in found:
+        last = taken[-1] if taken else None
+        joined = last is not None and words[last.stop:mention.start] in ([], ["and"])
+        if mention.sort == "bare" and mention.number == 0.5 and words[mention.start - 1:mention.start] == ["and"]:
+            if joined and last is not None and last.sort in _MEASURES:
+                taken[-1] = _grown(last, mention.stop, 1 + 0.5 / last.number if last.number else 1.0)
+                continue
+            mention = _unnumbered(words, mention, units) or mention
+        elif joined and last is not None and last.sort == mention.sort == "hour":
+            taken[-1] = last._replace(stop=mention.stop, values={"hours_adrift": last.values["hours_adrift"] + mention.values["hours_adrift"]})
+            continue
+        taken.append(mention)
+    return taken
+
+
+def _grown(mention: Mention, stop: int, times: float) -> Mention:
+    return mention._replace(stop=stop, number=mention.number * times, values={fact: value * times for fact, value in mention.values.items()})
+
+
+def _unnumbered(words: list[str], half: Mention, units: Units) -> Mention | None:
+    """`day and a half`: the unit without number in front of the half."""
+    for sort, (table, fact) in _MEASURES.items():
+        factor, end = units.unit(table, words, half.start - 2) if half.start > 1 else (0.0, 0)
+        if factor and end == half.start - 1:
+            return Mention(half.start - 2, half.stop, sort, 1.5, False, {fact: 1.5 * factor})
+    return None
+
+
+def _products(words: list[str], found: list[Mention], units: Units) -> list[Mention]:
+    """`12 pouches of half a litre`, `six tins, 2500 kcal each`: a number of holders times what one holds."""
+    taken: list[Mention] = []
+    for at, mention in enumerate(found):
+        size = found[at + 1] if at + 1 < len(found) else None
+        times = found[at - 1] if at else None
+        if size and mention.sort == "bare" and _holds(words, mention, size, units):
+            continue
+        if times and times.sort == "bare" and _holds(words, times, mention, units):
+            mention = _grown(mention, mention.stop, times.number)
+        taken.append(mention)
+    return taken
+
+
+def _holds(words: list[str], times: Mention, size: Mention, units: Units) -> bool:
+    """Whether one quantity counts holders of which each has the other: `a dozen half-litre bags`, `six full tins of 2500 kcal`."""
+    if size.sort not in ("litre", "kcal") or times.article or times.number <= 1:
+        return False
+    end = units.at("holder", words, times.stop) or units.at("holder", words, times.stop + 1)
+    if not end:
+        return times.stop == size.start and bool(units.at("holder", words, size.stop))
+    return set(words[end:size.start]) <= _OF or 0 <= units.find("each", words, end) <= size.stop + 1
+
+
+def shown(words: Sequence[str], found: Sequence[Mention], target: Mention | None, lexicon: Lexicon) -> dict[str, int]:
+    """What a clause shows of one of its quantities, or of itself as a whole: as `features.weighed`, with the quantities marked.
+
+    Prefixes beside those of `weighed`: < and > words before and behind the quantity, q its sort, @ its place and size.
+    """
+    marked, place = _marked(words, found, target)
+    shows = weighed(marked, lexicon)
+    if target is None:
+        return shows | {f"q{WHOLE}": _KIND}
+    stems = [stem(word) for word in marked]
+    for name in _beside(stems, place):
+        shows[name] = _NEAR
+    shows[f"q{target.sort}"] = _KIND
+    shows[f"@{'^' if place == 0 else ''}{'$' if place == len(marked) - 1 else ''}"] = _NEAR
+    shows[f"@{_size(target.number)}"] = _NEAR
+    return shows
+
+
+def _beside(stems: Sequence[str], place: int) -> Iterator[str]:
+    for off in range(1, _FAR + 1):
+        if place >= off:
+            yield from (f"<{off} {stems[place - off]}", f"< {stems[place - off]}")
+        if place + off < len(stems):
+            yield from (f">{off} {stems[place + off]}", f"> {stems[place + off]}")
+    if place > 1:
+        yield f"<< {stems[place - 2]} {stems[place - 1]}"
+    if place + 2 < len(stems):
+        yield f">> {stems[place + 1]} {stems[place + 2]}"
+
+
+def _marked(words: Sequence[str], found: Sequence[Mention], target: Mention | None) -> tuple[list[str], int]:
+    """The words with each quantity as one word for its sort, and where the target stands."""
+    starts = {mention.start: mention for mention in found}
+    marked: list[str] = []
+    place = at = 0
+    while at < len(words):
+        mention = starts.get(at)
+        if mention is None:
+            marked += [words[at]] if words[at][0].isalnum() else []
+        elif mention is target:
+            place = len(marked)
+            marked.append(f"q{mention.sort}{words[at] if mention.article else ''}")
+        elif mention.article:
+            marked.append(words[at])
+        else:
+            marked.append(f"o{mention.sort}")
+        at = at + 1 if mention is None or mention.article and mention is not target else mention.stop
+    return marked, place
+
+
+def _size(number: float) -> str:
+    if number < 0:
+        return "minus"
+    if number != int(number):
+        return "part"
+    return "0" if number == 0 else "1" if number == 1 else "few" if number <= 15 else "many" if number < 100 else "hundreds"

@@ -1,0 +1,80 @@
+"""Latitude and longitude as people say them."""
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from guide.language.numbers import Number, numbers, split
+from guide.language.wording import regular
+from guide.patterns import pattern
+
+PLACE = ("latitude", "longitude")
+_SIDES = {"north": 1, "south": -1, "east": 1, "west": -1, "n": 1, "s": -1, "e": 1, "w": -1}
+_DEGREES = frozenset(("degrees", "degree", "deg", "degs", "d", "°"))
+_MINUTES = frozenset(("minutes", "minute", "mins", "min", "′"))
+_SECONDS = frozenset(("seconds", "second", "secs", "sec", "″"))
+_NAMED = frozenset(("lat", "latitude", "lon", "long", "longitude", "pos", "position", "gps", "fix", "plotter"))
+_LATITUDE, _LONGITUDE = frozenset(("lat", "latitude")), frozenset(("lon", "long", "longitude"))
+
+
+class Angle(NamedTuple):
+    """Part of a position, in decimal degrees; south and west below 0."""
+
+    fact: str
+    """latitude or longitude"""
+    value: float
+
+
+def position(text: str) -> list[Angle]:
+    """The angles that an utterance tells: decimal degrees, or degrees with minutes and seconds, with a side or a name."""
+    words = [word for word in split(_signs(text)) if word not in (",", "'", '"')]
+    found = numbers(words)
+    sides = {words[number.stop] for number in found if number.stop < len(words)}
+    named = not _NAMED.isdisjoint(words) or not sides.isdisjoint(("north", "south", "n", "s")) and not sides.isdisjoint(("east", "west", "e", "w"))
+    angles: dict[str, float] = {}
+    at = 0
+    while at < len(found):
+        degrees, stop, used, exact = _angle(words, found, at)
+        fact, sign = _side(words, found[at], stop, named or exact)
+        limit = 90 if fact == "latitude" else 180
+        if fact and abs(degrees) <= limit:
+            angles.setdefault(fact, round(sign * degrees, 5))
+            at += used
+        else:
+            at += 1
+    return [Angle(fact, value) for fact, value in angles.items()]
+
+
+_MINUTE_SIGN = pattern(r"(?<=\d)(?:′|')(?=[\sNSEWnsew\d]|$)")
+
+
+def _signs(text: str) -> str:
+    """Regular text in which signs for degrees, minutes and seconds are words."""
+    for sign, word in (("″", "seconds"), ('"', "seconds"), ("°", "degrees")):
+        text = text.replace(sign, f" {word} ")
+    return regular(_MINUTE_SIGN.sub(" minutes ", text))
+
+
+def _angle(words: list[str], found: list[Number], at: int) -> tuple[float, int, int, bool]:
+    """Degrees from a number on, where their words end, how many numbers they take, and whether it is clear that they are degrees."""
+    number = found[at]
+    stop = number.stop + (words[number.stop:number.stop + 1] != [] and words[number.stop] in _DEGREES)
+    exact, used, degrees = stop > number.stop or number.value != int(number.value), 1, number.value
+    sign = -1 if degrees < 0 else 1
+    for part, names in ((60, _MINUTES), (3600, _SECONDS)):
+        more = found[at + used] if at + used < len(found) and words[stop:found[at + used].start] in ([], ["and"]) else None
+        if more is None or more.bare_article or more.value >= 60 or more.value < 0:
+            break
+        degrees, used, exact = degrees + sign * more.value / part, used + 1, True
+        stop = more.stop + (words[more.stop:more.stop + 1] != [] and words[more.stop] in names)
+    return degrees, stop, used, exact
+
+
+def _side(words: list[str], number: Number, stop: int, clear: bool) -> tuple[str, int]:
+    """Which angle it is, and its sign; nothing where neither a side nor a name tells."""
+    side = words[stop] if stop < len(words) else ""
+    if side in _SIDES and clear:
+        return ("latitude" if side[0] in "ns" else "longitude"), _SIDES[side]
+    before = words[max(0, number.start - 2):number.start]
+    if _LATITUDE.intersection(before):
+        return "latitude", 1
+    return ("longitude", 1) if _LONGITUDE.intersection(before) else ("", 1)
