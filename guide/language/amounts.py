@@ -109,7 +109,8 @@ class AmountReader:
                 continue  # in the sentence it only says how many there are of something else
             evidence = self._around(self._evidence(read, target), around, before + nth, _bare(read)) if around and target else self._evidence(read, target)
             target = around.by_number[before + nth] if around and target else target  # with its holders it may be more: `half a litre in each`
-            told = _likeliest(evidence, target, least.number if target else least.whole)
+            shy = target is None or target.article and target.number == 0.0  # `no water` is as seldom told as `the water is gone`
+            told = _likeliest(evidence, target, least.whole if shy else least.number)
             if told and target is None and any(told[1].fact in each.values for each in (around or read).found if each.sort != "bare"):
                 continue  # `750 ml, that is all the water there is`
             if told and (told[1].fact not in best or best[told[1].fact][0] < told[0]):

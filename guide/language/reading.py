@@ -58,11 +58,11 @@ class _Background(NamedTuple):
     fahrenheit: bool
 
 
-OVERRULES = 0.3
+OVERRULES = 0.0
 """Evidence at which the subject of the whole utterance may overrule what one clause seems to tell."""
-UNHEARD = -0.6
+UNHEARD = -0.5
 """Evidence in the whole utterance below which nothing is heard of a fact's topic."""
-OWN_SUBJECT, CLEAR_SUBJECT = 0.0, 0.5
+OWN_SUBJECT, CLEAR_SUBJECT = 0.0, 1.0
 """Evidence at which a clause is about a fact's topic by itself, whatever the rest of the utterance is about: among statements, and
 beside a question."""
 SHY = 0.3
