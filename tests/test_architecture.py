@@ -36,7 +36,7 @@ LAYERS: Mapping[str, frozenset[str]] = {layer: frozenset(below.split()) for laye
     "values": "knowledge",
     "asides": "patterns language",
     "recognising": "knowledge language",
-    "deciding": "knowledge language",
+    "deciding": "patterns knowledge language",
     "quantities": "patterns knowledge language",
     "spoken": "knowledge figures",
     "computing": "knowledge language planning figures quantities spoken",

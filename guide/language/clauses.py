@@ -65,11 +65,13 @@ def mask_amounts(text: str) -> str:
 
 
 _STARTS = pattern(r" (?=(?:it's|it is|its (?:not|an?|the|all|so|too|just|gone|got|been|really|still|now|dark|cold|\w+ing?)|they'?re|they (?:are|were)|s?he'?s|s?he (?:is|has|was)|"
-                  r"i'?m|i am|we're|we are|nobody(?:'?s| is| has)|every(?:one|body)(?:'?s| is| has)|there'?s|there (?:is|are))\b)", re.IGNORECASE)
+                  r"i'?m|i am|we're|we are|nobody(?:'?s| is| has)|every(?:one|body)(?:'?s| is| has)|there'?s|there (?:is|are)|"
+                  rf"(?:{'|'.join(sorted(NUMBER_WORDS))}|\d+) of us)\b)", re.IGNORECASE)
 _BINDS = frozenset("that if when where what how why who which whether because cos as than says said say think thinks thought reckon reckons hope hoping know knows "
                    "sure wish until till til once before after unless while so but and or nor like since though although feel feels see sees told tell guess mean "
                    "bet afraid whatever wherever whenever way time moment day place the a an is are was be to of in at for with by from then now no yes ok right "
                    "dreaming swears swear claims claim insists reckoned imagining pretending shouting saying shouts keeps thinking dreamt dreams certain bets betting "
+                   "have has had got with between among per than about around just only all still every each another "
                    "suppose supposing imagine pretend assume assuming case imagining think say does did do can will would should could might may must not".split())
 """Words after which a new subject still belongs to what came before."""
 _TELLS = frozenset("tell told show ask asked tells".split())

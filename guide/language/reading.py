@@ -75,8 +75,8 @@ OWN_PART = 0.65
 """How much a piece with a verb counts by itself for whether it states; the rest is the sentence around it."""
 SUPPOSING = {"supposing": 0.0, "may_suppose": 0.3}
 """How far the evidence for a what-if must lead, by the list of the lexicon that the word which sets it up stands in."""
-BESIDE = 0.3
-"""How much less clearly a piece states a fact of its own where one before it told some: much said beside a report is an aside."""
+BESIDE, POINTING = 0.3, 1.2
+"""How much less clearly a piece states a fact of its own where one before it told some, and one that only points back (`it's slowing`): much said beside a report is an aside."""
 NEVER, ORDERED, DONE = 1.0, 0.8, 0.3
 """What words of plan or hearsay, and the form of an order, take from how clearly a piece states, and what beginning with a past
 form gives: found by logistic regression on four voices left out, as is the line below."""
@@ -121,9 +121,12 @@ _PACK = pattern(r"\b(?:solas|an|the|this|our|type|class|full) (a)[ -](?:pack|kit
 _NOT_PACK = pattern(r"\bnot (?:an? |the )?(?:solas )?[ab]\b")
 _MAKE_THAT = pattern(r"^(?:sorry|no|wait|oops|correction)\b.*\bmake (?:that|it)\b")
 _REST_OF_ORDER = pattern(r"^(?:down|up|in|out|off|over|back|round|to)\b", re.IGNORECASE)
+_OF_ALL = ("all_accounted", "seasick_pills")
+"""Facts that are so of everybody or not at all."""
 _EXCEPT = pattern(r"\b(?:except|apart from|but for|bar|minus|all but)\b")
 _PAST = pattern(r"\b(?:was|were|had been)\b")
 _SHOULD_WE = pattern(r"^(?:and |but |so |then )*(?:should|shall) (?:we|i|he|she|they|you)\b")
+_POINTS = pattern(r"^(?:it|that|they|this)(?:'?s|'?re)?\b(?:\W+\w+){0,3}\W*$", re.IGNORECASE)
 _TURNS = pattern(r"\b(?:now|then|again|no|wait|actually|but|since|just|finally)\b", re.IGNORECASE)
 _CORRECTS = pattern(r"^(?:no|sorry|wait|oops|correction|scrap|scratch|my mistake|actually|miscounted|hang on|hold on)\b"
                        r"|\b(?:take (?:that|it) back|my mistake|i meant|miscounted|correction)\b")
@@ -202,7 +205,7 @@ class Reader:
             elif kind == "report" and (clauses.orders(piece) or clauses.never_asserts(piece)):
                 kind, told = "command", self._amounts_in(piece, background)
             elif kind in ("report", "what_if"):
-                beside = BESIDE if any(reading.told for reading in readings) else 0.0
+                beside = (POINTING if _POINTS.match(piece) else BESIDE) if any(reading.told for reading in readings) else 0.0
                 told = _not_turned(self._told(part, kind, told, states[number] - beside, background.known), readings, piece)
             if kind == "report" and not told and states[number] < 0.0:
                 kind, told = "command", self._amounts_in(piece, background)
@@ -288,7 +291,7 @@ class Reader:
         if kind == "what_if" and _AFTER_DARK.search(words):
             told.append(Told("night", True, "set"))
         yes_no = self._facts.told(piece, states, REPORTED if kind == "report" else SUPPOSED, known)
-        if yes_no and yes_no.fact == "all_accounted" and _EXCEPT.search(words):
+        if yes_no and yes_no.fact in _OF_ALL and _EXCEPT.search(words):
             yes_no = yes_no._replace(value=False)
         return (*told, yes_no) if yes_no and yes_no.fact not in {t.fact for t in told} else tuple(told)
 

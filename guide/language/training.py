@@ -113,7 +113,7 @@ def _exchanged(phrase: Phrase, nouns: Mapping[str, Sequence[str]]) -> Iterator[P
     """A sentence about one counted thing said of the others as well: what is said of using up rockets is said of flares."""
     fact = re.split("[=+-]", phrase.means)[0]
     mine = next((noun for noun in nouns.get(fact, ()) if re.search(rf"\b{re.escape(noun)}\b", phrase.text, re.IGNORECASE)), "")
-    for other, names in nouns.items() if mine else ():
+    for other, names in nouns.items() if mine and "," not in phrase.means else ():
         name = next(name for name in names if name.endswith("s") == mine.endswith("s"))
         if other != fact:
             yield phrase._replace(means=phrase.means.replace(fact, other), text=re.sub(rf"\b{re.escape(mine)}\b", name, phrase.text, flags=re.IGNORECASE))
