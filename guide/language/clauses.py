@@ -30,7 +30,7 @@ _NOT_YET = pattern(r"^(?:until|till|til|before|after|once|when|whenever|as soon 
 ASKING = frozenset("what who whom whose where when why which how is are was were do does did can could should shall "
                    "will would may might must has have had am any anyone anybody".split())
 SUPPOSING = pattern(
-    r"^(?:(?:and|but|ok|okay|so|right|now|well|hey|hang on|alright) )*"
+    r"^(?:(?:and|but|ok|okay|so|right|now|well|hey|hang on|alright|just) )*"
     r"(?:what if|what happens(?: to us)? if|what would \w+.*\b(?:if|should|were|had)\b|what (?:do|would|should|can) .* if\b|"
     r"suppos\w*|say (?!again)(?!so)|imagine|pretend|assum\w+|let us (?:say|assume|suppose|pretend|imagine)|lets? say|"
     r"hypothetical\w*|if\b|and if\b|had (?:we|i|the|no|there|it|all|they)\b|were (?:the|we|it|there|all|she)\b|should (?:the|a|an|one)\b.*\b(?:fail|go|be|become)|"
@@ -45,8 +45,8 @@ _NEVER_ASSERTS = pattern(
     r"\b(?:booklet|manual|book|card|instructions?|instructor|leaflet|poster) (?:says?|said|reads|tells|reckons)\b|\b(?:was|were|been|got|am|are) told\b|"
     r"\b(?:(?:would|'d) like|wish|hope|hoping|hopefully|if only|not sure|unsure|do not know|no idea|not certain|wonder|wondering|told me whether|could do with|"
     r"last (?:month|year|week|time|drill|spring|summer|winter)|in training|on the course|ought to|oughta|should|had better|going to|about to|ready to|"
-    r"must be|must have|on the point of|(?:not known|asked|asks|wonders|checking|know|tell me|see) (?:whether|if)|regulations?|the rules? (?:is|says?|are)|see to it|i have heard|heard (?:that|of)|"
-    r"previous|during (?:the|our|a|last) (?:drill|exercise|audit|course|class)|(?:my|our|the) (?:last|old|previous) (?:ship|boat|raft|crew)|in (?:the|a|that) (?:film|movie|video|story|book|pool)|"
+    r"must be|must have|on the (?:very )?point of|(?:not known|asked|asks|wonders|checking|know|tell me|see) (?:whether|if)|regulations?|the rules? (?:is|says?|are)|see to it|i have heard|heard (?:that|of)|"
+    r"previous|during (?:the|our|a|last) (?:drill|exercise|audit|course|class)|(?:my|our|the) (?:last|old|previous) (?:ship|boat|raft|crew)|(?:in|on|at) (?:the|a|that|my) (?:\w+ )?(?:film|movie|video|story|book|pool|course)|the (?:other|second|next|neighbou?ring) (?:raft|boat|crew)(?: is| has)? (?:has|have|is|are|had|was|were|got|\w+ing)|"
     r"our drill|the drill|most common\w*|commonly|people do|it is said|they say|the law|"
     r"standing by|stand by|planning to|plan to|intend\w*|tell me when|let me know when|make sure|ensure|remember to|do not forget|might|maybe|perhaps|"
     r"(?:he|she|it|they|we|i|you|mate|skipper|captain|leader|that|this|someone|somebody|everyone|everybody|\w+) (?:will|shall)(?! not\b)|uncertain|unclear|doubtful|according to|(?:captain|skipper|mate|leader|he|she|boss|they|we|i) wants?|(?:keeps?|kept|keep on) (?:screaming|shouting|saying|dreaming|insisting|claiming|telling|yelling)|in (?:his|her|my) sleep|nearly|almost|(?:darn|damn|bloody|pretty) near|near (?:went|fell|lost|got|drowned)|starting to|beginning to|meaning to|still (?:looking|counting|searching|hunting|trying|working|waiting|getting|reading|pumping|bailing|rigging|sorting)|half way through|"
@@ -137,10 +137,15 @@ _GOES_ON = pattern(r",|\b(?:what|how|who|which|where|when|would|do we|do i|does|
 _ASKS_ON = pattern(r"\b(?:what|how|which|who|where|when)\b|, (?:do|does|must|can|shall|is|are|may|would|will)\b")
 
 
+_AND_SHOULD = pattern(r"^(?:and|but) should (?!we\b|i\b|you\b|they\b|he\b|she\b|it\b)|.+, should (?:the|an?|some\w+|any\w+) ")
+
+
 def supposes(text: str) -> bool:
     """Whether a sentence sets up a what-if. `Should the line part, what then?` supposes; `Should the line be wet?` asks."""
     said = lead_off(text)
     inverted = _INVERTED.match(said)
+    if _AND_SHOULD.match(said):
+        return True
     if inverted:
         goes_on = _ASKS_ON if "should" in inverted[0] else _GOES_ON
         return bool(goes_on.search(said, inverted.end()))
