@@ -3,6 +3,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
+from operator import attrgetter
 from typing import NamedTuple
 
 from guide.knowledge.base import Knowledge
@@ -49,6 +50,7 @@ POINTS_BACK_WITHIN = 14
 _POINTERS = frozenset("it its that this them they those these him he his her she".split())
 _THERE = pattern(r"\bthere\b(?!'?s\b| is\b| are\b| was\b| were\b)", re.IGNORECASE)
 """`there` points back, `there is` does not."""
+_EVIDENCE = attrgetter("evidence")
 _NOT_A_SUBJECT = frozenset(("what_now", "what_done", "why", "take_back", "what_can_you_do"))
 
 
@@ -135,7 +137,8 @@ def _leaning(knowledge: Knowledge, ranked: list[Candidate], text: str, last_topi
         lean = URGENT_LEAN if knowledge.topics[last_topic].band == "emergency" else LEAN
         for name, more in {**dict.fromkeys(knowledge.topics[last_topic].see, lean / 2), last_topic: lean, OUTSIDE: -lean}.items():
             near[name] = near.get(name, 0.0) + more
-    return sorted((c._replace(evidence=c.evidence + near.get(c.label, 0.0)) for c in ranked), key=lambda c: -c.evidence)
+    leaning = [c._replace(evidence=c.evidence + near[c.label]) if c.label in near else c for c in ranked]
+    return sorted(leaning, key=_EVIDENCE, reverse=True)
 
 
 def _known_topics(knowledge: Knowledge, known: Mapping[str, object]) -> set[str]:
@@ -157,7 +160,7 @@ def _ranked(utterance: Utterance) -> list[Candidate]:
     merged = {label: value + (1 - WHOLE) * floor_two for label, value in evidence.items()}
     for c in second:
         merged[c.label] = evidence.get(c.label, WHOLE * floor_one) + (1 - WHOLE) * c.evidence
-    return sorted((Candidate(label, value, 0.0) for label, value in merged.items()), key=lambda c: -c.evidence)
+    return sorted((Candidate(label, value, 0.0) for label, value in merged.items()), key=_EVIDENCE, reverse=True)
 
 
 def _by_evidence(ranked: list[Candidate], utterance: Utterance, patience: float = 0.0) -> Decision:

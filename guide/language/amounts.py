@@ -62,9 +62,9 @@ class AmountReader:
         return self._units.first_words("noun_", "alone")
 
     @cached_property
-    def _spelt(self) -> tuple[str, ...]:
-        """What a misspelt word of an amount may be: `sevn`, `litters`."""
-        return tuple(sorted({*NUMBER_WORDS, *self._units.first_words("unit_", "noun_", "holder")}))
+    def _spelt(self) -> Mapping[str, int]:
+        """What a misspelt word of an amount may be, in order: `sevn`, `litters`."""
+        return {word: at for at, word in enumerate(sorted({*NUMBER_WORDS, *self._units.first_words("unit_", "noun_", "holder")}))}
 
     def fahrenheit(self, text: str) -> bool:
         """Whether an utterance speaks of degrees Fahrenheit anywhere: `sea's 59 Fahrenheit, air's 41`."""

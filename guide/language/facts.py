@@ -2,6 +2,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import cached_property
 from typing import NamedTuple
 
 from guide.knowledge.base import Knowledge
@@ -129,28 +130,28 @@ class FactReader:
                 for label, value in direct.items()}
 
     def _with_known(self, evidence: Mapping[str, float], known: Mapping[str, object]) -> dict[str, float]:
-        return {label: value + self._news(label, known) for label, value in evidence.items()}
-
-    def _news(self, label: str, known: Mapping[str, object]) -> float:
         """What is known speaks against being told again, and for the end of an emergency or a sighting."""
-        fact, _, value = label.partition("=")
-        was = known.get(fact)
-        if value not in ("true", "false"):
-            return 0.0
-        if was is (value == "true"):
-            return -OLD_NEWS
-        if was is None:
-            return -OLD_NEWS if value == "false" and self._urgent(fact) else 0.0
-        return NEWS if was and self._urgent(fact) else 0.0
+        found = dict(evidence)
+        for fact in self._urgent_facts.union(known):
+            so, not_so, was = f"{fact}=true", f"{fact}=false", known.get(fact)
+            if so in found and isinstance(was, bool):
+                found[so if was else not_so] -= OLD_NEWS
+            if not_so in found and fact in self._urgent_facts and was is not False:
+                found[not_so] += NEWS if was else -OLD_NEWS
+        return found
+
+    @cached_property
+    def _urgent_facts(self) -> frozenset[str]:
+        """The emergencies and sightings."""
+        return frozenset(fact for fact in self._knowledge.facts if self._urgent(fact))
 
     def _urgent(self, fact: str) -> bool:
-        """Whether it is an emergency or a sighting."""
         topic = self._knowledge.topics.get(self._knowledge.facts[fact].topics.get("true", ""))
         return topic is not None and topic.band in ("emergency", "chance")
 
     def _cries(self, label: str, evidence: Mapping[str, float]) -> bool:
         """Whether a single word tells: `plane!` does, `lookout` and `right` do not."""
-        return self._urgent(label.partition("=")[0]) and evidence[label] >= ONE_WORD_EVIDENCE
+        return label.partition("=")[0] in self._urgent_facts and evidence[label] >= ONE_WORD_EVIDENCE
 
 
 def _opposite(label: str) -> str:

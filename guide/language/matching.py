@@ -4,12 +4,13 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from functools import lru_cache
+from operator import itemgetter
 from typing import NamedTuple
 
 from guide.language.clauses import mask_amounts
 from guide.language.features import weighed
 from guide.language.labels import AMOUNTS
-from guide.language.weights import Learned, Shown, Together
+from guide.language.weights import Learned, Scored, Shown, Together
 from guide.language.wording import stem
 
 _SHARPNESS = 3.0
@@ -62,11 +63,11 @@ class Matcher:
                     self._vocabulary.setdefault(name[0], []).append(name)
         return nearest(root, self._vocabulary.get(root[0], [])) or word
 
-    def mended(self, word: str, more: Sequence[str]) -> str:
+    def mended(self, word: str, more: Mapping[str, int]) -> str:
         """A word as one of these where it is misspelt; itself where the bank or they have it."""
         if len(word) < 4 or word in more or self._models["topics"].knows("w" + stem(word)) or not word.isalpha():
             return word
-        return nearest(word, more, SPELT) or word
+        return nearest(word, list(more), SPELT) or word
 
     def shown(self, text: str) -> Shown | None:
         """The features of a sentence, misspellings mended, that the bank knows; None for text without words."""
@@ -85,22 +86,22 @@ class Matcher:
     def evidence(self, family: str, text: str) -> Mapping[str, float]:
         """Label → evidence of a family; empty for text without words. To be read only, as it is kept: the same words with other stops
         are asked for again and again."""
-        return self._kept(mask_amounts(text)).get(family, {})
+        scored = self._kept(mask_amounts(text))
+        return scored.family(family) if scored else {}
 
-    def _scored(self, plain: str) -> Mapping[str, Mapping[str, float]]:
+    def _scored(self, plain: str) -> Scored | None:
         shown = self._features(plain)
-        return self._together.score(shown) if shown else {}
+        return self._together.score(shown) if shown else None
 
     def rank(self, family: str, text: str, most: int = 6) -> list[Candidate]:
         """The best labels of a family, best first; empty for text without words."""
         scores = self.evidence(family, text)
         if not scores:
             return []
-        top = max(scores.values())
-        parts = {label: math.exp(_SHARPNESS * (s - top)) for label, s in scores.items()}
-        total = sum(parts.values())
-        best = sorted(scores, key=scores.__getitem__, reverse=True)[:most]
-        return [Candidate(label, scores[label], parts[label] / total) for label in best]
+        best = sorted(scores.items(), key=itemgetter(1), reverse=True)
+        top = best[0][1]
+        total = sum([math.exp(_SHARPNESS * (s - top)) for s in scores.values()])
+        return [Candidate(label, s, math.exp(_SHARPNESS * (s - top)) / total) for label, s in best[:most]]
 
     def weigh(self, family: str, found: Mapping[str, int]) -> dict[str, float]:
         """Label → evidence of a family for features made elsewhere."""

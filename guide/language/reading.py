@@ -214,19 +214,15 @@ class Reader:
         return self._together(readings, sentence, background)
 
     def _together(self, readings: list[Reading], sentence: str, background: _Background) -> list[Reading]:
-        """With what only the sentence as one tells, where every piece states."""
+        """With what only the sentence as one tells, where every piece states and none tells anything."""
         if len(readings) == 1 or not all(r.kind in ("report", "what_if") for r in readings):
+            return readings
+        if any(reading.told for reading in readings):
             return readings
         kind = readings[0].kind
         said, states = (sentence, self._states(sentence, sentence)) if kind == "report" else (clauses.supposed_part(sentence), SUPPOSED_STATES)
-        whole = self._amounts_in(said, background, _amount_lead(kind, states))
-        told = [each for reading in readings for each in reading.told]
-        if not told:
-            extra = self._told(said, kind, whole, states, background.known)
-        else:
-            seen, values = {each.fact for each in told}, {each.value for each in told if not isinstance(each.value, bool)}
-            extra = tuple(each for each in whole if each.fact not in seen and each.value not in values)
-        return [*readings[:-1], readings[-1]._replace(told=readings[-1].told + extra)]
+        extra = self._told(said, kind, self._amounts_in(said, background, _amount_lead(kind, states)), states, background.known)
+        return [*readings[:-1], readings[-1]._replace(told=extra)]
 
     def _amounts_in(self, piece: str, background: _Background, least: Lead = ASKED) -> tuple[Told, ...]:
         return self._placed(piece, self.amounts.told([piece], piece, [least], background.fahrenheit)[0])

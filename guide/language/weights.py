@@ -193,6 +193,26 @@ class Model:
         return sorted(found, reverse=True)
 
 
+class Scored:
+    """What a sentence shows for every family; a family is worked out when it is first asked for."""
+
+    __slots__ = ("_base", "_few", "_found", "_labels", "_lanes", "_scale")
+
+    def __init__(self, labels: Mapping[str, tuple[list[str], int]], base: Sequence[float], lanes: Sequence[int], few: Sequence[int], scale: float) -> None:
+        self._labels, self._base, self._lanes, self._few, self._scale = labels, base, lanes, few, scale
+        self._found: dict[str, dict[str, float]] = {}
+
+    def family(self, name: str) -> Mapping[str, float]:
+        """Label → evidence."""
+        found = self._found.get(name)
+        if found is None:
+            labels, start = self._labels[name]
+            part, scale = slice(start, start + len(labels)), self._scale
+            found = self._found[name] = {label: base + (lane - _MIDDLE + own) * scale for label, base, lane, own
+                                         in zip(labels, self._base[part], self._lanes[part], self._few[part])}
+        return found
+
+
 class Together:
     """Several families scored at once: most of what is read of a sentence needs most of them.
 
@@ -203,21 +223,22 @@ class Together:
 
     def __init__(self, models: Mapping[str, Model], families: Iterable[str]) -> None:
         wanted = frozenset(families)
-        self._labels: list[tuple[str, list[str], int]] = []
+        self._labels: dict[str, tuple[list[str], int]] = {}
+        """Family → its labels and the first lane."""
         self._starts: list[int] = []
         """For each family of the table, its first lane; -1 for one that is not wanted."""
         self._base: list[float] = []
         for name, model in models.items():
             self._starts.append(len(self._base) if name in wanted else -1)
             if name in wanted:
-                self._labels.append((name, model.labels, len(self._base)))
+                self._labels[name] = model.labels, len(self._base)
                 self._base += model.base
         self._lanes = len(self._base)
         self._middle = int.from_bytes(struct.pack("<I", _MIDDLE) * self._lanes, "little")
         self._packed = lru_cache(maxsize=_ROWS_KEPT)(self._pack)
 
-    def score(self, shown: Shown) -> dict[str, dict[str, float]]:
-        """Family → label → evidence."""
+    def score(self, shown: Shown) -> Scored:
+        """The evidence of every family."""
         total, few, families = self._middle, [0] * self._lanes, len(self._starts)
         for _, weight, record in shown.features:
             if sum(record[:families]) >= _MANY:
@@ -225,9 +246,7 @@ class Together:
             else:
                 self._add(record, weight, few)
         lanes = struct.unpack(f"<{self._lanes}I", total.to_bytes(4 * self._lanes, "little"))
-        scale = shown.scale
-        scores = [base + (lane - _MIDDLE + own) * scale for base, lane, own in zip(self._base, lanes, few)]
-        return {name: dict(zip(labels, scores[start:start + len(labels)])) for name, labels, start in self._labels}
+        return Scored(self._labels, self._base, lanes, few, shown.scale)
 
     def _add(self, record: bytes, weight: int, to: list[int]) -> None:
         families = len(self._starts)

@@ -62,7 +62,8 @@ def possible(view: View, step: Step, now_at: str) -> Step | None:
 
 def _open(view: View, now_at: str) -> dict[str, Open]:
     steps = view.knowledge.steps
-    doing = {step.id: found for step in view.knowledge.jobs if (found := possible(view, step, now_at)) is not None}
+    doing = {step.id: found for step in view.knowledge.jobs
+             if view.all_hold(step.when) and (found := possible(view, step, now_at)) is not None}  # most are ruled out by the first, cheaply
     originals: dict[str, Step] = {}
     for name, step in doing.items():
         if name != step.id:
