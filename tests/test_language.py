@@ -368,3 +368,25 @@ def test_contractions_are_all_known() -> None:
              if re.sub(expression, put, text) != text}
     assert len(found) > 140
     assert {text for text in found if wording._RUN_ON.isdisjoint(re.findall(r"\w+", text)) and not wording._APOSTROPHE.search(text)} == set()
+
+
+# ---- what must never be taken for its opposite
+
+@pytest.mark.parametrize(("text", "never"), [
+    ("all four accounted for", ("persons_missing", 4)), ("the drogue is still out", ("drogue_set", False)),
+    ("everybody had a tablet except the mate", ("seasick_pills", True)), ("the raft is no longer the right way up", ("raft_inverted", False)),
+    ("fired the other, she's turning", ("vessel_on_fire", True)), ("no water is getting in", ("water", 0.0)), ("we counted the water", ("water", 0.0)),
+    ("pressed a cloth on it, it's slowing", ("someone_bleeding", False)), ("drogue's been out five minutes", ("hours_adrift", 0.0833)),
+    ("750 ml, that's all the water there is", ("water", 0.0))])
+def test_what_must_not_be_heard(started: Started, text: str, never: tuple[str, object]) -> None:
+    fact, value = never
+    assert told(started, text).get(fact, "untold") != value
+
+
+@pytest.mark.parametrize(("text", "facts"), [
+    ("found 2 rockets 3 hand flares and a smoke", {"rocket_flares": 2, "hand_flares": 3, "smoke_signals": 1}),
+    ("neither the beacon nor the drogue is out", {"drogue_set": False}), ("its dark an its rainin", {"night": True, "raining": True}),
+    ("the boat's goin down six of us in the raft", {"persons": 6, "aboard_raft": True}), ("sea's 59 Fahrenheit, air's 41", {"sea_temperature": 15.0, "air_temperature": 5.0}),
+    ("beacon's packed up it's not flashing", {"epirb_on": False})])
+def test_several_things_in_one_breath(started: Started, text: str, facts: dict[str, object]) -> None:
+    assert facts.items() <= told(started, text).items()

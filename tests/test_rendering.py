@@ -254,6 +254,11 @@ def test_explaining_names_words_and_the_runner_up(session: Session, started: Sta
     assert explain_lines(Turn("", "answered", None), started.reader)
 
 
+def test_explaining_an_amount_names_what_stands_beside_it(session: Session, started: Started) -> None:
+    text = " ".join(" ".join(explain_lines(session.answer("just fired two rockets"), started.reader)).split())
+    assert 'tells: rocket_flares used 2 that rests on: word "rocket"' in text
+
+
 def test_the_status_says_what_is_in_force(session: Session, started: Started) -> None:
     session.given({"persons": 6, "water": 4.0, "rocket_flares": 1, "hours_adrift": 2.0})
     turn = session.answer("there is a hole in the tube")

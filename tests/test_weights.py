@@ -82,3 +82,15 @@ def test_a_damaged_piece_is_never_used(tmp_path: Path) -> None:
 def score(learned: weights.Learned, name: str) -> list[float]:
     model = learned.models["topics"]
     return model.score(model.table.shown({name: 20}))
+
+
+def test_all_families_at_once_say_what_each_says_by_itself() -> None:
+    """Short rows and rows of many labels, of which one family is left out."""
+    many = {f"w{word}": {label: (word - label) / 40 for label in range(40)} for word in range(30)}
+    few = {f"w{word}": {word % 2: 0.25} for word in range(0, 30, 3)}
+    models = weights.unpack(weights.pack("", [("topics", [f"t{n}" for n in range(40)], [0.1] * 40, many), ("scope", ["in", "out"], [0.0, 0.2], few),
+                                              ("left", ["a", "b"], [0.0, 0.0], few)], Lexicon({}))).models
+    shown = models["topics"].table.shown({f"w{word}": 1 + word % 20 for word in range(40)})
+    scored = weights.Together(models, ("topics", "scope")).score(shown)
+    for family in ("topics", "scope"):
+        assert scored.family(family) == pytest.approx(dict(zip(models[family].labels, models[family].score(shown))))
