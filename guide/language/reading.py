@@ -76,15 +76,14 @@ OWN_PART = 0.65
 SUPPOSING = {"supposing": 0.0, "may_suppose": 0.3}
 """How far the evidence for a what-if must lead, by the list of the lexicon that the word which sets it up stands in."""
 BESIDE, POINTING = 0.3, 1.2
-"""How much less clearly a piece states a fact of its own where one before it told some, and one that only points back (`it's slowing`): much said beside a report is an aside."""
+"""How much less clearly a piece states a fact of its own where one before it told some, and one that only points back (`it's slowing`):
+much said beside a report is an aside."""
 NEVER, ORDERED, DONE = 1.0, 0.8, 0.3
 """What words of plan or hearsay, and the form of an order, take from how clearly a piece states, and what beginning with a past
 form gives: found by logistic regression on four voices left out, as is the line below."""
 AMOUNT_LEAD, AMOUNT_STATES, AMOUNT_LEAST = 0.9, 1.1, 0.1
 """How far the evidence for an amount must lead that for none where a piece states nothing, how much less per unit of stating, and
 how much at least."""
-
-
 WITHOUT_NUMBER = 0.7
 """How much less what is told without a number needs: few sentences of the bank are such, so that evidence for them is shy."""
 ASKED, IMAGINED = Lead(-0.7, 0.0), Lead(-0.3, -0.9)
@@ -197,8 +196,7 @@ class Reader:
         readings: list[Reading] = []
         for number, (piece, part, kind) in enumerate(zip(pieces, parts, kinds)):
             told = self._placed(part, amounts[number])
-            more = len(pieces) > 1 and number < len(pieces) - 1
-            if kind == "report" and more and " but " in sentence and _PAST.search(regular(piece)):
+            if kind == "report" and number < len(pieces) - 1 and " but " in sentence and _PAST.search(regular(piece)):
                 told = ()  # `it was shut but it blew open`
             elif kind == "what_if" and len(pieces) > 1 and part == piece and clauses.asks(piece):
                 told = ()  # what it asks, not what it supposes
@@ -215,9 +213,7 @@ class Reader:
 
     def _together(self, readings: list[Reading], sentence: str, background: _Background) -> list[Reading]:
         """With what only the sentence as one tells, where every piece states and none tells anything."""
-        if len(readings) == 1 or not all(r.kind in ("report", "what_if") for r in readings):
-            return readings
-        if any(reading.told for reading in readings):
+        if len(readings) == 1 or any(reading.told or reading.kind not in ("report", "what_if") for reading in readings):
             return readings
         kind = readings[0].kind
         said, states = (sentence, self._states(sentence, sentence)) if kind == "report" else (clauses.supposed_part(sentence), SUPPOSED_STATES)
