@@ -39,6 +39,13 @@ def test_whatever_is_typed_is_answered_and_echoed_clean(started: Started, texts:
         assert json.loads(json.dumps(turn.as_json(started.knowledge)))["outcome"] in ("answered", "unsure", "outside")
 
 
+@pytest.mark.parametrize("text", ["'' but ?!?! but \u0487 but minus three", "\u2012 but @", "but and but", "nan! -0! \u05a4! \u2028", "minus three" * 200,
+                                  "neither nor is", "1,2,3,4,5 litres", "it's " * 120])
+def test_findings_of_the_benchmark_are_answered(started: Started, text: str) -> None:
+    """Kept from `python -m tests.benchmarks rubbish`, where each ended or could have ended in a traceback or a hang."""
+    assert started.session().answer(text).outcome in ("answered", "unsure", "outside")
+
+
 @pytest.mark.parametrize("text", ["[" * 100_000, "{a: " * 50_000, "- " * 100_000, "? " * 50_000, "&a [*a, *a]", "a: &x [1]\nb: [*x, *x, *x]\n", "!!python/object/apply:os.system [id]",
                                   "%YAML 9.9\n---\na", "\ufeffkind: steps", "kind: steps\n" + "x: y\n" * 8_000])
 def test_deep_and_enormous_yaml_is_told_in_one_line(text: str) -> None:

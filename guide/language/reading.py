@@ -213,7 +213,7 @@ class Reader:
 
     def _together(self, readings: list[Reading], sentence: str, background: _Background) -> list[Reading]:
         """With what only the sentence as one tells, where every piece states and none tells anything."""
-        if len(readings) == 1 or any(reading.told or reading.kind not in ("report", "what_if") for reading in readings):
+        if len(readings) < 2 or any(reading.told or reading.kind not in ("report", "what_if") for reading in readings):
             return readings
         kind = readings[0].kind
         said, states = (sentence, self._states(sentence, sentence)) if kind == "report" else (clauses.supposed_part(sentence), SUPPOSED_STATES)
