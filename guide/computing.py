@@ -10,6 +10,7 @@ from guide.knowledge.base import Knowledge
 from guide.knowledge.computed import Computed, Feed, Quantity
 from guide.language.facts import Told
 from guide.language.positions import PLACE
+from guide.language.wording import clean
 from guide.planning.items import View
 from guide.quantities import Quantities, Question
 from guide.spoken import (
@@ -283,8 +284,8 @@ def _origin(view: View, fact: str) -> str:
 
 def _named(figures: Iterable[Computed], text: str) -> list[Computed]:
     """The figures that a text names by one of their words; a word within a longer one, `flare` in `hand flare`, names nothing."""
-    spans = [(match.span(), each) for each in figures for word in each.words
-             for match in re.finditer(rf"\b{re.escape(word)}", text.lower())]
+    said = clean(text).lower()  # as much of it as is read: the pairs of all places grow with the square
+    spans = [(match.span(), each) for each in figures for word in each.words for match in re.finditer(rf"\b{re.escape(word)}", said)]
     whole = [each for (start, stop), each in spans
              if not any(a <= start and stop <= b and (a, b) != (start, stop) for (a, b), _ in spans)]
     return list({each.id: each for each in whole}.values())
@@ -292,7 +293,8 @@ def _named(figures: Iterable[Computed], text: str) -> list[Computed]:
 
 def _first(phrases: Iterable[tuple[str, str]], text: str) -> str | None:
     """The phrase that comes first in a text."""
-    found = [(match.start(), phrase) for phrase, _ in phrases if (match := re.search(rf"\b{re.escape(phrase)}\b", text.lower()))]
+    said = clean(text).lower()
+    found = [(match.start(), phrase) for phrase, _ in phrases if (match := re.search(rf"\b{re.escape(phrase)}\b", said))]
     return min(found)[1] if found else None
 
 
