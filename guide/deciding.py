@@ -45,6 +45,8 @@ KNOWN_LEAN, SIGHT_LEAN = 0.12, 0.25
 """The same for topics of what is known now: `she` is the ship in sight, or the vessel that the painter still holds."""
 URGENT_LEAN = 1.6
 """The same where that topic is an emergency: nobody changes the subject then."""
+OWN_SUBJECT = 0.0
+"""Evidence at which a sentence has a subject of its own, unless an emergency is still on: `where's the hole, how do I find it`."""
 POINTS_BACK_WITHIN = 14
 """Words within which `it` points back to the turn before; a longer sentence carries its own subject."""
 _POINTERS = frozenset("it its that this them they those these him he his her she".split())
@@ -133,12 +135,21 @@ def _leaning(knowledge: Knowledge, ranked: list[Candidate], text: str, last_topi
     if not _POINTERS.intersection(words) and not _THERE.search(text):
         return ranked
     near = {topic: SIGHT_LEAN if knowledge.topics[topic].band == "chance" else KNOWN_LEAN for topic in _known_topics(knowledge, known)}
-    if last_topic is not None and last_topic in knowledge.topics and last_topic not in _NOT_A_SUBJECT and len(words) <= POINTS_BACK_WITHIN:
-        lean = URGENT_LEAN if knowledge.topics[last_topic].band == "emergency" else LEAN
+    urgent = last_topic is not None and last_topic in knowledge.topics and _still_on(knowledge, last_topic, known)
+    own = next((c.evidence for c in ranked if c.label in knowledge.topics), -1.0)
+    if last_topic is not None and last_topic in knowledge.topics and last_topic not in _NOT_A_SUBJECT and len(words) <= POINTS_BACK_WITHIN and (
+            urgent or own < OWN_SUBJECT):
+        lean = URGENT_LEAN if urgent else LEAN
         for name, more in {**dict.fromkeys(knowledge.topics[last_topic].see, lean / 2), last_topic: lean, OUTSIDE: -lean}.items():
             near[name] = near.get(name, 0.0) + more
     leaning = [c._replace(evidence=c.evidence + near[c.label]) if c.label in near else c for c in ranked]
     return sorted(leaning, key=_EVIDENCE, reverse=True)
+
+
+def _still_on(knowledge: Knowledge, topic: str, known: Mapping[str, object]) -> bool:
+    """Whether the topic is an emergency that nobody has said is over."""
+    over = any(known.get(fact) is False for fact in knowledge.facts if knowledge.facts[fact].topics.get("true") == topic)
+    return knowledge.topics[topic].band == "emergency" and not over
 
 
 def _known_topics(knowledge: Knowledge, known: Mapping[str, object]) -> set[str]:
