@@ -63,6 +63,7 @@ def test_where_one_is(text: str, angles: dict[str, float]) -> None:
     ("i think he's in the water", ["i think he's in the water"]), ("tell me it's out", ["tell me it's out"]),
     ("beacon and transponder are both on", ["beacon are both on", "transponder are both on"]),
     ("neither the beacon nor the sart is on", ["beacon is not on", "sart is not on"]),
+    ("some of us are sick can we drink the sea", ["some of us are sick", "can we drink the sea"]), ("tell me what do i do", ["tell me what do i do"]),
     ("six of us and two are missing", ["six of us", "two are missing"]), ("a litre and a half", ["a litre and a half"]),
     ("an A pack, for ten", ["an A pack", "for ten"])])
 def test_where_an_utterance_is_cut(text: str, pieces: list[str]) -> None:
@@ -87,4 +88,5 @@ def test_what_sets_up_a_what_if(text: str, so: bool) -> None:
 
 def test_letters_that_were_swallowed() -> None:
     assert regular("leakin an its rainin, four an a half") == "leaking and it is raining, four and a half"
+    assert regular("were in the raft") == "we are in the raft" and regular("were you told") == "were you told"
     assert regular("an SOS, an hour, within the cabin") == "an sos, an hour, within the cabin"

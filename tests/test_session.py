@@ -393,6 +393,14 @@ def test_a_helicopter_holds_the_rockets_back_until_it_has_gone(started: Started)
     assert "aircraft_rocket" in [n.step.id for n in session.answer("there's a plane").next]
 
 
+def test_an_emergency_that_is_over_keeps_no_other_question(started: Started) -> None:
+    session = started.session(clock=lambda: "2000-01-01T12:00:00+00:00")
+    session.given({"aboard_raft": True})
+    for text in ("he's in the water", "got him back in, he's aboard"):
+        session.answer(text)
+    assert session.answer("wheres the hole how do i find it in the dark").topic == "leak"
+
+
 def test_a_question_that_points_back_stays_with_the_emergency(started: Started) -> None:
     session = started.session(clock=lambda: "2000-01-01T12:00:00+00:00")
     session.given({"aboard_raft": True})

@@ -67,6 +67,8 @@ def mask_amounts(text: str) -> str:
 _STARTS = pattern(r" (?=(?:it's|it is|its (?:not|an?|the|all|so|too|just|gone|got|been|really|still|now|dark|cold|\w+ing?)|they'?re|they (?:are|were)|s?he'?s|s?he (?:is|has|was)|"
                   r"i'?m|i am|we're|we are|nobody(?:'?s| is| has)|every(?:one|body)(?:'?s| is| has)|there'?s|there (?:is|are)|"
                   rf"(?:{'|'.join(sorted(NUMBER_WORDS))}|\d+) of us)\b)", re.IGNORECASE)
+_ASKS_ON_ITS_OWN = pattern(r" (?=(?:(?:can|do|does|should|shall|could|must) (?:we|i|he|she|they|you)|(?:what|how|where|when) (?:do|does|is|are|can|should|now|first)|is (?:it|that) an?)\b)",
+                           re.IGNORECASE)
 _BINDS = frozenset("that if when where what how why who which whether because cos as than says said say think thinks thought reckon reckons hope hoping know knows "
                    "sure wish until till til once before after unless while so but and or nor like since though although feel feels see sees told tell guess mean "
                    "bet afraid whatever wherever whenever way time moment day place the a an is are was be to of in at for with by from then now no yes ok right "
@@ -108,11 +110,15 @@ def _shared(sentence: str) -> str:
 
 
 def _run_on(piece: str) -> list[str]:
-    """A piece without stops cut where a new subject with its verb begins: `beacon's dead it's not flashing`."""
+    """A piece without stops cut where a new subject with its verb begins, or a question: `beacon's dead it's not flashing what do we do`."""
     for start in _STARTS.finditer(piece):
         before = tokens(piece[:start.start()])
         if len(before) > 1 and before[-1] not in _BINDS and before[-2] not in _TELLS and not asks(piece):
             return [piece[:start.start()], *_run_on(piece[start.end():])]
+    for start in _ASKS_ON_ITS_OWN.finditer(piece):
+        before = tokens(piece[:start.start()])
+        if len(before) > 2 and before[-1] not in _BINDS and before[-2] not in _TELLS and not asks(piece):
+            return [piece[:start.start()], piece[start.end():]]
     return [piece]
 
 

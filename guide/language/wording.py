@@ -42,6 +42,8 @@ _ENDS_IN = frozenset("thin skin rain main chin shin spin twin coin join pain gai
                      "elin karin wherein herein therein bitcoin britain".split())
 """Words that end so by themselves; any other lost the last letter: `leakin`."""
 _ENDING_IN = pattern(r"\b[a-z]{2,}in\b'?")
+_WE_ARE = pattern(r"(?:^|(?<=[.!?;,] ))were(?= (?:in|inside|on|aboard|all|both|sat|sitting|stuck|still|not|now|out|at|tied|clear|down|just|here|[a-z]+ing|\d+|two|three|four|five|six|seven|eight|nine|ten)\b)")
+"""`were` in front, where nobody asks, has lost its apostrophe."""
 _OWN_S = pattern(r"(?<=[a-z])'s\b")
 _AN_FOR_AND = pattern(r"\ban (?=(?!(?:sos|sart?|mob|mri|led)\b)(?:[b-df-gj-np-tv-z]|(?:a (?:half|quarter|bit|few|couple|lot|load|man|lad)|i|i'?[mv]e?|it'?s?|is|in|if|are|all|at|as|on|our|of|out|up|us|one|every(?:one|body)\w*|a'?m)\b))", re.IGNORECASE)
 _COMPILED = tuple((pattern(found), put) for found, put in _CONTRACTIONS)
@@ -74,7 +76,8 @@ def regular(text: str) -> str:
 
 @lru_cache(maxsize=1024)
 def _regular(text: str) -> str:
-    return " ".join(_written_out(word) for word in and_for_an(clean(text).lower()).split(" "))
+    written = " ".join(_written_out(word) for word in and_for_an(clean(text).lower()).split(" "))
+    return _WE_ARE.sub("we are", written)
 
 
 @lru_cache(maxsize=20_000)
