@@ -243,7 +243,7 @@ def _amount(line: PackLine, persons: int | None) -> str:
         return f"{amount(line.each, line.unit)} for each place"
     if line.share:
         return f"1 for {1 / line.share:g} places, {line.least:g} at the least"
-    return ", ".join([amount(line.count, line.unit), *(f"from {place} persons {amount(n, line.unit)}" for place, n in line.steps.items())])
+    return ", ".join([amount(line.pieces, line.unit), *(f"from {place} persons {amount(n, line.unit)}" for place, n in line.steps.items())])
 
 
 def _by_number(line: PackLine) -> bool:

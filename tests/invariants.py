@@ -10,6 +10,7 @@ import re
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
+from typing import Any
 
 from guide.knowledge.compiling import Knowledge
 from guide.knowledge.conditions import Condition, parse
@@ -89,17 +90,17 @@ def _advising(text: str) -> Iterator[str]:
             yield part.strip()
 
 
-def changed(name: str, **fields: object) -> Callable[[Knowledge], Knowledge]:
+def changed(name: str, **fields: Any) -> Callable[[Knowledge], Knowledge]:
     """The knowledge with one step changed; text for a condition field is parsed, `+` in `say` appends."""
     def apply(knowledge: Knowledge) -> Knowledge:
         step = knowledge.steps[name]
-        values: dict[str, object] = {}
+        values: dict[str, Any] = {}
         for key, value in fields.items():
             conditions = key in ("when", "unless", "done_when")
-            values[key] = tuple(_condition(text) for text in value) if conditions else value  # type: ignore[attr-defined]
+            values[key] = tuple(_condition(text) for text in value) if conditions else value
             if key == "say" and str(value).startswith("+"):
                 values[key] = f"{step.say} {str(value)[1:]}"
-        return knowledge._replace(steps={**knowledge.steps, name: step._replace(**values)})  # type: ignore[arg-type]
+        return knowledge._replace(steps={**knowledge.steps, name: step._replace(**values)})
     return apply
 
 

@@ -15,7 +15,7 @@ import sys
 import time
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import lru_cache, partial
 
 from guide.knowledge.compiling import Knowledge, load
 from guide.knowledge.conditions import Atom, Condition
@@ -130,7 +130,7 @@ class Prover:
         read = fact in invariant.reads
         kinds: dict[object, object] = {}
         for value in self.values(fact):
-            seen = tuple(atom.holds(lambda name, value=value: _found(name, value)) for atom in own)  # type: ignore[misc]
+            seen = tuple(atom.holds(partial(_found, value=value)) for atom in own)
             whole = value if read and not isinstance(value, float) else (read and value is not None and bool(value), read and value is None)
             kinds.setdefault((seen, whole, packed and bool(items) and value is None), value)
         return tuple(kinds.values())

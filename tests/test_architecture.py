@@ -71,7 +71,7 @@ def layer_of(module: str) -> str:
     return module.split(".")[1] if "." in module else module
 
 
-def imported(tree: ast.AST) -> Iterator[tuple[str, ast.AST]]:
+def imported(tree: ast.AST) -> Iterator[tuple[str, ast.Import | ast.ImportFrom]]:
     """Each module that is imported, anywhere; `from guide.knowledge import graph` is guide.knowledge.graph."""
     for node in ast.walk(tree):
         if isinstance(node, ast.Import):
@@ -119,7 +119,7 @@ def test_each_library_has_one_home() -> None:
 def test_a_heavy_library_is_imported_inside_functions(name: str) -> None:
     tree = MODULES[HOMES[name]]
     at_once = top_level(tree)
-    assert [node.lineno for module, node in imported(tree)  # type: ignore[attr-defined]
+    assert [node.lineno for module, node in imported(tree)
             if module.partition(".")[0] == name and id(node) in at_once] == []
 
 
@@ -234,8 +234,8 @@ def mutations(tree: ast.Module) -> list[str]:
                 targets = node.names if isinstance(node, ast.Global) else [constant(t, seen) for t in node.targets]
                 found += [f"{node.lineno}: {name}" for name in targets if name]
             elif isinstance(node, (ast.Assign, ast.AugAssign)):
-                targets = node.targets if isinstance(node, ast.Assign) else [node.target]  # type: ignore[assignment]
-                found += [f"{node.lineno}: {name}" for target in targets
+                places: list[ast.expr] = node.targets if isinstance(node, ast.Assign) else [node.target]
+                found += [f"{node.lineno}: {name}" for target in places
                           if isinstance(target, (ast.Subscript, ast.Attribute)) and (name := constant(target, seen))]
             elif isinstance(node, ast.Call) and isinstance(node.func, ast.Attribute) and node.func.attr in MUTATING:
                 name = constant(node.func.value, seen)

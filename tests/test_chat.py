@@ -8,7 +8,7 @@ import signal
 import subprocess
 import sys
 import threading
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import datetime, timedelta
 from pathlib import Path
 
@@ -20,6 +20,7 @@ from prompt_toolkit.output import DummyOutput
 from guide.cli import main
 from guide.session import Session
 from guide.starting import Started, start
+from guide.state.facts import Event
 from guide.state.journal import JournalError, read
 from guide.terminal import chat, keeping, prompting, talking
 from guide.terminal import sessions as listing
@@ -109,10 +110,10 @@ def test_a_disk_that_is_full_for_a_while_loses_nothing(started: Started, tmp_pat
     assert kept.journal is not None
     real, full = kept.journal.append, True
 
-    def append(events: object) -> None:
+    def append(events: Sequence[Event]) -> None:
         if full:
             raise JournalError("one.jsonl: this turn could not be saved: No space left on device")
-        real(events)  # type: ignore[arg-type]
+        real(events)
 
     monkeypatch.setattr(kept.journal, "append", append)
     session = Session(started.knowledge, started.reader, lambda: AT, keeper=kept)

@@ -3,6 +3,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
+from typing import Any
 
 import pytest
 
@@ -33,6 +34,13 @@ def talk(started: Started, *lines: str, given: Mapping[str, Value] | None = None
 
 def value(turn: Turn, number: int = 0) -> float:
     return float(str(turn.figures[number]["value"]))
+
+
+def part(turn: Turn, name: str, number: int = 0) -> dict[str, Any]:
+    """One part of a figure as JSON has it: its inputs, where they are from, its details."""
+    found = turn.figures[number][name]
+    assert isinstance(found, dict)
+    return found
 
 
 def said(turn: Turn) -> str:
@@ -82,15 +90,16 @@ def test_sunrise_in_words_and_from_now(started: Started) -> None:
 def test_after_last_light_the_next_day_is_told(started: Started) -> None:
     session = started.session(clock=lambda: "2025-01-15T20:00:00+00:00")
     session.given(ATLANTIC)
-    assert session.answer("when does the sun come up").figures[0]["inputs"]["date"] == "2025-01-16"  # type: ignore[index]
+    assert part(session.answer("when does the sun come up"), "inputs")["date"] == "2025-01-16"
 
 
 def test_where_we_are_by_dawn(started: Started) -> None:
     """A westerly wind carries the raft east along its latitude, to first light at 09:18 UTC."""
     _, (turn,) = talk(started, "where will we be by dawn with a westerly wind of 20 knots", given={**ATLANTIC, "drogue_set": True})
-    drift, place = turn.figures
-    assert drift["inputs"]["hours"] == pytest.approx(3.3, abs=0.1)  # type: ignore[index]
-    assert place["details"]["longitude"] > -30 and place["details"]["latitude"] == pytest.approx(50, abs=0.001)  # type: ignore[index]
+    assert len(turn.figures) == 2
+    assert part(turn, "inputs")["hours"] == pytest.approx(3.3, abs=0.1)
+    place = part(turn, "details", 1)
+    assert place["longitude"] > -30 and place["latitude"] == pytest.approx(50, abs=0.001)
 
 
 def test_shared_out_over_a_time(started: Started) -> None:
@@ -106,13 +115,13 @@ def test_shared_out_over_a_time(started: Started) -> None:
 def test_what_was_used_and_from_where(started: Started) -> None:
     _, (turn,) = talk(started, "there are nine litres, how long will the water last", given={"persons": 6})
     assert "people aboard 6 (as reported)" in said(turn) and "fresh water aboard 9 L (as you say)" in said(turn)
-    assert turn.figures[0]["from"]["ration_l"] == "assumed"  # type: ignore[index]
+    assert part(turn, "from")["ration_l"] == "assumed"
 
 
 def test_the_packs_list_stands_in_for_a_count(started: Started) -> None:
     """1.5 L for each place of an A pack, LSA Code 4.1.5.1.19."""
     _, (turn,) = talk(started, "how long will the water last", given={**A_PACK, "persons": 6})
-    assert turn.figures[0]["inputs"]["stock_l"] == 9  # type: ignore[index]
+    assert part(turn, "inputs")["stock_l"] == 9
     assert "by the SOLAS A pack's list for 6, a full pack with nothing used" in said(turn)
 
 
@@ -164,13 +173,13 @@ def test_what_is_no_fact_is_answered_too(started: Started, question: str, answer
 def test_until_half_past_five(started: Started) -> None:
     """From 06:00 the next half past five is 17:30."""
     _, turns = talk(started, "how far will we drift", "half past five", given={"wind_speed": 20.0})
-    assert turns[1].figures[0]["inputs"]["hours"] == 11.5  # type: ignore[index]
+    assert part(turns[1], "inputs")["hours"] == 11.5
 
 
 def test_dawn_is_answered_by_the_position(started: Started) -> None:
     _, turns = talk(started, "where will we be by dawn", "50 30 north, 30 west", given={"wind_speed": 20.0})
     assert "Or your latitude and longitude" in said(turns[0])
-    assert turns[1].figures[0]["inputs"]["hours"] == pytest.approx(3.3, abs=0.1)  # type: ignore[index]
+    assert part(turns[1], "inputs")["hours"] == pytest.approx(3.3, abs=0.1)
 
 
 def test_none_left_is_about_that(started: Started) -> None:
@@ -230,7 +239,7 @@ def test_something_else_is_not_taken_for_an_answer(started: Started, text: str) 
 def test_a_what_if_compares(started: Started, supposed: str, now: float, then: float, words: str) -> None:
     session, turns = talk(started, "nine litres, six of us, how long does the water last", supposed)
     assert value(turns[0]) == now and value(turns[1]) == pytest.approx(then)
-    assert turns[1].figures[0]["instead_of"]["value"] == now  # type: ignore[index]
+    assert part(turns[1], "instead_of")["value"] == now
     assert words in turns[1].notes[0]
     assert session.state.known() == {"water": 9.0, "persons": 6} and turns[1].supposed is not None
 

@@ -258,10 +258,10 @@ def test_a_turn_names_what_exists(started: Started) -> None:
     session = started.session(clock=lambda: AT)
     knowledge = started.knowledge
     for text in UTTERANCES:
-        turn = session.answer(text).as_json(knowledge)
+        turn: dict[str, Any] = session.answer(text).as_json(knowledge)
         assert turn["topic"] is None or turn["topic"] in knowledge.topics
-        assert {c["fact"] for c in turn["changes"]} <= knowledge.facts.keys()  # type: ignore[attr-defined]
-        assert {a["step"] for a in (*turn["advice"], *turn["next"])} <= knowledge.steps.keys()  # type: ignore[misc]
+        assert {c["fact"] for c in turn["changes"]} <= knowledge.facts.keys()
+        assert {a["step"] for a in (*turn["advice"], *turn["next"])} <= knowledge.steps.keys()
 
 
 # ---- facts before the first utterance

@@ -37,6 +37,8 @@ NO_CLAUSE = "unverified"
 CLAIM_MARKS = ("read", "secondary", "memory", PRACTICE, NO_CLAUSE)
 """How well a claim's source was read; practice is a rule of the trade, unverified has no clause at all."""
 _UNSEEN = frozenset(("id", "place", "sources"))
+_CALLED = {"takes_s": "takes", "again_s": "again", "pieces": "count"}
+"""Fields that a person reads under another name; `count` is the file's, which every tuple has as a method."""
 _UNUSED = ("", "0", "-1", "inf", "-inf")
 """What a field holds where nothing was said. A number that means none is no row."""
 
@@ -130,7 +132,7 @@ def rows_of(record: Fielded) -> Iterator[Row]:
 
 
 def _parts(name: str, value: object) -> Iterator[Row]:
-    label = name.replace("_", " ").removesuffix(" s") if name in ("takes_s", "again_s") else name.replace("_", " ")
+    label = _CALLED.get(name, name.replace("_", " "))
     if isinstance(value, tuple) and value and isinstance(value[0], Position):
         yield from ((f"position {side.id}", side.says) for side in value)
     elif isinstance(value, dict) and value and isinstance(next(iter(value.values())), PackLine):

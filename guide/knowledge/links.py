@@ -156,7 +156,7 @@ def line_words(line: PackLine) -> str:
     if line.share:
         return f"for {line.share * 100:g} % of the places, at least {line.least:g}"
     more = "".join(f", from {persons} persons {number:g}" for persons, number in sorted(line.steps.items()))
-    return f"{line.count:g} {line.unit}".strip() + more
+    return f"{line.pieces:g} {line.unit}".strip() + more
 
 
 def _of_sources(k: Knowledge) -> Iterator[Link]:

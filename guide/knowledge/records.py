@@ -97,7 +97,7 @@ class PackLine(NamedTuple):
     """How many of an item a pack holds, by the number of persons the raft is rated for."""
 
     item: str
-    count: float  # type: ignore[assignment]  # which every tuple has as a method
+    pieces: float
     steps: Mapping[int, float]
     """Rated persons from which the count is another."""
     each: float
@@ -113,7 +113,7 @@ class PackLine(NamedTuple):
             return self.each * persons
         if self.share:
             return max(self.least, float(-(-persons * self.share // 1)))
-        best = self.count
+        best = self.pieces
         for threshold in sorted(self.steps):
             if persons >= threshold:
                 best = self.steps[threshold]
@@ -277,7 +277,7 @@ class BagItem(NamedTuple):
     """The figure that says how long a stock lasts, or nothing where pieces are counted."""
     a_day: Mapping[str, float]
     """cold and warm → issue for each person a day, in the unit of `size`."""
-    count: float  # type: ignore[assignment]  # which every tuple has as a method
+    pieces: float
     farther: Mapping[float, float]
     """Nautical miles from which the count is another."""
     each: float

@@ -77,7 +77,7 @@ def _pieces(item: BagItem, voyage: Voyage) -> int:
     """What is wanted in all, less what the pack holds."""
     if item.figure:
         return _fewest(lambda pieces: _lasts(item, voyage, pieces), _most(item, voyage))
-    wanted = item.each * voyage.persons if item.each else item.count
+    wanted = item.each * voyage.persons if item.each else item.pieces
     for miles in sorted(item.farther):
         if voyage.miles >= miles:
             wanted = item.farther[miles]

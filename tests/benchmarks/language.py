@@ -157,7 +157,9 @@ def _trade_off(held: Sequence[Held]) -> None:
 
 def labelled(folder: Path) -> None:
     """The guide as shipped on labelled sentences, each in a talk of its own."""
-    started, marks, times = start(), {}, []  # type: ignore[var-annotated]
+    started = start()
+    marks: dict[str, list[bool]] = {}
+    times: list[float] = []
     for path in sorted(folder.glob("*.jsonl")):
         for line in filter(str.strip, path.read_text(encoding="utf-8").splitlines()):
             case = json.loads(line)

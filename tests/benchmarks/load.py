@@ -10,10 +10,12 @@ import sys
 import tempfile
 import time
 from collections.abc import Callable, Sequence
+from functools import partial
 from pathlib import Path
 
 from guide.knowledge import compiling, image
 from guide.knowledge.base import files
+from guide.session import Session
 from guide.starting import Started, start
 from guide.state.facts import fold
 from guide.state.journal import read
@@ -68,9 +70,9 @@ def many_journals(folder: Path) -> bool:
         place = folder / f"data-{count}" / "liferaft-guide" / "sessions"
         place.mkdir(parents=True)
         for number in range(count):
-            lines = [{"journal": 1, "started": "2026-01-01T00:00:00+00:00", "name": f"talk {number}"}]
+            lines: list[dict[str, object]] = [{"journal": 1, "started": "2026-01-01T00:00:00+00:00", "name": f"talk {number}"}]
             lines += [{"turn": turn, "at": "2026-01-01T00:00:00+00:00", "text": "six of us",
-                       "events": [{"kind": "fact", "by": "crew", "name": "persons", "value": 6, "was": None}]} for turn in range(1, 31)]  # type: ignore[dict-item]
+                       "events": [{"kind": "fact", "by": "crew", "name": "persons", "value": 6, "was": None}]} for turn in range(1, 31)]
             (place / f"talk-{number}.jsonl").write_text("".join(json.dumps(line) + "\n" for line in lines), encoding="utf-8")
         def list_them(home: Path = folder / f"data-{count}") -> None:
             subprocess.run([sys.executable, "-m", "guide", "sessions"], env={"XDG_DATA_HOME": str(home), "PATH": "", "HOME": str(home)},
@@ -93,13 +95,18 @@ def large_knowledge(folder: Path) -> bool:
         knowledge, problems = compiling.load(place, bank=False)
         read_ms = (time.process_time() - begun) * 1e3
         image.load(place)
-        kept_ms = _timed(lambda place=place: image.load(place))  # type: ignore[misc]
+        kept_ms = _timed(partial(image.load, place))
         session = Started(knowledge, start().reader).session()
-        turn_ms = _timed(lambda session=session: [session.answer("the floor is flat and we have nine litres of water") for _ in range(20)]) / 20  # type: ignore[misc]
+        turn_ms = _timed(partial(_twenty_turns, session)) / 20
         rows.append((times, len(knowledge.steps), len(problems), read_ms, kept_ms, turn_ms, resident_mb() - before))
     show("Knowledge once and ten times", ("times", "steps", "problems", "read ms", "compiled form ms", "turn ms", "MB more"), rows)
     one, ten = rows
     return ten[2] == 0 and ten[3] < 20 * one[3] and ten[4] < 20 * one[4] and ten[5] < 20 * one[5]
+
+
+def _twenty_turns(session: Session) -> None:
+    for _ in range(20):
+        session.answer("the floor is flat and we have nine litres of water")
 
 
 def _copied(source: Path, target: Path, times: int) -> None:

@@ -13,6 +13,7 @@ import sys
 import tempfile
 import time
 from collections.abc import Callable, Mapping, Sequence
+from functools import partial
 from pathlib import Path
 
 from guide.starting import start
@@ -56,7 +57,7 @@ def _starts(environment: Mapping[str, str]) -> dict[str, float]:
     best = dict.fromkeys(commands, float("inf"))
     for _ in range(ROUNDS):
         for name, command in commands.items():
-            best[name] = min(best[name], _ms(lambda command=command: subprocess.run(command, cwd=ROOT, env=environment, stdout=subprocess.DEVNULL, check=True)))  # type: ignore[misc]
+            best[name] = min(best[name], _ms(partial(subprocess.run, command, cwd=ROOT, env=environment, stdout=subprocess.DEVNULL, check=True)))
     return best
 
 

@@ -3,7 +3,7 @@ from __future__ import annotations
 
 import io
 import json
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from pathlib import Path
 
@@ -336,8 +336,12 @@ def test_time_in_words() -> None:
 
 # ---- the command
 
+Run = Callable[..., tuple[int, str, str]]
+"""`guide drill WORDS` with typed lines → exit status, output, errors."""
+
+
 @pytest.fixture
-def run(on: Ground, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], tmp_path: Path) -> Iterator[object]:
+def run(on: Ground, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], tmp_path: Path) -> Iterator[Run]:
     """`guide drill WORDS` with typed lines, on ground that is read once: exit status, output, errors."""
     monkeypatch.chdir(tmp_path)
     monkeypatch.setattr(drilling, "_ground", lambda args: on)
@@ -349,7 +353,7 @@ def run(on: Ground, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixtu
     yield call
 
 
-def test_a_drill_through_a_pipe_broken_off_and_gone_on_with(run, tmp_path: Path) -> None:  # type: ignore[no-untyped-def]
+def test_a_drill_through_a_pipe_broken_off_and_gone_on_with(run: Run, tmp_path: Path) -> None:
     status, out, _ = run("run", START, "--log", "a.jsonl", "--crew", "Ines, Tomas", "--vessel", "Made Up", "--date", "2026-03-02",
                          typed="Ines: we cut the painter\nwhat now\nquit\nnever read\n")
     assert status == 0 and "no flare, smoke, beacon" in " ".join(out.split()) and "Noted: the painter is cut" in out and "guide drill resume a.jsonl" in out
@@ -362,7 +366,7 @@ def test_a_drill_through_a_pipe_broken_off_and_gone_on_with(run, tmp_path: Path)
     assert "no drill in the boats" in out
 
 
-def test_done_says_what_it_was_taken_for_or_asks(run) -> None:  # type: ignore[no-untyped-def]
+def test_done_says_what_it_was_taken_for_or_asks(run: Run) -> None:
     status, out, _ = run("run", "calm_coastal", "--help-level", "asked", "--clock", "turns",
                          typed="done\nwhat now\ndone\nhow do we stream the drogue?\ndone\n2\nquit\n")
     told = " ".join(out.split())
@@ -370,7 +374,7 @@ def test_done_says_what_it_was_taken_for_or_asks(run) -> None:  # type: ignore[n
     assert "Which is done: 1 Throw the drogue" in told and told.index("2 Send the distress call") < told.index("Noted: a distress call has gone out.")
 
 
-def test_a_new_scenario_passes_the_check_and_runs(run, tmp_path: Path) -> None:  # type: ignore[no-untyped-def]
+def test_a_new_scenario_passes_the_check_and_runs(run: Run, tmp_path: Path) -> None:
     assert run("new", "Night Watch.yaml")[0] == 0
     assert run("check", "Night Watch.yaml")[:2] == (0, "1 checked: 0 problems\n")
     assert "id: night_watch" in (tmp_path / "Night Watch.yaml").read_text()
@@ -380,7 +384,7 @@ def test_a_new_scenario_passes_the_check_and_runs(run, tmp_path: Path) -> None: 
     assert status == 1 and 'bad.yaml:' in out and "[K031]" in out and "^" in out
 
 
-def test_the_list_and_the_model_are_shown(run, on: Ground) -> None:  # type: ignore[no-untyped-def]
+def test_the_list_and_the_model_are_shown(run: Run, on: Ground) -> None:
     assert all(f"{name}: " in run("list")[1] for name in on.scenarios)
     status, out, _ = run("model")
     assert status == 0 and "predicts nobody's survival" in out and "Teaching assumption" in out and "Source: " in out
@@ -393,12 +397,12 @@ def test_the_list_and_the_model_are_shown(run, on: Ground) -> None:  # type: ign
     (("run", START, "--crew", "Ana,ana"), "different names"), (("run", START, "--date", "today"), "YYYY-MM-DD"),
     (("run", START, "--log", "nowhere/a.jsonl"), "cannot be opened"), (("resume", "none.jsonl"), "cannot be read"), (("new", "a.txt"), ".yaml"),
     (("new", "nowhere/a.yaml"), "cannot be written"), (("check", "none.yaml"), "K001"), ((), "required"), (("fly",), "invalid choice")])
-def test_misuse_is_one_line(run, words: tuple[str, ...], says: str) -> None:  # type: ignore[no-untyped-def]
+def test_misuse_is_one_line(run: Run, words: tuple[str, ...], says: str) -> None:
     status, out, err = run(*words)
     assert status == (1 if words[:1] == ("check",) else 2) and says in out + err and len(err.strip().splitlines()) <= 1
 
 
-def test_a_log_that_is_there_is_not_begun_again(run, tmp_path: Path) -> None:  # type: ignore[no-untyped-def]
+def test_a_log_that_is_there_is_not_begun_again(run: Run, tmp_path: Path) -> None:
     (tmp_path / "a.jsonl").write_text("mine")
     status, _, err = run("run", START, "--log", "a.jsonl")
     assert status == 2 and "resume" in err and (tmp_path / "a.jsonl").read_text() == "mine"

@@ -6,6 +6,7 @@ import json
 import subprocess
 import sys
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -29,7 +30,7 @@ def review(folder: Path, typed: str, monkeypatch: pytest.MonkeyPatch, *words: st
     return cli.main(["review", "--knowledge", str(folder), "--by", "A. Tester", *words])
 
 
-def status(folder: Path, capsys: pytest.CaptureFixture[str], *words: str) -> tuple[int, dict[str, object]]:
+def status(folder: Path, capsys: pytest.CaptureFixture[str], *words: str) -> tuple[int, dict[str, Any]]:
     capsys.readouterr()
     code = cli.main(["review", "--knowledge", str(folder), "--status", "--json", *words])
     return code, json.loads(capsys.readouterr().out)
@@ -63,7 +64,7 @@ def test_what_is_signed_is_not_asked_again_until_it_changes(small: Path, monkeyp
     assert "Nothing is left to review." in capsys.readouterr().out
     write(small, steps=("Bail the water out.", "Bail all the water out."))
     code, found = status(small, capsys)
-    assert code == 1 and [(a["claim"], a["state"], a["line"]) for a in found["amiss"]] == [("step:bail", "stale", 3)]  # type: ignore[attr-defined]
+    assert code == 1 and [(a["claim"], a["state"], a["line"]) for a in found["amiss"]] == [("step:bail", "stale", 3)]
     assert review(small, "a\n", monkeypatch) == 0
     assert "[1 of 1] step:bail" in (out := capsys.readouterr().out) and "changed since: agree, by A. Tester" in out
     assert status(small, capsys)[0] == 0
