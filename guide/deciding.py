@@ -74,14 +74,16 @@ def decide(knowledge: Knowledge, utterance: Utterance, last_topic: str | None = 
     begun = set(told_topics(knowledge, (t for t in told if t.value is not False), known or {}))
     urgent = [topic for topic in about if topic in begun and knowledge.topics[topic].band != "ordered"]
     asked = any(reading.kind == "question" for reading in utterance.readings)
+    counted = all(isinstance(t.value, (int, float)) and not isinstance(t.value, bool) for t in told)
     own_subject = about and last_topic not in about
     ranked = _leaning(knowledge, _ranked(utterance), utterance.text, None if own_subject else last_topic, known or {})
     if asked or not about:
         decision = _by_evidence(ranked, utterance, patience=ADRIFT if (known or {}).get("aboard_raft") is True else 0.0)
+        if about and counted and decision.outcome == "unsure":
+            return decision  # a number beside a question does not say what is asked
         if about and (decision.outcome != "answered" or urgent and not _fits(knowledge, decision.topics[0])):
             return Decision("answered", tuple(urgent or about))
         return decision
-    counted = all(isinstance(t.value, (int, float)) and not isinstance(t.value, bool) for t in told)
     if counted and ranked and ranked[0].evidence >= ABOVE_COUNTS and ranked[0].label in knowledge.topics:
         return Decision("answered", (ranked[0].label, *about))
     return Decision("answered", _closer(knowledge, about, ranked))

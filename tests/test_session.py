@@ -401,6 +401,11 @@ def test_an_emergency_that_is_over_keeps_no_other_question(started: Started) -> 
     assert session.answer("wheres the hole how do i find it in the dark").topic == "leak"
 
 
+def test_a_number_beside_an_unclear_question_does_not_say_what_is_asked(started: Started) -> None:
+    turn = started.session(clock=lambda: "2000-01-01T12:00:00+00:00").answer("how long til they come we only got 3 litters for 4 of us")
+    assert turn.topic == "rescue_wait" or turn.outcome == "unsure"
+
+
 def test_a_question_that_points_back_stays_with_the_emergency(started: Started) -> None:
     session = started.session(clock=lambda: "2000-01-01T12:00:00+00:00")
     session.given({"aboard_raft": True})

@@ -69,6 +69,7 @@ _STARTS = pattern(r" (?=(?:it's|it is|its (?:not|an?|the|all|so|too|just|gone|go
                   rf"(?:{'|'.join(sorted(NUMBER_WORDS))}|\d+) of us)\b)", re.IGNORECASE)
 _ASKS_ON_ITS_OWN = pattern(r" (?=(?:(?:can|do|does|should|shall|could|must) (?:we|i|he|she|they|you)|(?:what|how|where|when) (?:do|does|is|are|can|should|now|first)|is (?:it|that) an?)\b)",
                            re.IGNORECASE)
+_ONLY_HAVE = pattern(r" (?=we(?:'?ve)? only (?:got|have|had)?\b)", re.IGNORECASE)
 _BINDS = frozenset("that if when where what how why who which whether because cos as than says said say think thinks thought reckon reckons hope hoping know knows "
                    "sure wish until till til once before after unless while so but and or nor like since though although feel feels see sees told tell guess mean "
                    "bet afraid whatever wherever whenever way time moment day place the a an is are was be to of in at for with by from then now no yes ok right "
@@ -115,6 +116,9 @@ def _run_on(piece: str) -> list[str]:
         before = tokens(piece[:start.start()])
         if len(before) > 1 and before[-1] not in _BINDS and before[-2] not in _TELLS and not asks(piece):
             return [piece[:start.start()], *_run_on(piece[start.end():])]
+    only = _ONLY_HAVE.search(piece)  # behind a question as well: `how long till they come we only got three litres`
+    if only and len(tokens(piece[:only.start()])) > 2 and tokens(piece[:only.start()])[-1] not in _BINDS:
+        return [piece[:only.start()], piece[only.end():]]
     for start in _ASKS_ON_ITS_OWN.finditer(piece):
         before = tokens(piece[:start.start()])
         if len(before) > 2 and before[-1] not in _BINDS and before[-2] not in _TELLS and not asks(piece):
