@@ -2,10 +2,13 @@
 import gc
 import sys
 
+COLLECT = (50_000, 20, 50)
+"""Garbage is looked for this seldom: starting makes many records, and a turn next to no garbage."""
+
 
 def run() -> int:
     """The command `guide` in a process of its own; returns the exit status."""
-    gc.set_threshold(50_000, 20, 50)  # before all else is imported: starting makes many records and no garbage
+    gc.set_threshold(*COLLECT)  # before all else is imported
     from guide.cli import main
     return main()
 

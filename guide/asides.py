@@ -7,11 +7,15 @@ from collections.abc import Sequence
 from guide.language.wording import regular
 from guide.patterns import pattern
 
-_UNDO = pattern(r"^(?:no[, ]+|sorry[, ]+|oops[, ]+|wait[, ]+|ah[, ]+|hang on[, ]+|actually[, ]+)*"
-                   r"(?:undo|scrap|scratch|scrub|forget|disregard|ignore|cancel|strike|take (?:that|it|this) back|take back|"
-                   r"please disregard|kindly disregard|delete|rub (?:that|it) out|revert)\b")
-_DONE = pattern(r"^(?:ok(?:ay)?|right|yes|yep|aye|all)?[, ]*(?:done|did it|did that|that is done|it is done|thats done|finished|"
-                   r"done that|done it|we have done that|we did|completed|sorted|next one done)[ .!]*$")
+_UNDO = pattern(r"^(?:(?:no|sorry|oops|wait|ah|oh|ok|okay|um|er|hang on|actually|please|kindly|i would like to|i want to|i will|i|let us|can we|"
+                r"(?:can|could|would|will) you)[, .!]+)*"
+                r"(?:undo|revert|take (?:that|it|this) back\b|take back(?: (?:that|it|this|what)\b|[ .!]*$)|(?:scrap|scratch|scrub|forget|disregard|ignore|cancel|strike|delete|rub out|rub)"
+                r"(?: (?:about )?(?:that|it|this|what (?:i|we|he|she) (?:just )?said|(?:my|the|that) (?:very )?(?:last|previous)\b.*)| (?:that|it) out|[ .!]*$))\b")
+_DONE = pattern(r"^(?:(?:k|kk|ok|okay|right|yes|yep|yeah|aye|all|so|there|well|and|sir|yes sir)[, .!]+)*"
+                r"(?:(?:(?:i|we|he|she|they)(?: have| has| just)* )?(?:done|did|finished|completed|managed|sorted)(?: it| that| this| them| so)?"
+                r"|(?:that|it|this|that one|this one)(?: is| has been| was)(?: all)? (?:done|finished|completed|complete|sorted|seen to|dealt with|taken care of)"
+                r"|next one done|job done|task complete|consider it done)"
+                r"(?:,? (?:now|already|sir|skipper|skip|boss|mate|too|all right|thanks|thank you))*[ .!]*$")
 _RECOUNTS = pattern(r"\b(?:was|were)(?: only| just)?\b")
 _CHOOSING = frozenset("1 2 3 one two three first second third the number option that please a i mean".split())
 _NUMBER_CHOICE = {"1": 0, "one": 0, "first": 0, "2": 1, "two": 1, "second": 1, "3": 2, "three": 2, "third": 2}

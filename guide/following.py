@@ -8,6 +8,7 @@ from guide.computing import Computing
 from guide.deciding import Decision
 from guide.knowledge.base import Knowledge
 from guide.knowledge.records import Step
+from guide.language import clauses
 from guide.language.facts import Told
 from guide.language.labels import OUTSIDE
 from guide.language.matching import Candidate
@@ -26,6 +27,7 @@ _ASKS = pattern(r"\b(?:how(?! about)|what(?! about)|why|when|where|who|which|if|
 """A question of its own, or a what-if: not the figure before with another name."""
 _ASKS_FOR = pattern(r"\bhow (?!about\b)|\b(?:when|where)\b")
 """A what-if that says itself which figure it is about."""
+_HOW = pattern(r"^(?:and |but |so )*how (?:do|can|should|would|to|am|must)\b")
 _SHORT = 10
 """Words of a sentence that can be nothing but an answer, or the figure before with another input."""
 
@@ -50,7 +52,7 @@ class Following:
         """A short answer to what was asked for by name: `9`, `about six of us`, `half past five`."""
         again = asked_again(text, question, self._knowledge) if question else None
         if again:
-            asks = Reading(clean(text), "question", (Candidate(again.topic, 1.0, 1.0),), ())
+            asks = Reading(clean(text), "question", (Candidate(again.topic, 1.0),), ())
             return Given(Utterance(clean(text), (asks,), (), 0.0, 0.0, False), again, again.topic, unclear=False)
         if question is None or not question.wants:
             return None
@@ -63,7 +65,7 @@ class Following:
         facts = {name: value for name, value in found.values.items() if name in self._knowledge.facts}
         told = tuple(Told(name, int(value) if value.is_integer() and self._knowledge.facts[name].type == "int" else value, "set")
                      for name, value in facts.items()) + ((Told("pack", pack[0], "set"),) if pack else ())
-        reading = Reading(clean(text), "report", (Candidate(question.topic, 1.0, 1.0),), told)
+        reading = Reading(clean(text), "report", (Candidate(question.topic, 1.0),), told)
         said = {**question.said, **{name: value for name, value in found.values.items() if name not in facts}}
         asked = f"{question.text} {clean(text)}" if found.moment else question.text
         return Given(Utterance(clean(text), (reading,), (), 0.0, 0.0, False), question._replace(said=said, text=asked),
@@ -114,15 +116,18 @@ class Following:
 
 
 def meant_by_done(last: Turn, view: View, at: str) -> list[Step]:
-    """What `done` is about at the ISO time `at`: after a question the first job of its answer that is still open, unless an
-    emergency or a sighting comes next; else the step shown as next; both where the reply showed another job before that one."""
+    """What `done` is about at the ISO time `at`: after a question the first job of its answer, an open one before others,
+    unless an emergency or a sighting comes next and it was not asked how to do a first action; else the step shown as next; both where
+    the reply showed another job before that one."""
     untold = not last.changes and {reading.kind for reading in last.readings} == {"report"}  # something the plan knows nothing of
     shown = [advice.step for advice in last.advice if (untold or advice.step.band != "note") and not settled(view, advice.step, at)]
     open_now = {item.step.id for item in plan(view, at, None)}
     first_open = next((step for step in shown if step.id in open_now), None)
     coming = [item.step for item in last.next[:1]]
     pressing = any(step.band in ("emergency", "chance") for step in coming)
-    if first_open and not pressing and any(reading.kind == "question" for reading in last.readings):
-        return [first_open]
+    asked = any(reading.kind == "question" for reading in last.readings)
+    job = first_open or next((step for step in shown if step.band != "note"), None)
+    if job and asked and (not pressing or job.band != "ordered" and _HOW.match(clauses.lead_off(last.text))):
+        return [job]  # also where the plan would not have it yet: `how do I cut us loose` was followed by cutting loose
     jobs = [first_open or shown[0], *coming] if shown and coming else coming
     return list({step.id: step for step in jobs}.values())

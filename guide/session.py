@@ -9,6 +9,7 @@ from types import MappingProxyType
 from typing import Protocol
 
 from guide import asides
+from guide.correcting import Corrected, Correcting, takes_back, wrong_turn
 from guide.counting import in_date
 from guide.deciding import Decision, decide
 from guide.following import Following, meant_by_done
@@ -19,10 +20,12 @@ from guide.language.clauses import affirmed
 from guide.language.facts import Told
 from guide.language.reading import Reader, Reading, Utterance
 from guide.language.wording import clean
+from guide.leaning import Talk, subject
 from guide.packing import about_items
 from guide.planning.items import View
 from guide.planning.planner import NextStep, plan
 from guide.quantities import Question, no_idea
+from guide.referring import counted_as, facts_about, named, recent_count, spelt_out, tells_nothing
 from guide.state.facts import Event, State, after, fold, last_undoable, supposing
 from guide.turn import Change, Turn, in_short
 from guide.whys import Asked, Unclear, Whys, asked
@@ -52,11 +55,13 @@ class Session:
         self._guidance = Guidance(knowledge)
         self._following = Following(knowledge, self._guidance.computing)
         self._whys = Whys(knowledge, reader)
+        self._correcting = Correcting(knowledge, reader)
         self._unclear: Unclear | None = None
         self._positions = dict(positions or {})
         self._turns = max((event.turn for event in self._events), default=0)
         self._at = ""
         self.last: Turn | None = None
+        self._subject: str | None = None
         self._state = fold(self._events)
 
     @property
@@ -114,6 +119,7 @@ class Session:
         before = self.last.next if self.last and self.last.outcome != "outside" else ()
         same = bool(before) and [item.step.id for item in before] == [item.step.id for item in turn.next]
         self.last = turn._replace(text=text, as_before=same)
+        self._subject = subject(turn.topic if turn.outcome == "answered" else None, self._subject)
         return self.last
 
     def _command(self, text: str) -> Turn | None:
@@ -234,9 +240,30 @@ class Session:
         turn = self._reply(text, Decision("answered", ("what_now",)), None, before, [f'Noted as done: "{in_short(step.say)}"'])
         return turn._replace(readings=(reading,))
 
+    def _understood(self, text: str) -> Corrected:
+        """What was read, with what it leaves to be understood from what was said before."""
+        counted = recent_count(self._events, self._state, self._subject, self.knowledge)
+        said = named(text, counted, self.knowledge, self._reader)
+        read = self._correcting.read(said, self._state.known(), self.last)
+        of_subject = self._of_subject(text) if tells_nothing(read.utterance) else None
+        utterance = of_subject or counted_as(read.utterance, self._reader, counted)
+        return read._replace(utterance=utterance._replace(text=clean(text)))
+
+    def _of_subject(self, text: str) -> Utterance | None:
+        """A statement that tells nothing by itself as it tells a fact of what is spoken of: `it is on now`; None where it tells none."""
+        asked = [reading.candidates[0].label for reading in self.last.readings if reading.candidates] if self.last else []
+        for fact in facts_about([*asked, *([self._subject] if self._subject else [])], self.knowledge):
+            said = spelt_out(text, fact)
+            read = self._reader.read(said, self._state.known()) if said else None
+            if read and any(told.fact == fact.id for reading in read.readings if reading.kind == "report" for told in reading.told):
+                return read
+        return None
+
     def _read(self, text: str) -> Turn:
-        utterance = self._as_corrected(self._reader.read(text, self._state.known()))
-        decision = decide(self.knowledge, utterance, self.last.topic if self.last else None, self._state.known())
+        utterance, unclear = self._understood(text)
+        if unclear:
+            return self._reply(text, Decision("answered", ("take_back",)), utterance, self._state, [_WHICH])
+        decision = decide(Talk(self.knowledge, self._subject, self._state.known()), utterance)
         if (decision.outcome != "answered" or decision.topics[0] == "what_done") and about_items(text, self.knowledge):
             decision = Decision("answered", (_LISTS,))
         before = self._state
@@ -246,21 +273,21 @@ class Session:
         wanted = self._following.told(utterance, decision, self._question, self._at)
         if wanted:
             decision = Decision("answered", (wanted.topic,))
-        if utterance.corrects and decision.topics[:1] == ("take_back",) and not any(reading.told for reading in utterance.readings):
+        if decision.topics[:1] == ("take_back",) and takes_back(utterance):
             return self._undo(text)
         if decision.outcome == "outside":
             turn = self._reply(text, decision, utterance, before)
             return self._explained(turn, question, decision) if question else turn
-        counted = in_date(utterance, self.knowledge, self._state.known())
-        utterance = counted.utterance
-        undone = self._correction(utterance)
-        events, notes = self._reported(utterance, after(self._state, self._events, undone))
-        notes += counted.notes
-        left = [*counted.asks, *self._uncounted(utterance, events)]
+        dated = in_date(utterance, self.knowledge, self._state.known())
+        utterance = dated.utterance
+        wrong = wrong_turn(utterance, self._events)
+        events, notes = self._reported(utterance, self._state if wrong is None else self._without(wrong))
+        notes += dated.notes
+        left = [*dated.asks, *self._uncounted(utterance, events)]
         events += self._implied(utterance, decision, events)
-        self._keep([*undone, *events])
+        self._keep(events)
         turn = self._reply(text, decision, utterance, before, notes, question=wanted)
-        if left and (counted.asks or not turn.question):
+        if left and (dated.asks or not turn.question):
             turn = turn._replace(question=Question(turn.topic or "", text, {}, tuple(left)))
         return self._explained(turn, question, decision) if question else turn
 
@@ -280,23 +307,9 @@ class Session:
         return turn._replace(outcome="answered", topic=topic, advice=advice, cautions=cautions, choices=(),
                        notes=(*why.lines, *turn.notes))
 
-    def _as_corrected(self, utterance: Utterance) -> Utterance:
-        """`no wait, it was only two litres` after three were caught: two were caught; the new amount counts as the wrong one did."""
-        if not (utterance.corrects and self.last):
-            return utterance
-        how = {told.fact: told.how for reading in self.last.readings for told in reading.told} if asides.recounts(utterance.text) else {}
-        readings = tuple(reading._replace(told=tuple(told._replace(how=how.get(told.fact, told.how)) for told in reading.told))
-                         for reading in utterance.readings)
-        return utterance._replace(readings=readings)
-
-    def _correction(self, utterance: Utterance) -> list[Event]:
-        """`no wait, I only burned one`: an amount used or found is counted anew from before the wrong report."""
-        turn = last_undoable(self._events) if utterance.corrects else None
-        if turn is None:
-            return []
-        last = {e.name for e in self._events if e.turn == turn and e.kind == "fact"}
-        again = {t.fact for r in utterance.readings if r.kind == "report" for t in r.told if t.how != "set"}
-        return [Event("undo", self._turns, self._at, "crew", "turn", turn, None, utterance.text)] if last & again else []
+    def _without(self, turn: int) -> State:
+        """What would be known without one turn."""
+        return after(self._state, self._events, [Event("undo", self._turns, self._at, "crew", "turn", turn, None)])
 
     def _reported(self, utterance: Utterance, state: State) -> tuple[list[Event], list[str]]:
         """The events of what was asserted, and what has to be asked."""

@@ -8,6 +8,7 @@ from typing import NamedTuple
 from guide.knowledge.base import Knowledge
 from guide.knowledge.records import Step
 from guide.language.labels import OUTSIDE
+from guide.language.matching import shares
 from guide.language.reading import Reading
 from guide.patterns import pattern
 from guide.planning.planner import NextStep
@@ -88,12 +89,12 @@ def _step_json(step: Step) -> dict[str, object]:
 
 
 def _reading_json(reading: Reading, turn: Turn) -> dict[str, object]:
-    topics = [c for c in reading.candidates if c.label != OUTSIDE]
+    score = dict(zip((c.label for c in reading.candidates), (round(share, 3) for share in shares(reading.candidates))))
+    topics = [c.label for c in reading.candidates if c.label != OUTSIDE]
     outside = turn.outcome == "outside" or not topics
-    others = [{"topic": c.label, "score": round(c.share, 3)} for c in topics[1:5]]
+    best, others = (None, []) if outside else (topics[0], topics[1:5])
+    shown = 0.0 if outside else score[topics[0]]
     if turn.outcome == "unsure" and not outside:
-        names = [name for name in turn.choices if name != turn.topic]
-        others = [{"topic": name, "score": round(next((c.share for c in topics if c.label == name), 0.0), 3)} for name in names[:4]]
-        return {"clause": reading.clause, "kind": reading.kind, "topic": turn.topic, "score": round(topics[0].share, 3), "others": others}
-    return {"clause": reading.clause, "kind": reading.kind, "topic": None if outside else topics[0].label,
-            "score": 0.0 if outside else round(topics[0].share, 3), "others": [] if outside else others}
+        best, others = turn.topic, [name for name in turn.choices if name != turn.topic][:4]
+    return {"clause": reading.clause, "kind": reading.kind, "topic": best, "score": shown,
+            "others": [{"topic": name, "score": score.get(name, 0.0)} for name in others]}

@@ -14,6 +14,7 @@ from guide.knowledge.base import Knowledge
 from guide.knowledge.records import Step
 from guide.language.reading import Reader
 from guide.language.wording import regular, stem, stems
+from guide.leaning import Talk
 from guide.patterns import pattern
 from guide.planning.items import View
 from guide.planning.placing import behind_first, why_before
@@ -120,7 +121,7 @@ class Whys:
     def _meant(self, text: str, chosen: Mapping[str, str], view: View) -> Decision:
         """What a part of a question is about; whoever asks about the plan asks about the raft, whatever is known."""
         known = {**view.state.known(), "aboard_raft": True}
-        return Decision("answered", (chosen[text],)) if text in chosen else decide(self._knowledge, self._reader.read(text), known=known)
+        return Decision("answered", (chosen[text],)) if text in chosen else decide(Talk(self._knowledge, None, known), self._reader.read(text))
 
     @staticmethod
     def _pointed(question: Asked, view: View, now_at: str) -> Step | None:

@@ -416,7 +416,7 @@ def test_a_question_that_points_back_stays_with_the_emergency(started: Started) 
 @pytest.mark.parametrize(("said", "outcome", "topic"), [("yes", "unsure", None), ("no", "answered", "what_can_you_do")])
 def test_yes_and_no_to_a_question_back(started: Started, said: str, outcome: str, topic: str | None) -> None:
     session = started.session(clock=lambda: "2000-01-01T12:00:00+00:00")
-    asked = session.answer("something is wrong with the thing")
+    asked = session.answer("the thing is broken")
     assert asked.outcome == "unsure"
     turn = session.answer(said)
     assert (turn.outcome, turn.topic) == (outcome, topic or asked.topic) and not turn.changes

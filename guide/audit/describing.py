@@ -244,7 +244,7 @@ def _plain_words(record: object) -> Iterable[Said]:
 def _led(k: Knowledge) -> Iterator[tuple[str, Phrase]]:
     """Each phrase with the node that it leads to."""
     language = k.language
-    yield from ((f"topic:{phrase.means}", phrase) for phrase in (*language.questions, *language.reports))
+    yield from ((f"topic:{phrase.means}", phrase) for phrase in (*language.questions, *language.reports, *language.orders))
     yield from ((f"fact:{phrase.means.partition('=')[0]}", phrase)
                 for phrase in (*language.frames, *language.facts, *language.amounts))
 

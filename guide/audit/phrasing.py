@@ -54,7 +54,7 @@ def _by_meaning(phrases: Iterable[Phrase]) -> dict[str, list[Phrase]]:
 def phrase_near_other(case: Case) -> Iterator[Found]:
     """A phrase that is almost the same as one of another topic. Only phrases that share a rare word are compared."""
     language = case.knowledge.language
-    phrases = (*language.questions, *language.reports)
+    phrases = (*language.questions, *language.reports, *language.orders)
     stems = [sorted(map(stem, _WORD.findall(phrase.text.lower()))) for phrase in phrases]
     seen: set[tuple[str, str]] = set()
     for one, other, likeness in _pairs(phrases, stems, case.profile.limits["phrase_likeness"]):

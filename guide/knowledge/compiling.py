@@ -239,7 +239,7 @@ def _dangling_figures(k: Knowledge) -> Iterator[Problem]:
 
 
 def _dangling_phrases(k: Knowledge) -> Iterator[Problem]:
-    for phrase in (*k.language.questions, *k.language.reports):
+    for phrase in (*k.language.questions, *k.language.reports, *k.language.orders):
         if phrase.means not in k.topics:
             yield _unknown(phrase.place, "phrase", phrase.means, k.topics)
     for phrase in (*k.language.facts, *k.language.frames):

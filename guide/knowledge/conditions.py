@@ -34,14 +34,15 @@ class Atom(NamedTuple):
 
     def holds(self, lookup: Lookup) -> bool:
         """Whether the test succeeds on what is known."""
-        if self.op in ("has", "lacks"):
-            return lookup("has:" + self.fact) is (self.op == "has")
+        op = self.op
+        if op in ("has", "lacks"):
+            return lookup("has:" + self.fact) is (op == "has")
         found = lookup(self.fact)
-        if self.op in ("is", "not"):
-            return _same(found, self.value) is (self.op == "is")
+        if op in ("is", "not"):
+            return _same(found, self.value) is (op == "is")
         if not isinstance(found, (int, float)) or isinstance(found, bool):
             return False
-        return _COMPARE[self.op](found, float(str(self.value)))
+        return _COMPARE[op](found, float(str(self.value)))
 
     def words(self) -> str:
         """The test as plain words."""
@@ -64,7 +65,13 @@ class Condition(NamedTuple):
 
     def met(self, lookup: Lookup) -> tuple[Atom, ...]:
         """The atoms of the first alternative that holds; none where none does."""
-        return next((atoms for atoms in self.alternatives if all(atom.holds(lookup) for atom in atoms)), ())
+        for atoms in self.alternatives:
+            for atom in atoms:
+                if not atom.holds(lookup):
+                    break
+            else:
+                return atoms
+        return ()
 
     def holds(self, lookup: Lookup) -> bool:
         """Whether any alternative holds."""

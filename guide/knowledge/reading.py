@@ -42,7 +42,7 @@ from guide.knowledge.records import (
     WatersRule,
 )
 
-PHRASE_SECTIONS = ("frames", "questions", "reports", "facts", "amounts", "nothing", "suppose", "outside")
+PHRASE_SECTIONS = ("frames", "questions", "reports", "orders", "facts", "amounts", "nothing", "suppose", "outside")
 
 
 @dataclass(slots=True)
@@ -108,11 +108,11 @@ def read_clauses(node: Node, into: Harvest) -> None:
 
 def read_facts(node: Node, into: Harvest) -> None:
     for item in node.items():
-        f = item.fields(("id", "type", "about"), ("unit", "low", "high", "values", "says", "topics", "told_by", "ends_with"))
+        f = item.fields(("id", "type", "about"), ("unit", "low", "high", "values", "says", "topics", "told_by", "ends_with", "thing"))
         kind = f["type"].choice(("bool", "int", "float", "enum"), "bool") if "type" in f else "bool"
         into.facts.append(Fact(_text(f, "id"), item.place, kind, _text(f, "about"), _text(f, "unit"),
                                _number(f, "low", float("-inf")), _number(f, "high", float("inf")), _texts(f, "values"),
-                               _mapping(f, "says"), _mapping(f, "topics"), _text(f, "told_by"), _text(f, "ends_with")))
+                               _mapping(f, "says"), _mapping(f, "topics"), _text(f, "told_by"), _text(f, "ends_with"), _text(f, "thing")))
 
 
 def read_presumptions(node: Node, into: Harvest) -> None:
@@ -308,7 +308,7 @@ def _listed(section: str, *, labelled: bool) -> Callable[[Node, Harvest, str], N
 
 _PHRASE_READERS = {
     "frames": _grouped("frames"), "questions": _grouped("questions"), "reports": _grouped("reports"),
-    "facts": _grouped("facts"), "amounts": _listed("amounts", labelled=True),
+    "orders": _grouped("orders"), "facts": _grouped("facts"), "amounts": _listed("amounts", labelled=True),
     "nothing": _listed("nothing", labelled=False), "suppose": _listed("suppose", labelled=True),
     "outside": _listed("outside", labelled=False)}
 

@@ -45,6 +45,9 @@ class Clause(NamedTuple):
     says: str
 
 
+_FROM = "from "
+
+
 class Fact(NamedTuple):
     """Something the tracker remembers. Absent from the state means unknown, which is not false."""
 
@@ -60,11 +63,21 @@ class Fact(NamedTuple):
     says: Mapping[str, str]
     """Value as text → the words that echo it."""
     topics: Mapping[str, str]
-    """Value as text (or `any`, or `ended` for what was so before) → the topic that a report of it is about."""
+    """Value as text (or `any`, or `from 27`, or `ended` for what was so before) → the topic that a report of it is about."""
     told_by: str = ""
     """A topic whose reports make the fact true: a report of a helicopter tells that one is near."""
     ends_with: str = ""
     """The fact whose end ends this one."""
+    thing: str = ""
+    """What `it` or `they` stands for in a report of it: `the painter`."""
+
+    def topic(self, value: object) -> str:
+        """The topic that a report of this value is about; nothing where it has none."""
+        exactly = self.topics.get(f"{value:g}" if isinstance(value, float) else str(value).lower())
+        if exactly or isinstance(value, bool) or not isinstance(value, (int, float)):
+            return exactly or self.topics.get("any", "")
+        reached = [float(key[len(_FROM):]) for key in self.topics if key.startswith(_FROM) and value >= float(key[len(_FROM):])]
+        return self.topics[f"{_FROM}{max(reached):g}"] if reached else self.topics.get("any", "")
 
 
 class StandIn(NamedTuple):
@@ -340,6 +353,8 @@ class Language(NamedTuple):
     """Patterns of reports: the text is a pattern of words, the meaning `fact=value`."""
     questions: tuple[Phrase, ...] = ()
     reports: tuple[Phrase, ...] = ()
+    orders: tuple[Phrase, ...] = ()
+    """Orders, plans, wishes and hearsay by the topic they are about; as `nothing`, they tell no fact."""
     facts: tuple[Phrase, ...] = ()
     amounts: tuple[Phrase, ...] = ()
     nothing: tuple[Phrase, ...] = ()

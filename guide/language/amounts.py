@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import bisect
 from collections.abc import Mapping, Sequence
-from functools import cached_property
+from functools import cache, cached_property
 from typing import NamedTuple
 
 from guide.language.clauses import only_filler
@@ -78,11 +78,25 @@ class AmountReader:
         """
         reads = [self._read(piece, fahrenheit) for piece in pieces]
         around = self._read(sentence, fahrenheit) if len(pieces) > 1 and any(read.found for read in reads) else None
+        if around and around.numbers != sum(read.numbers for read in reads):
+            around = None  # the pieces are not cut as it is written: `neither rockets nor smokes`
         told, before = [], 0
         for read, lead in zip(reads, least):
             told.append(self._in_piece(read, around, before, lead))
             before += read.numbers
         return told
+
+    def alone(self, text: str) -> Mention | None:
+        """The one quantity of a text that says nothing else but words of correcting: `no wait, it was two`."""
+        words = [self._matcher.mended(word, self._spelt) for word in split(regular(text))]
+        words = words[self._units.behind(words, "correcting", "hesitating"):]
+        found = mentions(words, self._units)
+        rest = [*words[:found[0].start], *words[found[0].stop:]] if len(found) == 1 else ["?"]
+        return found[0] if all(self._units.at("recounting", [word], 0) or word in ",.;:-!" for word in rest) else None
+
+    def unit(self, text: str, fact: str) -> float:
+        """What one of what a text counts for a fact comes to in the fact's own unit: 0.001 for `200 ml of water`; 1 where it says none."""
+        return next((each.values[fact] / each.number for each in self._read(text, False).found if fact in each.values and each.number), 1.0)
 
     def rests_on(self, text: str, fact: str, how: str, most: int = 6) -> list[tuple[float, str]]:
         """What of a clause speaks most for an amount of a fact being set, used or found; nothing where only what stands around tells it."""
@@ -155,10 +169,17 @@ def label(fact: str, how: str, value: str = "") -> str:
     return f"{fact}|{how}|{value}" if value else f"{fact}|{how}"
 
 
-def _amount(named: str, target: Mention | None) -> Amount | None:
-    """What a label says of a quantity, or of the clause as a whole; None where the quantity cannot be that."""
+@cache
+def _parts(named: str) -> tuple[str, str, str]:
+    """Fact, how and value of a learned label, of which there are some fifty."""
     fact, _, rest = named.partition("|")
     how, _, value = rest.partition("|")
+    return fact, how, value
+
+
+def _amount(named: str, target: Mention | None) -> Amount | None:
+    """What a label says of a quantity, or of the clause as a whole; None where the quantity cannot be that."""
+    fact, how, value = _parts(named)
     if not how or bool(value) != (target is None):
         return None
     if target is None:

@@ -22,6 +22,8 @@ _ORDERS = frozenset("close open fire pump bail stream throw switch turn tie infl
 """Verbs in the form of an order, which no report in this form begins with."""
 _TOLD_OFF = frozenset("everyone everybody somebody someone all you".split())
 """Who is ordered: `everyone take a tablet`."""
+_THINGS = frozenset("the that this those these your my our his her him them it everyone everybody".split())
+"""Behind `get` these make an order."""
 _ORDERS_IF_URGED = frozenset("cut shut put read set get count".split())
 _URGED = frozenset("now please immediately quickly somebody someone".split())
 _WHAT_IS_FIRED = frozenset(("a", "an", "another", "the", "that", "this", "your", "our", "off", "it", "one", "two", "three", "now", "at", "rocket", "rockets", "flares"))
@@ -43,7 +45,7 @@ _SUBJECTS = frozenset("we you they he she it i the a an there this that these th
 """After an auxiliary these make a question; without one of them the subject was left out: `is out now`, `can hear it`."""
 _NEVER_ASSERTS = pattern(
     r"\b(?:booklet|manual|book|card|instructions?|instructor|leaflet|poster) (?:says?|said|reads|tells|reckons)\b|\b(?:was|were|been|got|am|are) told\b|"
-    r"\b(?:(?:would|'d) like|wish|hope|hoping|hopefully|if only|not sure|unsure|do not know|no idea|not certain|wonder|wondering|told me whether|could do with|"
+    r"\b(?:(?:would|'d) like|wish|hope|hoping|hopefully|if only|not sure(?! (?:what|how|where|which|when)\b)|unsure|do not know(?! (?:what|how|where|who|which|when)\b)|no idea(?! (?:what|how|where|which|when)\b)|not certain|wonder|wondering|told me whether|could do with|"
     r"last (?:month|year|week|time|drill|spring|summer|winter)|in training|on the course|ought to|oughta|should|had better|going to|about to|ready to|"
     r"must be|must have|on the (?:very )?point of|(?:not known|asked|asks|wonders|checking|know|tell me|see) (?:whether|if)|regulations?|the rules? (?:is|says?|are)|see to it|i have heard|heard (?:that|of)|"
     r"previous|during (?:the|our|a|last) (?:drill|exercise|audit|course|class)|(?:my|our|the) (?:last|old|previous) (?:ship|boat|raft|crew)|(?:in|on|at) (?:the|a|that|my) (?:\w+ )?(?:film|movie|video|story|book|pool|course)|the (?:other|second|next|neighbou?ring) (?:raft|boat|crew)(?: is| has)? (?:has|have|is|are|had|was|were|got|\w+ing)|"
@@ -79,6 +81,8 @@ _BINDS = frozenset("that if when where what how why who which whether because co
 """Words after which a new subject still belongs to what came before."""
 _TELLS = frozenset("tell told show ask asked tells".split())
 _NEITHER = pattern(r"\bneither (?:the |our |my )?(\S+(?: \S+){0,2}?),? (?:nor|or) (?:the |our |my )?(\S+(?: \S+){0,2}?) (is|are|was|were|has been|have been|has|have) (.+)", re.IGNORECASE)
+_HAVE_NEITHER = pattern(r"\b((?:there (?:is|are|was|were)|(?:i|we|you|they)(?: have|'ve)?(?: got)?|have|had|got|with)) neither (?:a |an |any )?(\S+(?: \S+)?),? n?or (?:a |an |any )?"
+                        r"(\S+(?: \S+)?)((?: (?:in|on|aboard|left|to|at|with)\b.*)?)$", re.IGNORECASE)
 _BOTH = pattern(r"\bboth (?=\S+ (?:\S+ )?and )", re.IGNORECASE)
 _SEVERAL_ARE = pattern(r"\b(?:are|were|have|both)\b.*", re.IGNORECASE)
 _AND = pattern(r"\s+(?:and|&)\s+", re.IGNORECASE)
@@ -100,6 +104,10 @@ def _shared(sentence: str) -> str:
     if neither:
         one, two, verb, rest = neither.groups()
         return f"{sentence[:neither.start()]}{one} {verb} not {rest} and {two} {verb} not {rest}"
+    have = _HAVE_NEITHER.search(sentence)
+    if have:
+        verb, one, two, rest = have.groups()
+        return f"{sentence[:have.start()]}{verb} no {one}{rest} and {verb} no {two}{rest}"
     joined = _AND.split(_BOTH.sub("", sentence), maxsplit=1)
     if len(joined) == 1 or "," in joined[0] or has_verb(joined[0]) or len(tokens(joined[0])) > _NOUN_PHRASE:
         return sentence
@@ -180,7 +188,7 @@ def supposed_part(text: str) -> str:
 def asks(text: str) -> bool:
     """Whether a piece is put as a question: a mark at its end or an asking word in front."""
     words = tokens(lead_off(text))
-    if text.rstrip().endswith("?"):
+    if text.rstrip().endswith("?") or words[-2:] == ["of", "what"]:
         return True
     if not words or words[0] not in ASKING:
         return False
@@ -215,6 +223,8 @@ def orders(text: str) -> bool:
     first = next((w for w in words if w not in ("please", "just", "now", "then")), "")
     if words[:1] == ["fire"] and words[1:2] and words[1] not in _WHAT_IS_FIRED or words == ["fire"]:
         return False  # a cry, or a fire that is told of
+    if first == "get" and _THINGS.intersection(words[words.index(first) + 1:][:1]):
+        return True
     if first in ("cut", "shut") and words[words.index(first) + 1:][:1] in (["the"], ["it"], ["that"], ["this"]):
         return True  # the same form tells and orders: nothing is taken as told
     told_off = words[:1] != [] and words[0] in _TOLD_OFF and words[1:2] != [] and words[1] in _ORDERS
@@ -225,9 +235,29 @@ def orders(text: str) -> bool:
 _VERB = pattern(r"\b(?:is|are|was|were|has|have|had|got|gone|can|cannot|keeps?|will|did|does|do|\w\w+ed|went|came|lost|cut|broke|found|saw|stopped|started|needs?)\b")
 
 
+_DONE_FIRST = pattern(r"^(?:done|did it|finished|all done|that is done|sorted)\b")
+_SAME_FORM = frozenset("cut shut put set read let hit shed split quit".split())
+
+
+def tells_as_done(text: str, before: str) -> bool:
+    """Whether what may be an order is a report because `done` stands before it: `done, cut it`."""
+    words = tokens(lead_off(text))
+    return bool(words) and words[0] in _SAME_FORM and bool(_DONE_FIRST.match(lead_off(before)))
+
+
 def has_verb(text: str) -> bool:
     """Whether a piece has a verb of its own, so that it may state something by itself."""
     return bool(_VERB.search(regular(text)))
+
+
+_DEPENDS = pattern(r"\b(?:when|if|while|where|because|unless|until|who|whose|that)\b")
+
+
+def main_part(text: str) -> str:
+    """A piece up to a clause that depends on it: `heels when the bottom is awash` → `heels`."""
+    said = lead_off(text)
+    depends = _DEPENDS.search(said)
+    return said[:depends.start()] if depends and depends.start() else said
 
 
 def only_filler(text: str) -> bool:

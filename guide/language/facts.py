@@ -2,7 +2,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from functools import cached_property
+from functools import cache, cached_property
 from typing import NamedTuple
 
 from guide.knowledge.base import Knowledge
@@ -154,6 +154,7 @@ class FactReader:
         return label.partition("=")[0] in self._urgent_facts and evidence[label] >= ONE_WORD_EVIDENCE
 
 
+@cache
 def _opposite(label: str) -> str:
     fact, _, value = label.partition("=")
     return f"{fact}={'false' if value == 'true' else 'true'}"

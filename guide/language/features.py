@@ -8,6 +8,8 @@ from guide.language.wording import stem, tokens
 
 PIECE = 4
 """Letters in a piece of a word; pieces of 3 to 5 letters together tell no more and cost three times as much."""
+LEAST_PIECED = 6
+"""Letters of a word from which it shows its pieces: on six voices left out those of shorter words tell nothing, and cost a quarter of the time."""
 UNIT = 20
 """Weights of features are whole twentieths, so that sums of them are exact in whatever order they are made."""
 PIECE_WEIGHT = 8
@@ -78,6 +80,8 @@ def weighed(words: list[str], lexicon: Lexicon) -> dict[str, int]:
     for one, two in zip(stems, stems[2:]):
         found[f"s{one} {two}"] = 8
     for word in words:
+        if len(word) < LEAST_PIECED:
+            continue
         padded = f"^{word}$"
         for at in range(len(padded) - PIECE + 1):
             found["c" + padded[at:at + PIECE]] = PIECE_WEIGHT

@@ -2,6 +2,7 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Mapping, Sequence
 from functools import lru_cache
 from operator import itemgetter
@@ -12,18 +13,26 @@ from guide.language.features import weighed
 from guide.language.labels import AMOUNTS
 from guide.language.weights import Learned, Scored, Shown, Together
 from guide.language.wording import stem
+from guide.patterns import pattern
 
 _SHARPNESS = 3.0
+_NAME = pattern(r"\b[A-Z][a-z]{2,}\b(?!')|\b[A-Z][a-z]{2,}(?='s\b)")
 SPELT = 0.79
 """Likeness from which an unknown word is a number, a unit or a counted thing misspelt."""
 
 
 class Candidate(NamedTuple):
-    """A label with its evidence (above 0 speaks for it) and its share among its rivals, 0 to 1."""
+    """A label with its evidence; above 0 speaks for it."""
 
     label: str
     evidence: float
-    share: float
+
+
+def shares(candidates: Sequence[Candidate]) -> list[float]:
+    """How likely each is among these, 0 to 1; together 1."""
+    top = max((c.evidence for c in candidates), default=0.0)
+    found = [math.exp(_SHARPNESS * (c.evidence - top)) for c in candidates]
+    return [each / sum(found) for each in found]
 
 
 def nearest(word: str, vocabulary: Sequence[str], likeness: float = 0.74) -> str:
@@ -55,19 +64,32 @@ class Matcher:
 
     def _mended(self, word: str) -> str:
         root = stem(word)
-        if len(root) < 4 or self._models["topics"].knows("w" + root) or not root.isalpha():
-            return word
+        return word if len(root) < 4 or self._knows(root) or not root.isalpha() else self._alike(root) or word
+
+    def _knows(self, root: str) -> bool:
+        return self._models["topics"].knows("w" + root)
+
+    def _alike(self, root: str, likeness: float = 0.74) -> str:
+        """The word of the bank that a misspelt one is most like; nothing where none is."""
         if not self._vocabulary:
             for name in self._models["topics"].words():
                 if len(name) > 3:
                     self._vocabulary.setdefault(name[0], []).append(name)
-        return nearest(root, self._vocabulary.get(root[0], [])) or word
+        return nearest(root, self._vocabulary.get(root[0], []), likeness)
 
     def mended(self, word: str, more: Mapping[str, int]) -> str:
         """A word as one of these where it is misspelt; itself where the bank or they have it."""
-        if len(word) < 4 or word in more or self._models["topics"].knows("w" + stem(word)) or not word.isalpha():
+        if len(word) < 4 or word in more or self._knows(stem(word)) or not word.isalpha():
             return word
         return nearest(word, list(more), SPELT) or word
+
+    def without_names(self, text: str) -> str:
+        """The text with `Somebody` for each name that the bank has never seen, or it would be taken for a word misspelt: `Rasa is in the water`."""
+        return text if text.islower() else _NAME.sub(self._somebody, text)
+
+    def _somebody(self, found: re.Match[str]) -> str:
+        root = stem(found[0].lower())
+        return found[0] if self._knows(root) or self._alike(root, SPELT) else "Somebody"
 
     def shown(self, text: str) -> Shown | None:
         """The features of a sentence, misspellings mended, that the bank knows; None for text without words."""
@@ -80,7 +102,7 @@ class Matcher:
     def foreign(self, text: str) -> float:
         """The share of a sentence's longer words that the bank has never seen."""
         words = [w for w in mask_amounts(text).split() if len(w) > 3]
-        unknown = [w for w in words if not self._models["topics"].knows("w" + stem(self._mend(w)))]
+        unknown = [w for w in words if not self._knows(stem(self._mend(w)))]
         return len(unknown) / len(words) if words else 0.0
 
     def evidence(self, family: str, text: str) -> Mapping[str, float]:
@@ -96,12 +118,7 @@ class Matcher:
     def rank(self, family: str, text: str, most: int = 6) -> list[Candidate]:
         """The best labels of a family, best first; empty for text without words."""
         scores = self.evidence(family, text)
-        if not scores:
-            return []
-        best = sorted(scores.items(), key=itemgetter(1), reverse=True)
-        top = best[0][1]
-        total = sum([math.exp(_SHARPNESS * (s - top)) for s in scores.values()])
-        return [Candidate(label, s, math.exp(_SHARPNESS * (s - top)) / total) for label, s in best[:most]]
+        return list(map(Candidate._make, sorted(scores.items(), key=itemgetter(1), reverse=True)[:most]))
 
     def weigh(self, family: str, found: Mapping[str, int]) -> dict[str, float]:
         """Label → evidence of a family for features made elsewhere."""

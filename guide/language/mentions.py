@@ -46,12 +46,12 @@ class Mention(NamedTuple):
 
 def mentions(words: list[str], units: Units, fahrenheit: bool = False) -> list[Mention]:
     """The quantities of a clause from left to right. Left out: ranges, numbers between which the speaker wavers, denied ones
-    (`seven, not six`) and rates (`half a litre a day`). `fahrenheit`: degrees without a letter are such."""
+    (`seven, not six`), rates (`half a litre a day`) and distances (`ten metres off`). `fahrenheit`: degrees without a letter are such."""
     found = numbers(words)
     wavers = {n for one, two in itertools.pairwise(found) if not one.bare_article and not two.bare_article
               and words[one.stop:two.start] in _OR for n in (one, two)}
     single = [_mention(words, n, units, fahrenheit) for n in found if n not in wavers and not _denied(words, n)]
-    rates = {at for m in single for at in (m.stop,) if units.at("rate", words, at)}
+    rates = {m.stop for m in single if units.at("rate", words, m.stop) or m.sort == "metre" and units.at("distance", words, m.stop)}
     whole = [m for one, m in zip([None, *single], single) if (one is None or one.stop <= m.start) and m.start not in rates]  # `half of a litre`
     return [m for m in _products(words, _sums(words, whole, units), units) if m.stop not in rates]
 

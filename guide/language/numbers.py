@@ -15,6 +15,9 @@ NUMBER_WORDS: dict[str, float] = {
     "score": 20.0, "hundred": 100.0, "thousand": 1000.0, "half": 0.5, "both": 2.0, "a": 1.0, "an": 1.0, "another": 1.0, "no": 0.0,
     "won": 1.0, "tree": 3.0}
 ARTICLES = ("a", "an", "another")
+_OWNERS = frozenset("my your his her its our their".split())
+_SIGNS = ("minus", "-", "negative")
+_BEGIN = frozenset((*NUMBER_WORDS, *_SIGNS, "quarter"))
 LONGEST = 12
 """Characters of a number that is read; a longer one counts nothing in a raft."""
 _AFTER_ARTICLE = frozenset("couple pair dozen score hundred thousand half quarter single".split())
@@ -61,7 +64,9 @@ def numbers(words: list[str]) -> list[Number]:
 
 
 def _at(words: list[str], at: int) -> Number | None:
-    minus = words[at] in ("minus", "-", "negative") and at + 1 < len(words)
+    if words[at] not in _BEGIN and not words[at][-1].isdecimal():
+        return None
+    minus = words[at] in _SIGNS and at + 1 < len(words)
     start, at = at, at + minus
     value, stop = _plain(words, at)
     if stop == at:
@@ -105,6 +110,8 @@ def _plain(words: list[str], at: int) -> tuple[float, int]:
         return _plain(words, at + 1)
     elif word == "quarter":
         value, stop = 0.25, at + 1
+    elif word == "both" and words[at + 1:at + 2] and words[at + 1] in _OWNERS:
+        return 0.0, at  # `burnt both her hands` counts nobody
     elif word in NUMBER_WORDS:
         value, stop = NUMBER_WORDS[word], at + 1
         if value >= 20 and value % 10 == 0 and value < 100 and stop < len(words) and 0 < NUMBER_WORDS.get(words[stop], 0) < 10 \

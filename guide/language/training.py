@@ -38,7 +38,7 @@ Example = tuple[str, str, str]
 
 def topic_examples(k: Knowledge) -> Iterator[Example]:
     """Sentences by topic, those outside the subject among them."""
-    for phrase in (*k.language.questions, *k.language.reports):
+    for phrase in (*k.language.questions, *k.language.reports, *k.language.orders):
         yield phrase.text, phrase.means, phrase.voice
     for phrase in k.language.outside:
         yield phrase.text, OUTSIDE, phrase.voice
@@ -60,7 +60,7 @@ def house_examples(k: Knowledge) -> Iterator[Example]:
 def scope_examples(k: Knowledge) -> Iterator[Example]:
     """Sentences by whether they are this guide's business at all: one score picks the topic, another decides to answer."""
     bank = k.language
-    for phrase in (*bank.questions, *bank.reports, *bank.facts, *bank.amounts, *bank.nothing, *bank.suppose):
+    for phrase in (*bank.questions, *bank.reports, *bank.orders, *bank.facts, *bank.amounts, *bank.nothing, *bank.suppose):
         yield phrase.text, INSIDE, phrase.voice
     for text, _, voice in house_examples(k):
         yield text, INSIDE, voice
@@ -96,7 +96,7 @@ def fact_examples(k: Knowledge) -> Iterator[Example]:
 def kind_examples(k: Knowledge) -> Iterator[Example]:
     """Sentences by what they do: ask, report, suppose, or none of these (orders, plans, wishes, hearsay)."""
     for kind, section in (("question", k.language.questions), ("report", k.language.reports), ("report", k.language.facts),
-                          ("report", k.language.amounts), ("idle", k.language.nothing), ("what_if", k.language.suppose)):
+                          ("report", k.language.amounts), ("idle", k.language.nothing), ("idle", k.language.orders), ("what_if", k.language.suppose)):
         for phrase in section:
             yield phrase.text, kind, phrase.voice
 
@@ -129,7 +129,7 @@ def amount_examples(k: Knowledge, lexicon: Lexicon) -> Iterator[Seen]:
         told = [match.groupdict() for part in phrase.means.split(",") if (match := _TOLD.fullmatch(part.strip()))]
         for text in dict.fromkeys((said, *cut(said))) if told else ():
             yield from _amounts_in(text, told, units, lexicon, phrase.voice, whole=text == said)
-    for phrase in (*k.language.nothing, *(p for p in k.language.facts if not p.means.startswith(_COUNTS_PEOPLE))):
+    for phrase in (*k.language.nothing, *k.language.orders, *(p for p in k.language.facts if not p.means.startswith(_COUNTS_PEOPLE))):
         yield from _amounts_in(phrase.text, [], units, lexicon, phrase.voice, whole=True)
     counted = {topic for fact in k.facts.values() if fact.type in ("int", "float") for topic in fact.topics.values()}
     for phrase in k.language.reports:

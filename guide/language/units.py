@@ -45,6 +45,16 @@ class Units:
                 return at + len(form)
         return 0
 
+    def behind(self, words: list[str], *names: str) -> int:
+        """Where the forms of these lists, and signs among them, with which the words begin, end."""
+        at = 0
+        while at < len(words):
+            end = max(self.at(name, words, at) for name in names)
+            if not end and words[at][0].isalnum():
+                break
+            at = end or at + 1
+        return at
+
     def find(self, name: str, words: list[str], start: int = 0, stop: int | None = None) -> int:
         """Where the first form of list `name` begins between `start` and `stop`; -1 where none does."""
         for at in range(max(start, 0), len(words) if stop is None else min(stop, len(words))):

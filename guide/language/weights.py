@@ -16,7 +16,7 @@ import json
 import struct
 import zlib
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from functools import lru_cache
+from functools import lru_cache, partial
 from io import SEEK_END, BytesIO
 from typing import TYPE_CHECKING, Any, BinaryIO, NamedTuple
 
@@ -42,8 +42,10 @@ _MIDDLE = 1 << 31
 """Nothing in a lane: sums stay far below this (127 steps, 20 units, some hundred features)."""
 _MANY = 32
 """Labels from which a row is packed: a shorter one is added label by label sooner than it is packed."""
+_SOME = 8
+"""The same in a family by itself, which has fewer lanes."""
 _ROWS_KEPT = 4096
-_FOUND_KEPT = 8192
+_FOUND_KEPT = 32_768
 Rows = Mapping[str, Mapping[int, float]]
 
 
@@ -137,7 +139,8 @@ class Table:
 
     def shown(self, found: Mapping[str, int]) -> Shown:
         """Those of a sentence's features that the bank knows."""
-        return Shown(tuple((name, weight, record) for name, weight in found.items() if (record := self.find(name))),
+        find = self.find
+        return Shown(tuple([(name, weight, record) for name, weight in found.items() if (record := find(name))]),
                      1 / (_SCALE * UNIT * length(found)))
 
 
@@ -148,13 +151,14 @@ class Model:
     added at once, and the rows of common words are kept.
     """
 
-    __slots__ = ("_family", "_middle", "_packed", "_words", "base", "labels", "table")
+    __slots__ = ("_family", "_middle", "_packed", "_row", "_words", "base", "labels", "table")
 
     def __init__(self, labels: list[str], base: list[float], words: bytes, table: Table, family: int) -> None:
         self.labels, self.table = labels, table
         self.base, self._words, self._family = base, words, family
         self._middle = int.from_bytes(struct.pack("<I", _MIDDLE) * len(labels), "little")
         self._packed = lru_cache(maxsize=_ROWS_KEPT)(self._pack)
+        self._row = lru_cache(maxsize=_FOUND_KEPT)(partial(table.row, family=family))
 
     def knows(self, feature: str) -> bool:
         """Whether the feature was seen in the bank often enough to matter."""
@@ -170,10 +174,10 @@ class Model:
         total, few = self._middle, [0] * len(self.labels)
         for _, weight, record in shown.features:
             count = record[self._family]
-            if count >= _MANY:
+            if count >= _SOME:
                 total += weight * self._packed(record)
             elif count:
-                for label, step in zip(*self.table.row(record, self._family)):
+                for label, step in zip(*self._row(record)):
                     few[label] += step * weight
         lanes = struct.unpack(f"<{len(few)}I", total.to_bytes(4 * len(few), "little"))
         scale = shown.scale
@@ -219,7 +223,7 @@ class Together:
     As in `Model`, with a lane for each label of each family; `families` are those of one table that are wanted.
     """
 
-    __slots__ = ("_base", "_labels", "_lanes", "_middle", "_packed", "_starts")
+    __slots__ = ("_base", "_labels", "_lanes", "_middle", "_packed", "_row", "_starts")
 
     def __init__(self, models: Mapping[str, Model], families: Iterable[str]) -> None:
         wanted = frozenset(families)
@@ -236,6 +240,7 @@ class Together:
         self._lanes = len(self._base)
         self._middle = int.from_bytes(struct.pack("<I", _MIDDLE) * self._lanes, "little")
         self._packed = lru_cache(maxsize=_ROWS_KEPT)(self._pack)
+        self._row = lru_cache(maxsize=_FOUND_KEPT)(self._lanes_of)
 
     def score(self, shown: Shown) -> Scored:
         """The evidence of every family."""
@@ -244,23 +249,29 @@ class Together:
             if sum(record[:families]) >= _MANY:
                 total += weight * self._packed(record)
             else:
-                self._add(record, weight, few)
+                for lane, step in zip(*self._row(record)):
+                    few[lane] += step * weight
         lanes = struct.unpack(f"<{self._lanes}I", total.to_bytes(4 * self._lanes, "little"))
         return Scored(self._labels, self._base, lanes, few, shown.scale)
 
-    def _add(self, record: bytes, weight: int, to: list[int]) -> None:
+    def _lanes_of(self, record: bytes) -> tuple[list[int], list[int]]:
+        """The lanes that a feature speaks of, and its weights in steps."""
         families = len(self._starts)
-        at, steps = families, memoryview(record).cast("b")
+        at, every = families, memoryview(record).cast("b")
         behind = sum(record[:families])
+        lanes: list[int] = []
+        steps: list[int] = []
         for start, count in zip(self._starts, record):
             if count and start >= 0:
-                for label, step in zip(record[at:at + count], steps[at + behind:at + behind + count]):
-                    to[start + label] += step * weight
+                lanes += [start + label for label in record[at:at + count]]
+                steps += every[at + behind:at + behind + count]
             at += count
+        return lanes, steps
 
     def _pack(self, record: bytes) -> int:
         lanes = [_MIDDLE] * self._lanes
-        self._add(record, 1, lanes)
+        for lane, step in zip(*self._lanes_of(record)):
+            lanes[lane] += step
         return int.from_bytes(struct.pack(f"<{self._lanes}I", *lanes), "little") - self._middle
 
 
@@ -268,7 +279,7 @@ def digest(language: Language) -> str:
     """What the weights depend on, as one hash."""
     from hashlib import sha256
     parts = [f"{name}={','.join(words)}" for name, words in sorted(language.concepts.items())]
-    for section in (language.questions, language.reports, language.facts, language.amounts, language.nothing,
+    for section in (language.questions, language.reports, language.orders, language.facts, language.amounts, language.nothing,
                     language.suppose, language.outside):
         parts += sorted(f"{phrase.means}|{phrase.text}" for phrase in section)
     return sha256("\n".join(parts).encode()).hexdigest()

@@ -22,7 +22,8 @@ class View:
 
     def __init__(self, knowledge: Knowledge, state: State, positions: Mapping[str, str] = MappingProxyType({})) -> None:
         self.knowledge, self.state, self.positions = knowledge, state, positions
-        self._held: dict[Condition, bool] = {}
+        self._held: dict[int, tuple[Condition, bool]] = {}
+        """By identity, which is found quicker than by value; the condition is kept, so that no other comes to be at its place."""
         self._items: dict[str, tuple[bool | None, str]] = {}
         self._take({})
         for _ in range(_PASSES):
@@ -51,10 +52,10 @@ class View:
 
     def holds(self, condition: Condition) -> bool:
         """Whether the condition holds on what is reported and presumed."""
-        found = self._held.get(condition)
+        found = self._held.get(id(condition))
         if found is None:
-            found = self._held[condition] = condition.holds(self.lookup)
-        return found
+            found = self._held[id(condition)] = condition, condition.holds(self.lookup)
+        return found[1]
 
     def all_hold(self, conditions: Iterable[Condition]) -> bool:
         """Whether every condition holds."""

@@ -23,6 +23,7 @@ from guide.language import training, weights
 from guide.language.features import Lexicon
 from guide.language.labels import OUTSIDE
 from guide.language.reading import Reader
+from guide.leaning import Talk
 from guide.starting import Started, start
 from tests.benchmarks.matchers import MATCHERS
 from tests.benchmarks.tables import show
@@ -89,7 +90,7 @@ def _by_guide(knowledge: Knowledge, voice: str, held: Iterable[tuple[str, str]])
     for text, label in held:
         begun = time.perf_counter()
         utterance = reader.read(text)
-        decision = deciding.decide(knowledge, utterance)
+        decision = deciding.decide(Talk(knowledge), utterance)
         ms = (time.perf_counter() - begun) * 1e3
         scores = {c.label: c.evidence for c in utterance.whole}
         scores[OUTSIDE] = (scores.get(OUTSIDE, -1.2) + deciding.SCOPE_PULL * utterance.outside + deciding.FOREIGN_PULL * utterance.foreign)

@@ -81,7 +81,7 @@ def run(args: argparse.Namespace) -> bool:
 
 def bank_sentences() -> list[str]:
     language = compiling.load()[0].language
-    return [phrase.text for section in (language.questions, language.reports, language.facts, language.amounts, language.nothing, language.suppose,
+    return [phrase.text for section in (language.questions, language.reports, language.orders, language.facts, language.amounts, language.nothing, language.suppose,
                                         language.outside) for phrase in section]
 
 

@@ -3,6 +3,7 @@ from __future__ import annotations
 
 import argparse
 import compileall
+import gc
 import os
 import pty
 import random
@@ -16,6 +17,7 @@ from collections.abc import Callable, Mapping, Sequence
 from functools import partial
 from pathlib import Path
 
+from guide.__main__ import COLLECT
 from guide.starting import start
 from tests.benchmarks.rubbish import bank_sentences
 from tests.benchmarks.tables import show
@@ -97,6 +99,7 @@ def _prompt(environment: Mapping[str, str]) -> tuple[float, float]:
 
 def _turns(seed: int) -> tuple[float, float, float]:
     """Median, 90th and 99th percentile of a turn in ms, in talks of fifteen turns."""
+    gc.set_threshold(*COLLECT)  # as in the command
     started, times = start(), []
     bank = random.Random(seed).sample(bank_sentences(), TURNS + 100)
     session = started.session()

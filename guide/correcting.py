@@ -1,0 +1,118 @@
+"""What puts right what was told before: `no wait, seven`, `it was only two`."""
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import NamedTuple
+
+from guide import asides
+from guide.knowledge.base import Knowledge
+from guide.language.clauses import only_filler
+from guide.language.facts import Told
+from guide.language.mentions import Mention
+from guide.language.reading import Reader, Reading, Utterance
+from guide.language.wording import clean
+from guide.patterns import pattern
+from guide.state.facts import Event, last_undoable
+from guide.turn import Turn
+
+_STOP = pattern(r"\s*[.,;:!?\u2013-]+\s+|\s+(?=no\b|sorry\b|wait\b|correction\b)")
+PLAINLY = 0.3
+"""Evidence of being about taking back with which a statement or an order without a word of correcting does so: a wrong one would lose a report."""
+
+
+class Corrected(NamedTuple):
+    """An utterance with what it puts right."""
+
+    utterance: Utterance
+    unclear: bool = False
+    """It may put several amounts right."""
+
+
+class Correcting:
+    """Reads a correction against what was said before. Holds no state of a conversation."""
+
+    def __init__(self, knowledge: Knowledge, reader: Reader) -> None:
+        self._knowledge, self._reader = knowledge, reader
+
+    def read(self, text: str, known: Mapping[str, object], last: Turn | None) -> Corrected:
+        """The readings of a text, with what it puts right in itself (`five flares, no, six`) or of the turn before."""
+        text = clean(text)
+        for stop in _STOP.finditer(text):
+            head, tail = text[:stop.start()], text[stop.end():]
+            itself = self._itself(text, head, tail, known) if self._reader.corrects(tail) else None
+            if itself is not None:
+                return Corrected(itself)
+            if self._reader.corrects(text) and self._reader.amounts.alone(head) is not None:
+                return self._first(text, self._before(self._reader.read(head, known), last), self._reader.read(tail, known))
+        return self._before(self._reader.read(text, known), last)
+
+    def _itself(self, text: str, head: str, tail: str, known: Mapping[str, object]) -> Utterance | None:
+        """What was said first, with the number that the tail begins with as its last amount that it may be, and what is said behind
+        that; None where there is no such number or amount."""
+        ends = [(tail[:stop.start()], tail[stop.end():]) for stop in _STOP.finditer(tail)]
+        number, rest = next(((found, rest) for part, rest in [(tail, ""), *reversed(ends)] if (found := self._reader.amounts.alone(part))), (None, ""))
+        if number is None:
+            return None
+        said = self._reader.read(head, known)
+        fitting = [told for reading in said.readings for told in reading.told if self._fits(told, number)]
+        if not fitting:
+            return None
+        readings = tuple(reading._replace(told=tuple(self._right(t, reading.clause, number) if t is fitting[-1] else t for t in reading.told))
+                         for reading in said.readings)
+        more = self._reader.read(rest, known).readings if rest else ()
+        return said._replace(text=text, readings=(*readings, *more))
+
+    def _first(self, text: str, right: Corrected, rest: Utterance) -> Corrected:
+        """`make that 23, there is a baby as well`: what puts a number right, and what is said behind it."""
+        return right._replace(utterance=rest._replace(text=text, readings=(*right.utterance.readings, *rest.readings)))
+
+    def _before(self, utterance: Utterance, last: Turn | None) -> Corrected:
+        """A number by itself is the amount told before, counted as that was: `no wait, two` after three were caught means two
+        caught; so is one that recounts it: `it was only two litres`."""
+        told = [(reading, t) for reading in last.readings for t in reading.told if _is_amount(t)] if last else []
+        if not (utterance.corrects and told):
+            return Corrected(utterance)
+        number = self._reader.amounts.alone(utterance.text)
+        if number is not None:
+            right = [self._right(t, reading.clause, number) for reading, t in told if self._fits(t, number)]
+            clause = Reading(utterance.text, "report", utterance.whole[:1], tuple(right[:1] if len(right) == 1 else ()))
+            return Corrected(utterance._replace(readings=(clause,)), unclear=len(right) > 1) if right else Corrected(utterance)
+        how = {t.fact: t.how for _, t in told} if asides.recounts(utterance.text) else {}
+        return Corrected(utterance._replace(readings=tuple(_counted_as(reading, how) for reading in utterance.readings)))
+
+    def _fits(self, told: Told, number: Mention) -> bool:
+        return _is_amount(told) and (number.sort == "bare" or told.fact in number.values)
+
+    def _right(self, told: Told, clause: str, number: Mention) -> Told:
+        """The amount put right; a number without a unit has that of the clause which told the wrong one."""
+        value = number.values[told.fact] if number.sort != "bare" else number.number * self._reader.amounts.unit(clause, told.fact)
+        whole = self._knowledge.facts[told.fact].type == "int" and value.is_integer()
+        return told._replace(value=int(value) if whole else round(value, 4))
+
+
+def wrong_turn(utterance: Utterance, events: Sequence[Event]) -> int | None:
+    """The turn whose count of something used or found is told anew; None where none is."""
+    turn = last_undoable(events) if utterance.corrects else None
+    if turn is None:
+        return None
+    counted = {t.fact for r in utterance.readings if r.kind == "report" for t in r.told if t.how != "set"}
+    return turn if counted.intersection(_told_in(turn, events)) else None
+
+
+def takes_back(utterance: Utterance) -> bool:
+    """Whether an utterance that is about taking back does so, rather than asking about it or saying no more than `no`."""
+    if only_filler(utterance.text) or any(reading.told or reading.kind in ("question", "what_if") for reading in utterance.readings):
+        return False
+    return utterance.corrects or utterance.whole[0].evidence >= PLAINLY
+
+
+def _told_in(turn: int, events: Sequence[Event]) -> set[str]:
+    return {event.name for event in events if event.turn == turn and event.kind == "fact"}
+
+
+def _is_amount(told: Told) -> bool:
+    return isinstance(told.value, (int, float)) and not isinstance(told.value, bool)
+
+
+def _counted_as(reading: Reading, how: dict[str, str]) -> Reading:
+    return reading._replace(told=tuple(told._replace(how=how.get(told.fact, told.how)) for told in reading.told))

@@ -1,0 +1,108 @@
+"""A turn that leans on the turn before: put right, taken back, asked further, one more of the same."""
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+import pytest
+
+from guide.knowledge.records import Value
+from guide.starting import Started, start
+from guide.turn import Turn
+
+AT = "2031-04-05T06:07:08+00:00"
+
+
+@pytest.fixture(scope="module")
+def started() -> Started:
+    return start()
+
+
+def last(started: Started, *lines: str, **given: Value) -> Turn:
+    """The reply to the last of these lines."""
+    session = started.session(clock=lambda: AT)
+    session.given(given)
+    return [session.answer(line) for line in lines][-1]
+
+
+def changed(turn: Turn) -> dict[str, object]:
+    return {change.fact: change.now for change in turn.changes}
+
+
+# ---- amounts put right
+
+@pytest.mark.parametrize(("said", "right", "given", "now"), [
+    ("we have four hand flares", "no wait, five", {}, {"hand_flares": 5}),
+    ("there are three rockets in the bag", "sorry, there's two", {}, {"rocket_flares": 2}),
+    ("nine litres of water", "oh, I beg your pardon, seven", {}, {"water": 7.0}),
+    ("eight of us in here", "make that nine", {}, {"persons": 9}),
+    ("eight of us in here", "make that nine, there's a baby as well", {}, {"persons": 9}),
+    ("we burned three hand flares", "no, it was two", {"hand_flares": 6}, {"hand_flares": 4}),
+    ("we drank a litre", "no wait, a litre and a half", {"water": 6.0}, {"water": 4.5}),
+    ("caught two litres of rain", "correction, three", {"water": 4.0}, {"water": 7.0})])
+def test_a_number_by_itself_puts_the_last_one_right(started: Started, said: str, right: str, given: Mapping[str, Value], now: dict[str, object]) -> None:
+    assert changed(last(started, said, right, **given)) == now
+
+
+@pytest.mark.parametrize(("text", "now"), [("we have 5 hand flares. no, 6", {"hand_flares": 6}), ("four rockets, sorry, five", {"rocket_flares": 5}),
+                                           ("seven of us - no wait, eight", {"persons": 8})])
+def test_a_sentence_puts_itself_right(started: Started, text: str, now: dict[str, object]) -> None:
+    assert changed(last(started, text)) == now
+
+
+def test_a_number_that_may_be_either_is_asked_for(started: Started) -> None:
+    turn = last(started, "four rockets and six hand flares", "no wait, five")
+    assert changed(turn) == {} and any("Which number" in note for note in turn.notes)
+
+
+def test_a_count_put_right_can_be_taken_back(started: Started) -> None:
+    assert changed(last(started, "we burned three hand flares", "no, it was two", "undo", hand_flares=6)) == {"hand_flares": 3}
+
+
+# ---- taken back
+
+@pytest.mark.parametrize("words", ["would you please undo that last one", "no, undo that", "kindly strike that last entry", "could you scratch that",
+                                   "cancel the last thing I said", "I take that back"])
+def test_polite_and_plain_ways_of_taking_back(started: Started, words: str) -> None:
+    assert changed(last(started, "the drogue is out", words)) == {"drogue_set": None}
+
+
+@pytest.mark.parametrize("words", ["no", "no.", "yes", "ok", "forget the drogue, where is the knife", "cancel the mayday", "ignore the wind", "how do I take something back"])
+def test_what_takes_nothing_back(started: Started, words: str) -> None:
+    assert "drogue_set" not in changed(last(started, "the drogue is out", "what won the cup", words))
+
+
+# ---- done
+
+@pytest.mark.parametrize("words", ["done", "k done", "that has been done", "ok I did that", "yes, that's done now", "we've done it", "job done, skipper"])
+def test_done_after_asking_how(started: Started, words: str) -> None:
+    assert changed(last(started, "how do I cut us loose", words, aboard_raft=True, persons=4, all_accounted=True)) == {"painter_cut": True}
+
+
+# ---- asked further
+
+@pytest.mark.parametrize(("said", "further", "topics"), [
+    ("how far off can they see a rocket", "and in broad daylight?", {"signal_range", "rocket_flare", "flare_timing"}),
+    ("Mia got fuel in her eyes", "how do I treat that", {"fuel_in_eyes"}),
+    ("the canopy has ripped along the door", "and how do we fix that", {"canopy_torn", "repair_kit"}),
+    ("the drogue tore off", "how do I make another one", {"drogue_lost", "drogue"}),
+    ("everybody has had a seasickness tablet", "how often can we have another", {"seasickness"}),
+    ("what do we do when the helicopter's wire comes down", "and who goes first", {"helicopter_rescue"})])
+def test_a_question_without_a_subject_is_about_the_turn_before(started: Started, said: str, further: str, topics: set[str]) -> None:
+    turn = last(started, said, further, aboard_raft=True)
+    assert turn.outcome == "answered" and turn.topic in topics
+
+
+@pytest.mark.parametrize("text", ["will the exam board move my deadline for this", "what is the price of diesel this week", "who won the match on Saturday",
+                                  "can you help me with my maths homework"])
+def test_small_talk_is_not_about_the_turn_before(started: Started, text: str) -> None:
+    assert last(started, "how do I light a hand flare", text).outcome == "outside"
+
+
+# ---- one more of the same
+
+@pytest.mark.parametrize(("said", "more", "given", "now"), [
+    ("we have six hand flares", "burned two of them", {}, {"hand_flares": 4}),
+    ("fired a rocket", "and fired another one", {"rocket_flares": 4, "hand_flares": 6}, {"rocket_flares": 2}),
+    ("three smokes in the locker", "used one", {}, {"smoke_signals": 2})])
+def test_what_is_counted_without_being_named_was_named_before(started: Started, said: str, more: str, given: Mapping[str, Value], now: dict[str, object]) -> None:
+    assert changed(last(started, said, more, **given)) == now
