@@ -63,8 +63,10 @@ class Correcting:
         return said._replace(text=text, readings=(*readings, *more))
 
     def _first(self, text: str, right: Corrected, rest: Utterance) -> Corrected:
-        """`make that 23, there is a baby as well`: what puts a number right, and what is said behind it."""
-        return right._replace(utterance=rest._replace(text=text, readings=(*right.utterance.readings, *rest.readings)))
+        """`make that 23, there is a baby as well`: what puts a number right, and what is said behind it of other things."""
+        facts = {told.fact for reading in right.utterance.readings for told in reading.told}
+        others = (reading._replace(told=tuple(told for told in reading.told if told.fact not in facts)) for reading in rest.readings)
+        return right._replace(utterance=rest._replace(text=text, readings=(*right.utterance.readings, *others)))
 
     def _before(self, utterance: Utterance, last: Turn | None) -> Corrected:
         """A number by itself is the amount told before, counted as that was: `no wait, two` after three were caught means two

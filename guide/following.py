@@ -126,8 +126,10 @@ def meant_by_done(last: Turn, view: View, at: str) -> list[Step]:
     coming = [item.step for item in last.next[:1]]
     pressing = any(step.band in ("emergency", "chance") for step in coming)
     asked = any(reading.kind == "question" for reading in last.readings)
-    job = first_open or next((step for step in shown if step.band != "note"), None)
-    if job and asked and (not pressing or job.band != "ordered" and _HOW.match(clauses.lead_off(last.text))):
-        return [job]  # also where the plan would not have it yet: `how do I cut us loose` was followed by cutting loose
+    how = _HOW.match(clauses.lead_off(last.text))
+    first_action = next((step for step in shown if how and step.band not in ("note", "ordered")), None)
+    job = first_open if first_open and not pressing else first_action
+    if job and asked:
+        return [job]  # what was asked how to do also where the plan would not have it yet: `how do I cut us loose`, `done`
     jobs = [first_open or shown[0], *coming] if shown and coming else coming
     return list({step.id: step for step in jobs}.values())

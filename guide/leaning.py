@@ -20,6 +20,8 @@ NO_SUBJECT, FEW_WORDS, BARE_LEAN = -0.3, 2, 1.5
 the topic of the turn before has then."""
 OWN_SUBJECT = 0.0
 """Evidence at which a sentence has a subject of its own, unless an emergency is still on: `where's the hole, how do I find it`."""
+NOT_BARE, BARELY = 0.7, -0.31
+"""Evidence below which a sentence without any word of its own has no subject of its own."""
 URGENT_LEAN, URGENT_OWN, URGENT_PERSON = 1.6, 0.45, 0.9
 """The lean to an emergency that is still on: nobody changes the subject then, unless it clearly is another one; more clearly where
 `him` or `her` is the person in danger."""
@@ -61,15 +63,22 @@ class Talk(NamedTuple):
 
     def leaning(self, ranked: list[Candidate], text: str) -> list[Candidate]:
         """The evidence for each topic with what the talk adds for words that point back."""
-        words, own_words = tokens(text), self.own_words(text)
-        points = bool(_POINTERS.intersection(words) or _THERE.search(text))
+        words, points = tokens(text), _points(text)
         near = self._known_near() if points else {}
-        follows = points or not own_words or not _OTHERS.isdisjoint(words) or words[:1] in _GOES_ON
-        if self.subject in self.knowledge.topics and follows and len(words) <= POINTS_BACK_WITHIN:
-            for name, more in self._subject_near(ranked, words, len(own_words), points).items():
+        if self.subject in self.knowledge.topics and self.follows(text) and len(words) <= POINTS_BACK_WITHIN:
+            for name, more in self._subject_near(ranked, words, len(self.own_words(text)), points).items():
                 near[name] = near.get(name, 0.0) + more
         leaning = [c._replace(evidence=c.evidence + near[c.label]) if c.label in near else c for c in ranked]
         return sorted(leaning, key=EVIDENCE, reverse=True)
+
+    def follows(self, text: str) -> bool:
+        """Whether a text goes on with what was said before it."""
+        return _points(text) or goes_on(text) or not self.own_words(text)
+
+    def is_circumstance(self, fact: str) -> bool:
+        """Whether a fact only happens: night, rough seas, rain."""
+        topic = self.knowledge.topics.get(self.knowledge.facts[fact].topics.get("true", ""))
+        return topic is not None and topic.band == "ordered" and not any(fact in step.sets for step in self.knowledge.steps.values())
 
     def patience(self, ranked: list[Candidate]) -> float:
         """How much more has to speak for a refusal than for one at the beginning of a talk."""
@@ -93,6 +102,8 @@ class Talk(NamedTuple):
         if points and not own_words:
             talk |= {"what_now"}  # `what do I do for her`
         own = next((c.evidence for c in ranked if c.label in self.knowledge.topics and (c.label not in talk or c.evidence >= CLEARLY)), -1.0)
+        if not own_words and own < NOT_BARE:
+            own = min(own, BARELY)  # `how do I get it out of them` has no subject of its own, whatever it sounds like
         lean = self._lean(own, own_words, URGENT_OWN if _PERSON.isdisjoint(words) else URGENT_PERSON)
         away = dict.fromkeys((OUTSIDE, *talk), -lean if own_words <= FEW_WORDS else 0.0)
         return {**away, **dict.fromkeys(self._neighbours(), lean / 2), str(self.subject): lean}
@@ -109,6 +120,16 @@ class Talk(NamedTuple):
         """Whether the subject is an emergency that nobody has said is over."""
         over = any(self.known.get(fact.id) is False for fact in self.knowledge.facts.values() if fact.topics.get("true") == self.subject)
         return self.knowledge.topics[str(self.subject)].band == "emergency" and not over
+
+
+def goes_on(text: str) -> bool:
+    """Whether a text begins as one that goes on, or speaks of one more of the same."""
+    words = tokens(text)
+    return words[:1] in _GOES_ON or not _OTHERS.isdisjoint(words)
+
+
+def _points(text: str) -> bool:
+    return bool(_POINTERS.intersection(tokens(text)) or _THERE.search(text))
 
 
 def subject(topic: str | None, before: str | None) -> str | None:

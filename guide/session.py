@@ -9,7 +9,7 @@ from types import MappingProxyType
 from typing import Protocol
 
 from guide import asides
-from guide.correcting import Corrected, Correcting, takes_back, wrong_turn
+from guide.correcting import takes_back, wrong_turn
 from guide.counting import in_date
 from guide.deciding import Decision, decide
 from guide.following import Following, meant_by_done
@@ -25,9 +25,9 @@ from guide.packing import about_items
 from guide.planning.items import View
 from guide.planning.planner import NextStep, plan
 from guide.quantities import Question, no_idea
-from guide.referring import counted_as, facts_about, named, recent_count, spelt_out, tells_nothing
 from guide.state.facts import Event, State, after, fold, last_undoable, supposing
 from guide.turn import Change, Turn, in_short
+from guide.understanding import Before, Understanding
 from guide.whys import Asked, Unclear, Whys, asked
 
 Clock = Callable[[], str]
@@ -55,7 +55,7 @@ class Session:
         self._guidance = Guidance(knowledge)
         self._following = Following(knowledge, self._guidance.computing)
         self._whys = Whys(knowledge, reader)
-        self._correcting = Correcting(knowledge, reader)
+        self._understanding = Understanding(knowledge, reader)
         self._unclear: Unclear | None = None
         self._positions = dict(positions or {})
         self._turns = max((event.turn for event in self._events), default=0)
@@ -240,27 +240,8 @@ class Session:
         turn = self._reply(text, Decision("answered", ("what_now",)), None, before, [f'Noted as done: "{in_short(step.say)}"'])
         return turn._replace(readings=(reading,))
 
-    def _understood(self, text: str) -> Corrected:
-        """What was read, with what it leaves to be understood from what was said before."""
-        counted = recent_count(self._events, self._state, self._subject, self.knowledge)
-        said = named(text, counted, self.knowledge, self._reader)
-        read = self._correcting.read(said, self._state.known(), self.last)
-        of_subject = self._of_subject(text) if tells_nothing(read.utterance) else None
-        utterance = of_subject or counted_as(read.utterance, self._reader, counted)
-        return read._replace(utterance=utterance._replace(text=clean(text)))
-
-    def _of_subject(self, text: str) -> Utterance | None:
-        """A statement that tells nothing by itself as it tells a fact of what is spoken of: `it is on now`; None where it tells none."""
-        asked = [reading.candidates[0].label for reading in self.last.readings if reading.candidates] if self.last else []
-        for fact in facts_about([*asked, *([self._subject] if self._subject else [])], self.knowledge):
-            said = spelt_out(text, fact)
-            read = self._reader.read(said, self._state.known()) if said else None
-            if read and any(told.fact == fact.id for reading in read.readings if reading.kind == "report" for told in reading.told):
-                return read
-        return None
-
     def _read(self, text: str) -> Turn:
-        utterance, unclear = self._understood(text)
+        utterance, unclear = self._understanding.read(text, Before(self._events, self._state, self.last, self._subject))
         if unclear:
             return self._reply(text, Decision("answered", ("take_back",)), utterance, self._state, [_WHICH])
         decision = decide(Talk(self.knowledge, self._subject, self._state.known()), utterance)

@@ -106,3 +106,41 @@ def test_small_talk_is_not_about_the_turn_before(started: Started, text: str) ->
     ("three smokes in the locker", "used one", {}, {"smoke_signals": 2})])
 def test_what_is_counted_without_being_named_was_named_before(started: Started, said: str, more: str, given: Mapping[str, Value], now: dict[str, object]) -> None:
     assert changed(last(started, said, more, **given)) == now
+
+
+# ---- what belongs to the words
+
+@pytest.mark.parametrize(("text", "now"), [
+    ("Edvin's in the water, twenty metres off", {"person_in_water": True}),
+    ("the waves are ten feet high", {"wave_height": 3.048}),
+    ("the beacon's on and so is the transponder", {"epirb_on": True, "sart_on": True}),
+    ("we have neither rockets nor smokes left", {"rocket_flares": 0, "smoke_signals": 0}),
+    ("all four aboard the raft", {"persons": 4, "aboard_raft": True, "all_accounted": True}),
+    ("plane! there it is, I can see it", {"aircraft_in_sight": True}),
+    ("the boat's on fire and I don't know what comes first", {"vessel_on_fire": True}),
+    ("the pack is a SOLAS B", {"pack": "solas_b"}),
+    ("bosun, get the drogue out", {}),
+    ("the mate has burnt both her hands", {})])
+def test_a_sentence_tells_what_it_says_and_no_more(started: Started, text: str, now: dict[str, object]) -> None:
+    assert changed(last(started, text)) == now
+
+
+# ---- what it is
+
+@pytest.mark.parametrize(("said", "further", "now"), [
+    ("shall we cut the rope?", "I've cut it", {"painter_cut": True}),
+    ("where's the knife for the painter", "done, cut it", {"painter_cut": True}),
+    ("how do I switch the transponder on", "it's on now", {"sart_on": True}),
+    ("how much line for the sea anchor", "done, it's out", {"drogue_set": True})])
+def test_it_is_what_is_spoken_of(started: Started, said: str, further: str, now: dict[str, object]) -> None:
+    turn = last(started, said, further, aboard_raft=True)
+    assert changed(turn) == now
+
+
+@pytest.mark.parametrize("text", ["they say somebody called but not one of them saw it", "one of them is bleeding"])
+def test_them_are_not_the_flares_where_nothing_is_used(started: Started, text: str) -> None:
+    assert "hand_flares" not in changed(last(started, "we have six hand flares", text))
+
+
+def test_a_circumstance_asked_of_what_is_spoken_of_is_about_that(started: Started) -> None:
+    assert last(started, "there is a plane overhead", "and if it's dark?", aboard_raft=True).topic in {"aircraft_sighted", "signal_mirror"}

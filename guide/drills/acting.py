@@ -41,9 +41,9 @@ def asks(turn: Turn) -> bool:
 
 
 def reports_on(turn: Turn) -> str:
-    """The topic that was reported on; empty for a question, a refusal or what was not understood."""
+    """The topic that was reported on or ordered about; empty for a question, a refusal or what was not understood."""
     kinds = {reading.kind for reading in turn.readings}
-    return turn.topic or "" if turn.outcome == "answered" and "report" in kinds and not asks(turn) else ""
+    return turn.topic or "" if turn.outcome == "answered" and kinds & {"report", "command"} and not asks(turn) else ""
 
 
 def used(turn: Turn) -> dict[str, float]:

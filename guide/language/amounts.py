@@ -89,7 +89,7 @@ class AmountReader:
     def alone(self, text: str) -> Mention | None:
         """The one quantity of a text that says nothing else but words of correcting: `no wait, it was two`."""
         words = [self._matcher.mended(word, self._spelt) for word in split(regular(text))]
-        words = words[self._units.behind(words, "correcting", "hesitating"):]
+        words = _undenied(words[self._units.behind(words, "correcting", "hesitating"):])
         found = mentions(words, self._units)
         rest = [*words[:found[0].start], *words[found[0].stop:]] if len(found) == 1 else ["?"]
         return found[0] if all(self._units.at("recounting", [word], 0) or word in ",.;:-!" for word in rest) else None
@@ -144,6 +144,14 @@ class AmountReader:
     def _issued(self, amount: Amount, words: list[str]) -> Amount:
         each = amount.how == "used" and amount.fact == "water" and self._units.any("each", words)
         return amount._replace(how="issued") if each else amount
+
+
+def _undenied(words: list[str]) -> list[str]:
+    """Without a number that is denied, `not 3000`, and the sign behind it."""
+    denied = next((number for number in numbers(words) if words[number.start - 1:number.start] == ["not"]), None)
+    if denied is None:
+        return words
+    return [*words[:denied.start - 1], *words[denied.stop + (words[denied.stop:denied.stop + 1] == [","]):]]
 
 
 def _bare(read: _Read) -> bool:

@@ -57,7 +57,7 @@ _NEVER_ASSERTS = pattern(
 _ASSIGNED = pattern(r"\w\s*=\s*\w|[{}]")
 """Not words that a person says: text that would give the guide orders is only text."""
 _GREETING = pattern(r"^(?:ok(?:ay)?|right|well|so|hey|oi|er|um|oh|ah|hello|hi|listen|look|please|now|yes|yeah|yep|no wait|no hang on|"
-                       r"hang on|wait|sorry|correction|my mistake|bloody hell|blimey|jesus|god|skipper|skip|mate|guys|lads)\b[ ,:!.]*")
+                       r"hang on|wait|sorry|correction|good (?:morning|afternoon|evening|day)|my mistake|bloody hell|blimey|jesus|god|skipper|skip|mate|guys|lads)\b[ ,:!.]*")
 
 
 def mask_amounts(text: str) -> str:
@@ -83,6 +83,7 @@ _TELLS = frozenset("tell told show ask asked tells".split())
 _NEITHER = pattern(r"\bneither (?:the |our |my )?(\S+(?: \S+){0,2}?),? (?:nor|or) (?:the |our |my )?(\S+(?: \S+){0,2}?) (is|are|was|were|has been|have been|has|have) (.+)", re.IGNORECASE)
 _HAVE_NEITHER = pattern(r"\b((?:there (?:is|are|was|were)|(?:i|we|you|they)(?: have|'ve)?(?: got)?|have|had|got|with)) neither (?:a |an |any )?(\S+(?: \S+)?),? n?or (?:a |an |any )?"
                         r"(\S+(?: \S+)?)((?: (?:in|on|aboard|left|to|at|with)\b.*)?)$", re.IGNORECASE)
+_SO_IS = pattern(r"^(.{2,40}?)(?:'s| (is|are)) (\S+(?: \S+){0,3}?),? (?:and )?so (is|are) ((?:the |our )?\S+(?: \S+)?)\W*$", re.IGNORECASE)
 _BOTH = pattern(r"\bboth (?=\S+ (?:\S+ )?and )", re.IGNORECASE)
 _SEVERAL_ARE = pattern(r"\b(?:are|were|have|both)\b.*", re.IGNORECASE)
 _AND = pattern(r"\s+(?:and|&)\s+", re.IGNORECASE)
@@ -104,6 +105,9 @@ def _shared(sentence: str) -> str:
     if neither:
         one, two, verb, rest = neither.groups()
         return f"{sentence[:neither.start()]}{one} {verb} not {rest} and {two} {verb} not {rest}"
+    so = _SO_IS.search(sentence)
+    if so:
+        return f"{so[1]} {so[2] or so[4]} {so[3]} and {so[5]} {so[4]} {so[3]}"
     have = _HAVE_NEITHER.search(sentence)
     if have:
         verb, one, two, rest = have.groups()
@@ -216,11 +220,16 @@ def asks_by_tag(sentence: str) -> bool:
     return bool(_TAG.search(clean(sentence)))
 
 
+_MAKES_THAT = pattern(rf"^make (?:that|it) (?:{'|'.join(sorted(NUMBER_WORDS))}|\d+)\b")
+
+
 def orders(text: str) -> bool:
     """Whether a piece is an order, or is put off to a time that has not come."""
     said = lead_off(text)
     words = tokens(said)
     first = next((w for w in words if w not in ("please", "just", "now", "then")), "")
+    if first == "make" and _MAKES_THAT.match(said):
+        return False  # `make that seven` tells
     if words[:1] == ["fire"] and words[1:2] and words[1] not in _WHAT_IS_FIRED or words == ["fire"]:
         return False  # a cry, or a fire that is told of
     if first == "get" and _THINGS.intersection(words[words.index(first) + 1:][:1]):

@@ -13,7 +13,7 @@ from guide.knowledge.records import Phrase
 from guide.language.features import NEGATIONS
 from guide.patterns import pattern
 
-_NO_MORE = pattern(r"\b(?:no|any) (?:more|longer)\b|\banymore\b|\byet\b")
+_NO_MORE = pattern(r"\b(?:no|any) (?:more|longer)\b(?! (?!now\b|today\b|at\b|lads?\b|mate\b)\w)|\banymore\b|\byet\b")
 _PART = pattern(r"\^|\$|\.\.\.|\([^)]*\)|[^\s()]+")
 _DENIES = NEGATIONS | {"longer"}
 

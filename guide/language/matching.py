@@ -17,6 +17,7 @@ from guide.patterns import pattern
 
 _SHARPNESS = 3.0
 _NAME = pattern(r"\b[A-Z][a-z]{2,}\b(?!')|\b[A-Z][a-z]{2,}(?='s\b)")
+LONG_WORD, NEARLY = 6, 0.85
 SPELT = 0.79
 """Likeness from which an unknown word is a number, a unit or a counted thing misspelt."""
 
@@ -79,9 +80,12 @@ class Matcher:
 
     def mended(self, word: str, more: Mapping[str, int]) -> str:
         """A word as one of these where it is misspelt; itself where the bank or they have it."""
-        if len(word) < 4 or word in more or self._knows(stem(word)) or not word.isalpha():
+        if len(word) < 4 or word in more or not word.isalpha():
             return word
-        return nearest(word, list(more), SPELT) or word
+        if not self._knows(stem(word)):
+            return nearest(word, list(more), SPELT) or word
+        near = [other for other in more if len(word) >= LONG_WORD and word[0] == other[0] and len(set(word) ^ set(other)) < 2 and abs(len(word) - len(other)) < 2]
+        return near and nearest(word, near, NEARLY) or word  # the bank has misspellings too
 
     def without_names(self, text: str) -> str:
         """The text with `Somebody` for each name that the bank has never seen, or it would be taken for a word misspelt: `Rasa is in the water`."""

@@ -119,13 +119,13 @@ def _continued(kinds: list[str], pieces: list[str]) -> list[str]:
 
 
 _TEMPERATURES = ("air_temperature", "sea_temperature")
-_ALL_HERE = pattern(r"\ball (?:\w+ )?(?:\w+ )?of us\b.*\b(?:here|aboard|counted|present|accounted|in)\b|\ball \w+ (?:are |is )?(?:here|aboard|counted|present|accounted)\b")
+_ALL_HERE = pattern(r"\ball (?:\w+ )?(?:\w+ )?of us\b.*\b(?:here|aboard|counted|present|accounted|in)\b|\b(?:in|aboard)\b.*\ball (?:\w+ )?(?:\w+ )?of us\b|\ball (?:\w+ ){1,4}(?:in|inside|aboard) (?:the )?(?:life)?raft\b|\ball \w+ (?:are |is )?(?:here|aboard|counted|present|accounted)\b")
 _NAMED_MISSING = pattern(r"^(?:[Aa]nd |[Bb]ut )?[A-Z][a-z]+(?:'s| is| has gone)(?: still| gone)? (?:missing|unaccounted for|not here)\b")
 _AFTER_DARK = pattern(r"\b(?:after dark|at night|in the dark|middle of the night)\b")
 _PACK = pattern(r"\b(?:solas|an|the|this|our|type|class|full) (a)[ -](?:pack|kit|version)\b|\b(?:solas )?(b)[ -](?:pack|kit|version)\b"
                    r"|\bsolas ([ab])\b|\bpack ([ab])\b|\b(?:pack|kit) is (?:(?:an?|the) )?(?:solas )?(?:(b)\b|(a)(?=\s*(?:$|[.,;!]|pack\b|kit\b)))|^(a)[ -]pack\b")
 _NOT_PACK = pattern(r"\bnot (?:an? |the )?(?:solas )?[ab]\b")
-_MAKE_THAT = pattern(r"^(?:sorry|no|wait|oops|correction)\b.*\bmake (?:that|it)\b")
+_MAKE_THAT, _WAS_SO = pattern(r"\bmake (?:that|it)\b"), pattern(r"\b(?:was|were)\b")
 _REST_OF_ORDER = pattern(r"^(?:down|up|in|out|off|over|back|round|to)\b", re.IGNORECASE)
 _OF_ALL = ("all_accounted", "seasick_pills")
 """Facts that are so of everybody or not at all."""
@@ -166,6 +166,16 @@ class Reader:
     def names(self, fact: str, text: str) -> bool:
         """Whether a text names the thing that a fact counts."""
         return self._units.any(f"noun_{fact}", split(regular(text)))
+
+    def likeliest(self, text: str) -> str:
+        """The yes/no fact that a text is likeliest about."""
+        evidence = self.matcher.evidence("facts", text)
+        return max(evidence, key=lambda label: evidence[label], default="").partition("=")[0]
+
+    def uses(self, text: str, most: int) -> bool:
+        """Whether a text of at most so many words tells of using, finding or having some, and not of itself puts a number right."""
+        words = split(regular(text))
+        return len(words) <= most and self._units.any("using", words) and self.amounts.alone(text) is None
 
     def corrects(self, text: str) -> bool:
         """Whether a text takes back or corrects what was said before it."""
@@ -272,7 +282,7 @@ class Reader:
 
     def _states(self, piece: str, sentence: str) -> float:
         """How clearly a piece states something rather than orders, plans, wishes or quotes it; what stands around it counts as well."""
-        if _MAKE_THAT.match(regular(sentence)):
+        if self.corrects(sentence) and (_MAKE_THAT.search(regular(sentence)) or _WAS_SO.search(regular(piece))):
             return CORRECTS_STATES
         own, around = ((c["report"] - c["idle"] if c else 0.0) for c in map(self._kinds, (piece, sentence)))
         states = around + (OWN_PART * (own - around) if clauses.has_verb(piece) else 0.0)

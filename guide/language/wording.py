@@ -24,13 +24,13 @@ _CONTRACTIONS = (
     (r"\bnaebody\b", "nobody"), (r"\bnae\b", "no"), (r"\bnowt\b", "nothing"), (r"\b(?:summat|summit|sumthing|smth)\b", "something"),
     (r"\bowt\b", "anything"), (r"\bmebbe\b", "maybe"), (r"\bdoon\b", "down"), (r"\boot\b", "out"), (r"\bower\b", "over"),
     (r"\bd'?ye\b", "do you"), (r"\b(?:ye|yer|yous)\b", "you"), (r"\bwi'", "with"), (r"\b(?:shud|shld)\b", "should"),
-    (r"\bcud\b", "could"), (r"\bwud\b", "would"), (r"\bnobodys\b", "nobody is"), (r"\beveryones\b", "everyone is"), (r"\beverybodys\b", "everybody is"),
+    (r"\bcud\b", "could"), (r"\bwud\b", "would"), (r"\bnobodys\b", "nobody is"), (r"\b(?:every|evry)ones\b", "everyone is"), (r"\b(?:every|evry)bodys\b", "everybody is"),
 )
 _RUN_ON = frozenset(
     "cant wont shant aint isnt arent wasnt werent hasnt havent hadnt dont doesnt didnt couldnt wouldnt shouldnt mustnt neednt cannot gonna gunna wanna "
     "gotta lemme dyou dunno lets ive weve youve theyve re youre theyre im whats wot wots wat hows wheres whos whens theres thats its hes shes isnae arenae "
     "wasnae werenae hasnae havenae hadnae didnae doesnae couldnae wouldnae shouldnae willnae cannae dinnae naebody nae nowt summat summit sumthing smth owt "
-    "mebbe doon oot ower dye ye yer yous shud shld cud wud nobodys everyones everybodys".split())
+    "mebbe doon oot ower dye ye yer yous shud shld cud wud nobodys everyones everybodys evryones evrybodys".split())
 """Every word without an apostrophe that a contraction stands for: most sentences have none, and need none of the patterns."""
 _APOSTROPHE = pattern(r"'(?!s\b)|\b(?:what|whats|wot|wots|wat|how|where|who|when|there|that|it|he|she|let|wi)'")
 """An apostrophe that may be a contraction's: all but that of `the pump's hose`."""

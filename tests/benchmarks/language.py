@@ -140,7 +140,7 @@ def _trade_off(held: Sequence[Held]) -> None:
         for h in asked:
             ranked = _inside(h)
             best, second = ranked[0][0], ranked[1][0]
-            if _distance(h) > deciding.REFUSE or best < deciding.WEAK:
+            if _distance(h) > deciding.REFUSE and h.scores.get(OUTSIDE, -1.2) >= deciding.LEAST_OUTSIDE or best < deciding.WEAK:
                 counts["missed"] += 1
             elif best + deciding.LEAD * (best - second) < sure:
                 counts["back"] += 1

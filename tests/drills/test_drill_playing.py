@@ -368,10 +368,10 @@ def test_a_drill_through_a_pipe_broken_off_and_gone_on_with(run: Run, tmp_path: 
 
 def test_done_says_what_it_was_taken_for_or_asks(run: Run) -> None:
     status, out, _ = run("run", "calm_coastal", "--help-level", "asked", "--clock", "turns",
-                         typed="done\nwhat now\ndone\nhow do we stream the drogue?\ndone\n2\nquit\n")
+                         typed="done\nwhat now\ndone\nhow do we bail?\ndone\n2\nquit\n")
     told = " ".join(out.split())
     assert status == 0 and "What is done? Say it" in told and 'Noted as done: "Leave only if' in told
-    assert "Which is done: 1 Throw the drogue" in told and told.index("2 Send the distress call") < told.index("Noted: a distress call has gone out.")
+    assert "Which is done: 1 Bail the water" in told and told.index("2 Send the distress call") < told.index("Noted: a distress call has gone out.")
 
 
 def test_a_new_scenario_passes_the_check_and_runs(run: Run, tmp_path: Path) -> None:
