@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from guide.language.wording import regular
 from guide.patterns import pattern
 
-_UNDO = pattern(r"^(?:(?:no|sorry|oops|wait|ah|oh|ok|okay|um|er|hang on|actually|please|kindly|i would like to|i want to|i will|i|let us|can we|"
+_UNDO = pattern(r"^(?:(?:no|sorry|oops|wait|ah|oh|ok|okay|um|er|hang on|actually|(?:just |only )?(?:kidding|joking)|please|kindly|i would like to|i want to|i will|i|let us|can we|"
                 r"(?:can|could|would|will) you)[, .!]+)*"
                 r"(?:undo|revert|take (?:that|it|this) back\b|take back(?: (?:that|it|this|what)\b|[ .!]*$)|(?:scrap|scratch|scrub|forget|disregard|ignore|cancel|strike|delete|rub out|rub)"
                 r"(?: (?:about )?(?:that|it|this|what (?:i|we|he|she) (?:just )?said|(?:my|the|that) (?:very )?(?:last|previous)\b.*)| (?:that|it) out|[ .!]*$))\b")
@@ -16,6 +16,7 @@ _DONE = pattern(r"^(?:(?:k|kk|ok|okay|right|yes|yep|yeah|aye|all|so|there|well|a
                 r"|(?:that|it|this|that one|this one)(?: is| has been| was)(?: all)? (?:done|finished|completed|complete|sorted|seen to|dealt with|taken care of)"
                 r"|next one done|job done|task complete|consider it done)"
                 r"(?:,? (?:now|already|sir|skipper|skip|boss|mate|too|all right|thanks|thank you))*[ .!]*$")
+_THAT = pattern(r"\b(?:that|this|it|last)\b")
 _RECOUNTS = pattern(r"\b(?:was|were)(?: only| just)?\b")
 _CHOOSING = frozenset("1 2 3 one two three first second third the number option that please a i mean".split())
 _NUMBER_CHOICE = {"1": 0, "one": 0, "first": 0, "2": 1, "two": 1, "second": 1, "3": 2, "three": 2, "third": 2}
@@ -24,6 +25,11 @@ _NUMBER_CHOICE = {"1": 0, "one": 0, "first": 0, "2": 1, "two": 1, "second": 1, "
 def takes_back(text: str) -> bool:
     """Whether somebody takes back what was said before."""
     return bool(_UNDO.match(regular(text)))
+
+
+def takes_back_that(text: str) -> bool:
+    """Whether somebody takes back what was just said, rather than the last that was noted."""
+    return bool(_THAT.search(regular(text)))
 
 
 def says_done(text: str) -> bool:

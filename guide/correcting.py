@@ -66,7 +66,7 @@ class Correcting:
         """`make that 23, there is a baby as well`: what puts a number right, and what is said behind it of other things."""
         facts = {told.fact for reading in right.utterance.readings for told in reading.told}
         others = (reading._replace(told=tuple(told for told in reading.told if told.fact not in facts)) for reading in rest.readings)
-        return right._replace(utterance=rest._replace(text=text, readings=(*right.utterance.readings, *others)))
+        return right._replace(utterance=rest._replace(text=text, readings=(*right.utterance.readings, *others), corrects=True))
 
     def _before(self, utterance: Utterance, last: Turn | None) -> Corrected:
         """A number by itself is the amount told before, counted as that was: `no wait, two` after three were caught means two
@@ -106,6 +106,13 @@ def takes_back(utterance: Utterance) -> bool:
     if only_filler(utterance.text) or any(reading.told or reading.kind in ("question", "what_if") for reading in utterance.readings):
         return False
     return utterance.corrects or utterance.whole[0].evidence >= PLAINLY
+
+
+def noted_nothing(last: Turn | None) -> bool:
+    """Whether the turn before was a statement of which nothing was noted."""
+    if last is None or last.outcome == "outside" or last.changes or last.notes or last.topic == "take_back":
+        return False
+    return bool(last.readings) and all(reading.kind == "report" for reading in last.readings)
 
 
 def _told_in(turn: int, events: Sequence[Event]) -> set[str]:

@@ -9,7 +9,7 @@ from types import MappingProxyType
 from typing import Protocol
 
 from guide import asides
-from guide.correcting import takes_back, wrong_turn
+from guide.correcting import noted_nothing, takes_back, wrong_turn
 from guide.counting import in_date
 from guide.deciding import Decision, decide
 from guide.following import Following, meant_by_done
@@ -35,6 +35,7 @@ Clock = Callable[[], str]
 
 _WHICH = "Which number is which? Say each with its unit."
 _LISTS = "pack_contents"
+_NOTHING_TO_TAKE_BACK = "There is nothing to take back: nothing was noted of that. For what was noted before it, say: undo."
 _NO_FIGURE = "Then there is no figure; this holds without it."
 
 
@@ -78,6 +79,10 @@ class Session:
     def _question(self) -> Question | None:
         """What the figures of the last reply were asked of."""
         return self.last.question if self.last else None
+
+    @property
+    def _before(self) -> Before:
+        return Before(self._events, self._state, self.last, self._subject)
 
     def view(self, state: State | None = None) -> View:
         """The state as the planner reads it."""
@@ -199,7 +204,7 @@ class Session:
             turn = self._reply(text, Decision("answered", (question.topic,)), None, before, question=question)
             return turn._replace(notes=(_NO_FIGURE,), question=None)
         found = self._following.given(text, question, self._at)
-        if found is None or self._tells_state(text):
+        if found is None or self._tells_state(text) or self._understanding.refers(text, self._before):
             return None
         events, notes = self._reported(found.utterance, before)
         self._keep(events)
@@ -212,12 +217,12 @@ class Session:
         return any(self.knowledge.facts[name].type == "bool" for name in told)
 
     def _undo(self, text: str) -> Turn:
-        turn = last_undoable(self._events)
+        turn = None if asides.takes_back_that(text) and noted_nothing(self.last) else last_undoable(self._events)
         before = self._state
         decision = Decision("answered", ("take_back",))
         reading = Reading(clean(text), "command", tuple(self._reader.matcher.rank("topics", text)), ())
         if turn is None:
-            return self._reply(text, decision, None, before, ["There is nothing to take back."])._replace(readings=(reading,))
+            return self._reply(text, decision, None, before, [_NOTHING_TO_TAKE_BACK])._replace(readings=(reading,))
         self._keep([Event("undo", self._turns, self._at, "crew", "turn", turn, None, clean(text))])
         return self._reply(text, decision, None, before, [self._taken_back(turn)])._replace(readings=(reading,))
 
@@ -241,7 +246,7 @@ class Session:
         return turn._replace(readings=(reading,))
 
     def _read(self, text: str) -> Turn:
-        utterance, unclear = self._understanding.read(text, Before(self._events, self._state, self.last, self._subject))
+        utterance, unclear = self._understanding.read(text, self._before)
         if unclear:
             return self._reply(text, Decision("answered", ("take_back",)), utterance, self._state, [_WHICH])
         decision = decide(Talk(self.knowledge, self._subject, self._state.known()), utterance)

@@ -144,3 +144,26 @@ def test_them_are_not_the_flares_where_nothing_is_used(started: Started, text: s
 
 def test_a_circumstance_asked_of_what_is_spoken_of_is_about_that(started: Started) -> None:
     assert last(started, "there is a plane overhead", "and if it's dark?", aboard_raft=True).topic in {"aircraft_sighted", "signal_mirror"}
+
+
+def test_what_is_taken_back_is_what_was_just_said(started: Started) -> None:
+    turn = last(started, "the drogue is out", "my hands are stiff and my back is sore", "scratch that")
+    assert changed(turn) == {} and "nothing was noted of that" in turn.notes[0]
+    assert changed(last(started, "the drogue is out", "my hands are stiff and my back is sore", "undo")) == {"drogue_set": None}
+
+
+@pytest.mark.parametrize(("said", "right", "given", "now"), [
+    ("we drank two litres", "no wait, three, the boy is thirsty", {"water": 9.0}, {"water": 6.0}),
+    ("burned two hand flares", "negative. burned one", {"hand_flares": 3}, {"hand_flares": 2}),
+    ("three thousand kcal of food", "sorry, not 3000, it's 3500", {}, {"food": 3500.0})])
+def test_a_correction_may_say_more_than_its_number(started: Started, said: str, right: str, given: Mapping[str, Value], now: dict[str, object]) -> None:
+    assert changed(last(started, said, right, **given)) == now
+
+
+@pytest.mark.parametrize("text", ["it's ok now", "it was cold last night", "it is what it is", "it hurts"])
+def test_it_is_not_the_thing_where_the_words_do_not_sound_like_it(started: Started, text: str) -> None:
+    assert changed(last(started, "how do I switch the beacon on", text)) == {}
+
+
+def test_no_is_not_a_number(started: Started) -> None:
+    assert "persons_missing" not in changed(last(started, "what if it gets dark before we find him", "No, he is still missing", persons_missing=1))

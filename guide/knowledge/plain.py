@@ -86,7 +86,17 @@ def _record_maker(record: Any) -> Maker:
         for at, maker in makers:
             data[at] = maker(data[at])
         return build(data)
-    return make
+
+    kinds = list(_kinds(record))
+    if len(kinds) > 1 or get_origin(kinds[0]) is not tuple:
+        return make
+    kept: dict[Any, Any] = {}
+
+    def same(data: list[Any]) -> Any:
+        """Equal ones become one object, as conditions do, which many steps share and the planner remembers by identity."""
+        made = make(data)
+        return kept.setdefault(made, made)
+    return same
 
 
 def _is_small(kind: Any) -> bool:

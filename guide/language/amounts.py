@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import bisect
 from collections.abc import Mapping, Sequence
-from functools import cache, cached_property
+from functools import cache, cached_property, lru_cache
 from typing import NamedTuple
 
 from guide.language.clauses import only_filler
@@ -55,6 +55,7 @@ class AmountReader:
 
     def __init__(self, matcher: Matcher, units: Units) -> None:
         self._matcher, self._units = matcher, units
+        self._mended = lru_cache(maxsize=4096)(lambda word: matcher.mended(word, self._spelt))
 
     @cached_property
     def _counted(self) -> frozenset[str]:
@@ -88,7 +89,7 @@ class AmountReader:
 
     def alone(self, text: str) -> Mention | None:
         """The one quantity of a text that says nothing else but words of correcting: `no wait, it was two`."""
-        words = [self._matcher.mended(word, self._spelt) for word in split(regular(text))]
+        words = [self._mended(word) for word in split(regular(text))]
         words = _undenied(words[self._units.behind(words, "correcting", "hesitating"):])
         found = mentions(words, self._units)
         rest = [*words[:found[0].start], *words[found[0].stop:]] if len(found) == 1 else ["?"]
@@ -107,7 +108,7 @@ class AmountReader:
         return self._matcher.weighs(AMOUNTS, shown(read.words, read.found, best[2], self._matcher.lexicon), best[1], most) if best else []
 
     def _read(self, text: str, fahrenheit: bool) -> _Read:
-        words = [self._matcher.mended(word, self._spelt) for word in split(regular(text))]
+        words = [self._mended(word) for word in split(regular(text))]
         found = mentions(words, self._units, fahrenheit)
         starts = [number.start for number in numbers(words)]
         return _Read(words, found, {bisect.bisect_left(starts, each.stop) - 1: each for each in found}, len(starts))
@@ -164,9 +165,10 @@ def _bare(read: _Read) -> bool:
 
 def _likeliest(evidence: Mapping[str, float], target: Mention | None, least: float) -> tuple[float, Amount] | None:
     """The likeliest fact that a quantity can tell, if it leads that of telling none, and it is clear whether so much is there or gone."""
-    able = [(value, amount) for name, value in evidence.items() if (amount := _amount(name, target))]
+    enough = evidence[NONE] + least
+    able = [(value, amount) for name, value in evidence.items() if value > enough and (amount := _amount(name, target))]
     best = max(able, key=lambda pair: pair[0], default=None)
-    if not best or best[0] - evidence[NONE] <= least:
+    if not best:
         return None
     other = max((value for value, amount in able if amount.fact == best[1].fact and amount.how != best[1].how), default=-9.0)
     return best if best[0] - other >= PLAIN else None

@@ -47,13 +47,19 @@ class Mention(NamedTuple):
 def mentions(words: list[str], units: Units, fahrenheit: bool = False) -> list[Mention]:
     """The quantities of a clause from left to right. Left out: ranges, numbers between which the speaker wavers, denied ones
     (`seven, not six`), rates (`half a litre a day`) and distances (`ten metres off`). `fahrenheit`: degrees without a letter are such."""
-    found = numbers(words)
+    found = [number for number in numbers(words) if not _answers_no(words, number)]
     wavers = {n for one, two in itertools.pairwise(found) if not one.bare_article and not two.bare_article
               and words[one.stop:two.start] in _OR for n in (one, two)}
     single = [_mention(words, n, units, fahrenheit) for n in found if n not in wavers and not _denied(words, n)]
     rates = {m.stop for m in single if units.at("rate", words, m.stop) or m.sort == "metre" and units.at("distance", words, m.stop)}
     whole = [m for one, m in zip([None, *single], single) if (one is None or one.stop <= m.start) and m.start not in rates]  # `half of a litre`
     return [m for m in _products(words, _sums(words, whole, units), units) if m.stop not in rates]
+
+
+def _answers_no(words: list[str], number: Number) -> bool:
+    """`No, he is still missing` counts nobody."""
+    behind = words[number.stop:number.stop + 1]
+    return words[number.start:number.stop] == ["no"] and behind != [] and not behind[0][0].isalnum()
 
 
 def _denied(words: list[str], number: Number) -> bool:

@@ -125,7 +125,7 @@ _AFTER_DARK = pattern(r"\b(?:after dark|at night|in the dark|middle of the night
 _PACK = pattern(r"\b(?:solas|an|the|this|our|type|class|full) (a)[ -](?:pack|kit|version)\b|\b(?:solas )?(b)[ -](?:pack|kit|version)\b"
                    r"|\bsolas ([ab])\b|\bpack ([ab])\b|\b(?:pack|kit) is (?:(?:an?|the) )?(?:solas )?(?:(b)\b|(a)(?=\s*(?:$|[.,;!]|pack\b|kit\b)))|^(a)[ -]pack\b")
 _NOT_PACK = pattern(r"\bnot (?:an? |the )?(?:solas )?[ab]\b")
-_MAKE_THAT, _WAS_SO = pattern(r"\bmake (?:that|it)\b"), pattern(r"\b(?:was|were)\b")
+_MAKE_THAT, _WAS_SO = pattern(r"\bmake (?:that|it)\b"), pattern(r"\b(?:it|that|there) (?:is|was|were)\b|\b(?:was|were)\b")
 _REST_OF_ORDER = pattern(r"^(?:down|up|in|out|off|over|back|round|to)\b", re.IGNORECASE)
 _OF_ALL = ("all_accounted", "seasick_pills")
 """Facts that are so of everybody or not at all."""
@@ -171,6 +171,11 @@ class Reader:
         """The yes/no fact that a text is likeliest about."""
         evidence = self.matcher.evidence("facts", text)
         return max(evidence, key=lambda label: evidence[label], default="").partition("=")[0]
+
+    def sounds(self, text: str, fact: str) -> float:
+        """How much a text sounds like telling a yes/no fact, so or not so."""
+        evidence = self.matcher.evidence("facts", text)
+        return max((evidence.get(f"{fact}={value}", -9.0) for value in ("true", "false")), default=-9.0)
 
     def uses(self, text: str, most: int) -> bool:
         """Whether a text of at most so many words tells of using, finding or having some, and not of itself puts a number right."""
@@ -223,7 +228,7 @@ class Reader:
         amounts = self.amounts.told(parts, sentence, least, background.fahrenheit)
         readings: list[Reading] = []
         for number, (piece, part, kind) in enumerate(zip(pieces, parts, kinds)):
-            told = self._placed(part, amounts[number])
+            told = tuple(each for each in self._placed(part, amounts[number]) if self._high(each, sentence))
             if kind == "report" and number < len(pieces) - 1 and " but " in sentence and _PAST.search(regular(piece)):
                 told = ()  # `it was shut but it blew open`
             elif kind == "what_if" and len(pieces) > 1 and part == piece and clauses.asks(piece):
@@ -260,6 +265,10 @@ class Reader:
         """Amounts as facts, with the position that the piece tells."""
         place = tuple(Told(angle.fact, angle.value, "set") for angle in position(piece))
         return place + tuple(Told(a.fact, self._typed(a), a.how) for a in amounts if not place or a.fact not in _TEMPERATURES)
+
+    def _high(self, told: Told, sentence: str) -> bool:
+        """Whether metres are a height of waves rather than how far off somebody is: `he is in the water, twenty metres`."""
+        return told.fact != "wave_height" or self.names("wave_height", sentence)
 
     def _supposes(self, sentence: str) -> bool:
         """Whether a sentence with a word that sets up a what-if, or may, is likelier one than anything else."""

@@ -42,7 +42,7 @@ _MIDDLE = 1 << 31
 """Nothing in a lane: sums stay far below this (127 steps, 20 units, some hundred features)."""
 _MANY = 32
 """Labels from which a row is packed: a shorter one is added label by label sooner than it is packed."""
-_SOME = 8
+_SOME = 16
 """The same in a family by itself, which has fewer lanes."""
 _ROWS_KEPT = 4096
 _FOUND_KEPT = 32_768
