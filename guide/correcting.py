@@ -1,6 +1,7 @@
 """What puts right what was told before: `no wait, seven`, `it was only two`."""
 from __future__ import annotations
 
+import itertools
 from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
@@ -16,6 +17,8 @@ from guide.state.facts import Event, last_undoable
 from guide.turn import Turn
 
 _STOP = pattern(r"\s*[.,;:!?\u2013-]+\s+|\s+(?=no\b|sorry\b|wait\b|correction\b)")
+MOST_STOPS = 6
+"""Stops of a text that are looked at: nobody puts himself right later than that."""
 PLAINLY = 0.3
 """Evidence of being about taking back with which a statement or an order without a word of correcting does so: a wrong one would lose a report."""
 
@@ -37,7 +40,9 @@ class Correcting:
     def read(self, text: str, known: Mapping[str, object], last: Turn | None) -> Corrected:
         """The readings of a text, with what it puts right in itself (`five flares, no, six`) or of the turn before."""
         text = clean(text)
-        for stop in _STOP.finditer(text):
+        if not self._reader.may_correct(text):
+            return Corrected(self._reader.read(text, known))
+        for stop in itertools.islice(_STOP.finditer(text), MOST_STOPS):
             head, tail = text[:stop.start()], text[stop.end():]
             itself = self._itself(text, head, tail, known) if self._reader.corrects(tail) else None
             if itself is not None:
@@ -49,7 +54,7 @@ class Correcting:
     def _itself(self, text: str, head: str, tail: str, known: Mapping[str, object]) -> Utterance | None:
         """What was said first, with the number that the tail begins with as its last amount that it may be, and what is said behind
         that; None where there is no such number or amount."""
-        ends = [(tail[:stop.start()], tail[stop.end():]) for stop in _STOP.finditer(tail)]
+        ends = [(tail[:stop.start()], tail[stop.end():]) for stop in itertools.islice(_STOP.finditer(tail), MOST_STOPS)]
         number, rest = next(((found, rest) for part, rest in [(tail, ""), *reversed(ends)] if (found := self._reader.amounts.alone(part))), (None, ""))
         if number is None:
             return None

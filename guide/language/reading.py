@@ -3,6 +3,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
+from functools import cached_property
 from types import MappingProxyType
 from typing import NamedTuple
 
@@ -181,6 +182,14 @@ class Reader:
         """Whether a text of at most so many words tells of using, finding or having some, and not of itself puts a number right."""
         words = split(regular(text))
         return len(words) <= most and self._units.any("using", words) and self.amounts.alone(text) is None
+
+    @cached_property
+    def _correcting(self) -> frozenset[str]:
+        return self._units.first_words("correcting", "corrects")
+
+    def may_correct(self, text: str) -> bool:
+        """Whether a text has a word with which a correction begins; without one it is none."""
+        return not self._correcting.isdisjoint(split(regular(text)))
 
     def corrects(self, text: str) -> bool:
         """Whether a text takes back or corrects what was said before it."""

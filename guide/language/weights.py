@@ -15,6 +15,7 @@ from __future__ import annotations
 import json
 import struct
 import zlib
+from array import array
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from functools import lru_cache, partial
 from io import SEEK_END, BytesIO
@@ -45,7 +46,7 @@ _MANY = 32
 _SOME = 16
 """The same in a family by itself, which has fewer lanes."""
 _ROWS_KEPT = 4096
-_FOUND_KEPT = 32_768
+_FOUND_KEPT = 16_384
 Rows = Mapping[str, Mapping[int, float]]
 
 
@@ -254,19 +255,18 @@ class Together:
         lanes = struct.unpack(f"<{self._lanes}I", total.to_bytes(4 * self._lanes, "little"))
         return Scored(self._labels, self._base, lanes, few, shown.scale)
 
-    def _lanes_of(self, record: bytes) -> tuple[list[int], list[int]]:
+    def _lanes_of(self, record: bytes) -> tuple[array[int], array[int]]:
         """The lanes that a feature speaks of, and its weights in steps."""
         families = len(self._starts)
-        at, every = families, memoryview(record).cast("b")
-        behind = sum(record[:families])
+        at, behind = families, sum(record[:families])
         lanes: list[int] = []
-        steps: list[int] = []
+        steps = b""
         for start, count in zip(self._starts, record):
             if count and start >= 0:
                 lanes += [start + label for label in record[at:at + count]]
-                steps += every[at + behind:at + behind + count]
+                steps += record[at + behind:at + behind + count]
             at += count
-        return lanes, steps
+        return array("H", lanes), array("b", steps)
 
     def _pack(self, record: bytes) -> int:
         lanes = [_MIDDLE] * self._lanes
