@@ -66,7 +66,7 @@ def test_polite_and_plain_ways_of_taking_back(started: Started, words: str) -> N
     assert changed(last(started, "the drogue is out", words)) == {"drogue_set": None}
 
 
-@pytest.mark.parametrize("words", ["no", "no.", "yes", "ok", "forget the drogue, where is the knife", "cancel the mayday", "ignore the wind", "how do I take something back"])
+@pytest.mark.parametrize("words", ["no", "no.", "yes", "ok", "forget the drogue, where is the knife", "cancel the mayday", "ignore the wind", "rub it", "how do I take something back"])
 def test_what_takes_nothing_back(started: Started, words: str) -> None:
     assert "drogue_set" not in changed(last(started, "the drogue is out", "what won the cup", words))
 
