@@ -9,7 +9,7 @@ from guide.patterns import pattern
 
 _UNDO = pattern(r"^(?:(?:no|sorry|oops|wait|ah|oh|ok|okay|um|er|hang on|actually|(?:just |only )?(?:kidding|joking)|please|kindly|i would like to|i want to|i will|i|let us|can we|"
                 r"(?:can|could|would|will) you)[, .!]+)*"
-                r"(?:undo|revert|take (?:that|it|this) back\b|take back(?: (?:that|it|this|what)\b|[ .!]*$)|(?:strike|rub) (?:that|it|this) out|"
+                r"(?:undo|revert|take (?:that|it|this) back\b|take back(?: (?:that|it|this|what|(?:my |the )?last)\b|[ .!]*$)|(?:strike|rub) (?:that|it|this) out|"
                 r"strike (?:that|this|(?:my|the|that) (?:very )?(?:last|previous)\b.*)|(?:scrap|scratch|scrub|forget|disregard|ignore|cancel|delete)"
                 r"(?: (?:about )?(?:that|it|this|what (?:i|we|he|she) (?:just )?said|(?:my|the|that) (?:very )?(?:last|previous)\b.*)|[ .!]*$))\b")
 _DONE = pattern(r"^(?:(?:k|kk|ok|okay|right|yes|yep|yeah|aye|all|so|there|well|and|sir|yes sir)[, .!]+)*"

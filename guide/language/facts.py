@@ -80,16 +80,17 @@ class FactReader:
         affirmed = clauses.affirmed(piece)
         denied = self._frames.told(affirmed) if affirmed else None
         evidence = self._with_known(self._evidence(piece), known)
-        best = max(evidence, key=lambda label: (label != NONE, evidence[label]))
-        if best == NONE or best == denied or len(words) == 1 and not self._cries(best, evidence):
+        none = evidence.pop(NONE, -9.0)
+        best = max(evidence, key=evidence.__getitem__, default=NONE)
+        if best in (NONE, denied) or len(words) == 1 and not self._cries(words[0], evidence[best]):
             return None
         fact, _, value = best.partition("=")
         if value not in ("true", "false"):
             return Told(fact, value, "set") if evidence[best] > SURE_KIND else None
         says = self._says(piece, best)
-        support = self._support(piece, fact, evidence) + SAYS * says + ASSERTS * asserts
-        rival = max(value for label, value in evidence.items() if label not in (NONE, best, _opposite(best)))
-        clear = evidence[best] > max(evidence.get(NONE, -9.0), HEARD, rival + least.lead) and says >= POLAR
+        own = evidence.pop(best)
+        support = self._support(piece, fact, max(own, evidence.pop(_opposite(best), own)), none) + SAYS * says + ASSERTS * asserts
+        clear = own > max(none, HEARD, max(evidence.values(), default=-9.0) + least.lead) and says >= POLAR
         return Told(fact, value == "true", "set") if clear and support >= least.support else None
 
     def contradicts(self, piece: str, label: str) -> bool:
@@ -107,14 +108,14 @@ class FactReader:
         polar = self._matcher.evidence(POLARITY, piece)
         return polar.get(fact, 0.0) if value == "true" else -polar.get(fact, 0.0)
 
-    def _support(self, piece: str, fact: str, evidence: Mapping[str, float]) -> float:
-        """What speaks for a statement telling this fact rather than none, and for being about its topic."""
-        own = max(value for label, value in evidence.items() if label.startswith(fact + "="))
+    def _support(self, piece: str, fact: str, own: float, none: float) -> float:
+        """What speaks for a statement telling this fact rather than none, and for being about its topic. `own`: the evidence for the
+        fact, so or not so."""
         about = self._matcher.evidence("reports", piece)
         topics = [about[topic] for topic in self._knowledge.facts[fact].topics.values() if topic in about]
         distance = max(about.values()) - max(topics) if topics else 0.0
         first = FIRST if topics and distance == 0.0 else 0.0
-        return OWN * own + OVER_NONE * (own - evidence.get(NONE, -1.0)) - DISTANCE * distance + first
+        return OWN * own + OVER_NONE * (own - none) - DISTANCE * distance + first
 
     def _evidence(self, piece: str) -> Mapping[str, float]:
         """Evidence for each `fact=value`. Where something is denied, what it would say undenied speaks for the opposite."""
@@ -132,13 +133,18 @@ class FactReader:
     def _with_known(self, evidence: Mapping[str, float], known: Mapping[str, object]) -> dict[str, float]:
         """What is known speaks against being told again, and for the end of an emergency or a sighting."""
         found = dict(evidence)
-        for fact in self._urgent_facts.union(known):
-            so, not_so, was = f"{fact}=true", f"{fact}=false", known.get(fact)
+        for fact, so, not_so in self._labels:
+            was = known.get(fact)
             if so in found and isinstance(was, bool):
                 found[so if was else not_so] -= OLD_NEWS
             if not_so in found and fact in self._urgent_facts and was is not False:
                 found[not_so] += NEWS if was else -OLD_NEWS
         return found
+
+    @cached_property
+    def _labels(self) -> list[tuple[str, str, str]]:
+        """Each yes/no fact with the labels that say that it is so, and that it is not."""
+        return [(fact.id, f"{fact.id}=true", f"{fact.id}=false") for fact in self._knowledge.facts.values() if fact.type == "bool"]
 
     @cached_property
     def _urgent_facts(self) -> frozenset[str]:
@@ -149,9 +155,9 @@ class FactReader:
         topic = self._knowledge.topics.get(self._knowledge.facts[fact].topics.get("true", ""))
         return topic is not None and topic.band in ("emergency", "chance")
 
-    def _cries(self, label: str, evidence: Mapping[str, float]) -> bool:
-        """Whether a single word tells: `plane!` does, `lookout` and `right` do not."""
-        return label.partition("=")[0] in self._urgent_facts and evidence[label] >= ONE_WORD_EVIDENCE
+    def _cries(self, word: str, evidence: float) -> bool:
+        """Whether a single word tells: `plane!` does; `lookout`, `right` and `hypothermia` do not."""
+        return word in self._knowledge.language.words.get("cries", ()) and evidence >= ONE_WORD_EVIDENCE
 
 
 @cache

@@ -18,7 +18,7 @@ from guide.language.numbers import split
 from guide.language.positions import position
 from guide.language.units import Units
 from guide.language.weights import Learned
-from guide.language.wording import clean, regular, tokens
+from guide.language.wording import clean, regular, stem, tokens
 from guide.patterns import pattern
 
 REPORTED = Least(support=5.7, lead=0.4)
@@ -119,6 +119,15 @@ def _continued(kinds: list[str], pieces: list[str]) -> list[str]:
     return found
 
 
+def _plain_name(text: str) -> str:
+    """A name as stems without an article in front: `the hand flares` → `hand flare`."""
+    found = [stem(word) for word in tokens(text)]
+    return " ".join(found[1:] if found[:1] and found[0] in _ARTICLES else found)
+
+
+LONGEST_NAME = 8
+"""Words of the longest name of an item, and an article."""
+_ARTICLES = ("the", "a", "an", "our")
 _TEMPERATURES = ("air_temperature", "sea_temperature")
 _ALL_HERE = pattern(r"\ball (?:\w+ )?(?:\w+ )?of us\b.*\b(?:here|aboard|counted|present|accounted|in)\b|\b(?:in|aboard)\b.*\ball (?:\w+ )?(?:\w+ )?of us\b|\ball (?:\w+ ){1,4}(?:in|inside|aboard) (?:the )?(?:life)?raft\b|\ball \w+ (?:are |is )?(?:here|aboard|counted|present|accounted)\b")
 _NAMED_MISSING = pattern(r"^(?:[Aa]nd |[Bb]ut )?[A-Z][a-z]+(?:'s| is| has gone)(?: still| gone)? (?:missing|unaccounted for|not here)\b")
@@ -159,10 +168,23 @@ class Reader:
         readings: list[Reading] = []
         for sentence in clauses.sentences(said):
             readings += self._sentence(sentence, background._replace(told=any(reading.told for reading in readings)))
+        if self._looks_up(said):
+            readings = [reading._replace(kind="question", told=()) for reading in readings]
         stated = all(reading.kind == "report" for reading in readings)
         readings = [self._heard(reading, whole, stated) for reading in readings]
         return Utterance(text, tuple(readings), tuple(whole), self._outside(said), self.matcher.foreign(text),
                          self.corrects(text))
+
+    @cached_property
+    def _known_names(self) -> frozenset[str]:
+        """The items by all their names, and the things that amounts count, as stems."""
+        items = [name for item in self._knowledge.equipment.values() for name in (item.name, *item.also)]
+        counted = [form for name, forms in self._knowledge.language.words.items() if name.startswith("noun_") for form in forms]
+        return frozenset(_plain_name(name) for name in (*items, *counted))
+
+    def _looks_up(self, text: str) -> bool:
+        """Whether a text is no more than the name of a thing, which asks about it and tells nothing: `hand flare`, `the drinking water`."""
+        return len(tokens(text)) <= LONGEST_NAME and _plain_name(text) in self._known_names
 
     def names(self, fact: str, text: str) -> bool:
         """Whether a text names the thing that a fact counts."""
