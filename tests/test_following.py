@@ -126,6 +126,15 @@ def test_a_sentence_tells_what_it_says_and_no_more(started: Started, text: str, 
     assert changed(last(started, text)) == now
 
 
+@pytest.mark.parametrize(("text", "now"), [("got him in hes freezin and not makin sence", False), ("we pulled her aboard", False), ("hauled them in", False),
+                                           ("we got him in the water", None)])
+def test_somebody_got_in_is_in_the_water_no_more(started: Started, text: str, now: bool | None) -> None:
+    """Or the plan would go on throwing the ring."""
+    turn = last(started, "one of us is in the water", text, aboard_raft=True)
+    assert changed(turn).get("person_in_water") is now
+    assert ("recover_throw" in [item.step.id for item in turn.next]) is (now is None)
+
+
 # ---- what it is
 
 @pytest.mark.parametrize(("said", "further", "now"), [
