@@ -125,7 +125,7 @@ class Talk(NamedTuple):
 def goes_on(text: str) -> bool:
     """Whether a text begins as one that goes on, or speaks of one more of the same."""
     words = tokens(text)
-    return words[:1] in _GOES_ON or not _OTHERS.isdisjoint(words)
+    return words[:1] in _GOES_ON or not _OTHERS.isdisjoint(words[words[:1] == ["one"]:])  # `one left the raft` is somebody
 
 
 def _points(text: str) -> bool:
