@@ -365,9 +365,9 @@ def test_done_after_a_question_asks_where_an_emergency_comes_next(started: Start
 
 def test_done_is_not_taken_for_the_plan_where_it_knows_nothing_of_the_emergency(started: Started) -> None:
     talk = Talk(started)
-    talk.said("we are in the raft", "he is not breathing")
+    talk.said("we are in the raft", "the upper tube has burst")
     asked = talk.said("done")
-    assert "1. Lay them flat" in asked and "2. Count everyone" in asked and not talk.chat.session.state.done
+    assert "1. Shift everybody low" in asked and "2. Count everyone" in asked and not talk.chat.session.state.done
 
 
 def test_help_longer_than_the_screen_is_cut_and_goes_on(started: Started, monkeypatch: pytest.MonkeyPatch) -> None:
