@@ -7,11 +7,13 @@ from collections.abc import Sequence
 from guide.language.wording import regular
 from guide.patterns import pattern
 
-_UNDO = pattern(r"^(?:(?:no|sorry|oops|wait|ah|oh|ok|okay|um|er|hang on|actually|(?:just |only )?(?:kidding|joking)|please|kindly|i would like to|i want to|i will|i|let us|can we|"
-                r"(?:can|could|would|will) you)[, .!]+)*"
-                r"(?:undo|revert|take (?:that|it|this) back\b|take back(?: (?:that|it|this|what|(?:my |the )?last)\b|[ .!]*$)|(?:strike|rub) (?:that|it|this) out|"
-                r"strike (?:that|this|(?:my|the|that) (?:very )?(?:last|previous)\b.*)|(?:scrap|scratch|scrub|forget|disregard|ignore|cancel|delete)"
-                r"(?: (?:about )?(?:that|it|this|what (?:i|we|he|she) (?:just )?said|(?:my|the|that) (?:very )?(?:last|previous)\b.*)|[ .!]*$))\b")
+_TAKEN_BACK = (r"(?:undo|revert|take (?:that|it|this) back\b|take back(?: (?:that|it|this|what|(?:my |the )?last)\b|[ .!]*$)|(?:strike|rub) (?:that|it|this) out|"
+               r"strike (?:that|this|(?:my|the|that) (?:very )?(?:last|previous)\b.*)|(?:scrap|scra(?:t)?ch|scrub|forget|disregard|ignore|cancel|delete)"
+               r"(?: (?:about )?(?:that|it|this|what (?:i|we|he|she) (?:just )?said|(?:my|the|that) (?:very )?(?:last|previous)\b.*)|[ .!]*$))")
+_UNDO = pattern(r"^(?:(?:no|nah|nope|naw|non|nee|eh|lol|soz|sorry|sory|oops|whoops|wait|ah|oh|o|ok|okay|um|er|hang on|actually|(?:just |only )?(?:kidding|joking)|please|kindly|i would like to|i want to|i will|i|let us|can we|"
+                rf"(?:can|could|would|will) you)[, .!]+)*{_TAKEN_BACK}\b")
+_UNDO_BEHIND = pattern(rf"^([^?]{{2,80}}?)[,.;!-]+ *(?:(?:no|nah|sorry|wait|actually)[, .!]+)*{_TAKEN_BACK}(?: now| please| then)?[ .!]*$")
+"""`I was only joking, scratch that`"""
 _DONE = pattern(r"^(?:(?:k|kk|ok|okay|right|yes|yep|yeah|aye|all|so|there|well|and|sir|yes sir)[, .!]+)*"
                 r"(?:(?:(?:i|we|he|she|they)(?: have| has| just)* )?(?:done|did|finished|completed|managed|sorted)(?: it| that| this| them| so)?"
                 r"|(?:that|it|this|that one|this one)(?: is| has been| was)(?: all)? (?:done|finished|completed|complete|sorted|seen to|dealt with|taken care of)"
@@ -26,6 +28,12 @@ _NUMBER_CHOICE = {"1": 0, "one": 0, "first": 0, "2": 1, "two": 1, "second": 1, "
 def takes_back(text: str) -> bool:
     """Whether somebody takes back what was said before."""
     return bool(_UNDO.match(regular(text)))
+
+
+def said_before_taking_back(text: str) -> str:
+    """What stands before the words that take something back at the end of a text; nothing where none do."""
+    found = _UNDO_BEHIND.match(regular(text))
+    return found[1] if found else ""
 
 
 def takes_back_that(text: str) -> bool:

@@ -2,6 +2,7 @@
 from __future__ import annotations
 
 import itertools
+import re
 from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
@@ -16,7 +17,8 @@ from guide.patterns import pattern
 from guide.state.facts import Event, last_undoable
 from guide.turn import Turn
 
-_STOP = pattern(r"\s*[.,;:!?\u2013-]+\s+|\s+(?=no\b|sorry\b|wait\b|correction\b)")
+_STOP = pattern(r"\s*[.,;:!?\u2013-]+\s+|\s+(?=(?:no|sorry|wait|correction|so|cos|because|with)\b|(?:i|we) (?:forgot|missed|miscounted|left|counted)\b)", re.IGNORECASE)
+"""Where a correction may begin, and what is said behind it.""" 
 MOST_STOPS = 6
 """Stops of a text that are looked at: nobody puts himself right later than that."""
 PLAINLY = 0.3
@@ -44,10 +46,10 @@ class Correcting:
             return Corrected(self._reader.read(text, known))
         for stop in itertools.islice(_STOP.finditer(text), MOST_STOPS):
             head, tail = text[:stop.start()], text[stop.end():]
-            itself = self._itself(text, head, tail, known) if self._reader.corrects(tail) else None
+            itself = self._itself(text, head, tail, known) if self._reader.corrects(tail) or self._reader.corrects(head) else None
             if itself is not None:
                 return Corrected(itself)
-            if self._reader.corrects(text) and self._reader.amounts.alone(head) is not None:
+            if self._reader.corrects(text) and self._recounts(head, last) is not None:
                 return self._first(text, self._before(self._reader.read(head, known), last), self._reader.read(tail, known))
         return self._before(self._reader.read(text, known), last)
 
@@ -62,8 +64,8 @@ class Correcting:
         fitting = [told for reading in said.readings for told in reading.told if self._fits(told, number)]
         if not fitting:
             return None
-        readings = tuple(reading._replace(told=tuple(self._right(t, reading.clause, number) if t is fitting[-1] else t for t in reading.told))
-                         for reading in said.readings)
+        readings = tuple(reading._replace(kind="report", told=tuple(self._right(t, (reading.clause, head), number) if t is fitting[-1] else t for t in reading.told))
+                         if fitting[-1] in reading.told else reading for reading in said.readings)
         more = self._reader.read(rest, known).readings if rest else ()
         return said._replace(text=text, readings=(*readings, *more))
 
@@ -79,20 +81,27 @@ class Correcting:
         told = [(reading, t) for reading in last.readings for t in reading.told if _is_amount(t)] if last else []
         if not (utterance.corrects and told):
             return Corrected(utterance)
-        number = self._reader.amounts.alone(utterance.text)
+        number = self._recounts(utterance.text, last)
         if number is not None:
-            right = [self._right(t, reading.clause, number) for reading, t in told if self._fits(t, number)]
+            said = last.text if last else ""
+            right = [self._right(t, (reading.clause, said), number) for reading, t in told if self._fits(t, number)]
             clause = Reading(utterance.text, "report", utterance.whole[:1], tuple(right[:1] if len(right) == 1 else ()))
             return Corrected(utterance._replace(readings=(clause,)), unclear=len(right) > 1) if right else Corrected(utterance)
         how = {t.fact: t.how for _, t in told} if asides.recounts(utterance.text) else {}
         return Corrected(utterance._replace(readings=tuple(_counted_as(reading, how) for reading in utterance.readings)))
 
+    def _recounts(self, text: str, last: Turn | None) -> Mention | None:
+        """The one quantity of a text that says no more than how many there are, in containers too, or where some were used how many
+        were: `no no, two we burned`."""
+        used = last is not None and any(t.how != "set" for reading in last.readings for t in reading.told)
+        return self._reader.amounts.alone(text, ("holder", *(("spending",) if used else ())))
+
     def _fits(self, told: Told, number: Mention) -> bool:
         return _is_amount(told) and (number.sort == "bare" or told.fact in number.values)
 
-    def _right(self, told: Told, clause: str, number: Mention) -> Told:
-        """The amount put right; a number without a unit has that of the clause which told the wrong one."""
-        value = number.values[told.fact] if number.sort != "bare" else number.number * self._reader.amounts.unit(clause, told.fact)
+    def _right(self, told: Told, said: Sequence[str], number: Mention) -> Told:
+        """The amount put right; a number without a unit has that of the clause, or the text, which told the wrong one."""
+        value = number.values[told.fact] if number.sort != "bare" else number.number * self._reader.amounts.unit(said, told.fact, float(str(told.value)))
         whole = self._knowledge.facts[told.fact].type == "int" and value.is_integer()
         return told._replace(value=int(value) if whole else round(value, 4))
 
@@ -103,7 +112,7 @@ def wrong_turn(utterance: Utterance, events: Sequence[Event]) -> int | None:
     if turn is None:
         return None
     counted = {t.fact for r in utterance.readings if r.kind == "report" for t in r.told if t.how != "set"}
-    return turn if counted.intersection(_told_in(turn, events)) else None
+    return turn if counted.intersection(told_in(turn, events)) else None
 
 
 def takes_back(utterance: Utterance) -> bool:
@@ -120,7 +129,8 @@ def noted_nothing(last: Turn | None) -> bool:
     return bool(last.readings) and all(reading.kind == "report" for reading in last.readings)
 
 
-def _told_in(turn: int, events: Sequence[Event]) -> set[str]:
+def told_in(turn: int, events: Sequence[Event]) -> set[str]:
+    """The facts that were told in a turn."""
     return {event.name for event in events if event.turn == turn and event.kind == "fact"}
 
 

@@ -77,7 +77,7 @@ def _asked(talk: Talk, utterance: Utterance, ranked: list[Candidate], told: list
         return decision  # a number beside a question does not say what is asked
     begun = set(told_topics(talk, (t for t in told if t.value is not False)))
     urgent = [topic for topic in about if topic in begun and talk.knowledge.topics[topic].band != "ordered"]
-    if about and (decision.outcome != "answered" or urgent and not _fits(talk.knowledge, decision.topics[0])):
+    if about and (decision.outcome != "answered" or urgent and not _fits(talk.knowledge, decision.topics[0], urgent[0])):
         return Decision("answered", tuple(urgent or about))
     return decision
 
@@ -114,22 +114,25 @@ def _supposed(talk: Talk, utterance: Utterance) -> Decision:
 
 
 def told_topics(talk: Talk, told: Iterable[Told]) -> list[str]:
-    """The topics that reports of these facts are about, emergencies and chances first. What was so and has ended may be
+    """The topics that reports of these facts are about, emergencies and chances first, what is over last. What was so and has ended may be
     about something else than what never was: a drogue lost, a drogue not yet out."""
     found: list[str] = []
+    over: set[str] = set()
     for item in told:
         fact = talk.knowledge.facts[item.fact]
         ended = fact.topics.get("ended", "") if item.value is False and talk.known.get(item.fact) is True else ""
         topic = ended or fact.topic(item.value)
+        over.update([topic] if item.value is False else ())
         if topic and topic in talk.knowledge.topics and topic not in found:
             found.append(topic)
     order = {"emergency": 0, "chance": 1}
-    return sorted(found, key=lambda topic: order.get(talk.knowledge.topics[topic].band, 2))
+    return sorted(found, key=lambda topic: (topic in over, order.get(talk.knowledge.topics[topic].band, 2)))
 
 
-def _fits(knowledge: Knowledge, topic: str) -> bool:
-    """Whether a question's topic is itself urgent enough to stand before a report's emergency."""
-    return knowledge.topics[topic].band in ("emergency", "chance") or knowledge.topics[topic].priority == "protection"
+def _fits(knowledge: Knowledge, topic: str, urgent: str) -> bool:
+    """Whether a question's topic may stand before what a report says is urgent: it is as urgent itself, or is how to use a chance."""
+    asked, told = knowledge.topics[topic], knowledge.topics[urgent]
+    return asked.band in ("emergency", "chance") or asked.priority == "protection" or told.band == "chance" and topic in told.see
 
 
 def _ranked(utterance: Utterance) -> list[Candidate]:

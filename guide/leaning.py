@@ -132,6 +132,7 @@ def _points(text: str) -> bool:
     return bool(_POINTERS.intersection(tokens(text)) or _THERE.search(text))
 
 
-def subject(topic: str | None, before: str | None) -> str | None:
-    """What the next turn may point back to: the topic of this turn, or where that is none to point back to that of the one before."""
-    return before if topic is None or topic in NOT_A_SUBJECT else topic
+def subject(topic: str | None, before: str | None, counted: str | None) -> str | None:
+    """What the next turn may point back to: the item that this turn counted, else its topic, or where that is none to point back to that
+    of the turn before."""
+    return before if topic is None or topic in NOT_A_SUBJECT else counted or topic

@@ -17,6 +17,7 @@ _ONE = pattern(r"\b(another|one more|(?:a|the) (?:second|third|next|last|other))
 _SOME = pattern(r"\b(two|three|four|five|six|both|[2-9])(?=\s*(?:$|[.,;!]| (?:already|now|so far|more|left)\b))", re.IGNORECASE)
 _THEM = pattern(r"\bof (?:them|those|these|'?em)\b", re.IGNORECASE)
 _OF_IT = pattern(r"\bof (?:it|that|this)\b", re.IGNORECASE)
+_RUNS_OUT = pattern(r"\bit(?= (?:all )?(?:(?:runs?|ran|were to|is to|gets|goes) )?(?:all |clean |completely |altogether )*(?:out|gone|be all spilt|be spilt|all spilt|spilt|finished|used up|empty)\b)", re.IGNORECASE)
 _IT, _THEY, _ONE_OF = pattern(r"\bit\b"), pattern(r"\b(?:they|them|it)\b"), pattern(r"\b(?:one|theirs|his|hers|mine)\b")
 _PORTION = "portion_"
 _SHORT = 10
@@ -53,6 +54,13 @@ class Referring:
         known = [fact for fact in self._counted if state.value(fact) is not None]
         return known[0] if len(known) == 1 else None
 
+    def counted_item(self, turn: Turn) -> str | None:
+        """The item that a turn counted, where that is a topic and the turn was about no more than its count."""
+        facts = {told.fact for reading in turn.readings for told in reading.told if told.fact in self._counted}
+        items = [item.id for item in self._knowledge.equipment.values() if item.amount in facts and item.id in self._knowledge.topics]
+        about = {self._knowledge.facts[fact].topic(turn.state.get(fact)) for fact in facts}
+        return items[0] if len(items) == 1 and turn.topic in about else None
+
     def named(self, text: str, fact: str | None) -> str:
         """A short text about using or having some, with the thing counted last in the place of `one`, `them` and `of it`, where it
         names no other: `fired another one`."""
@@ -60,7 +68,7 @@ class Referring:
             return text
         nouns = self._knowledge.language.words[f"noun_{fact}"]
         if fact in self._portions:
-            return _THEM.sub(f"of the {self._portions[fact]}", _OF_IT.sub(f"of {nouns[0]}", text))
+            return _THEM.sub(f"of the {self._portions[fact]}", _RUNS_OUT.sub(f"the {nouns[0]}", _OF_IT.sub(f"of {nouns[0]}", text)))
         one, several = (next(noun for noun in nouns if noun.endswith("s") == many) for many in (False, True))
         return _SOME.sub(rf"\1 {several}", _ONE.sub(lambda m: f"{m[1] or m[2]} {one}", _THEM.sub(f"of the {several}", text)))
 
@@ -70,12 +78,15 @@ class Referring:
         if self._reader.corrects(utterance.text):
             return utterance
 
+        named = [fact for fact in self._counted if self._reader.names(fact, utterance.text)]
+        thing = named[0] if len(named) == 1 else recent  # `both smokes are gone, none left`
+
         def meant(told: Told, clause: str) -> Told | None:
             if told.fact not in self._counted or self._reader.names(told.fact, utterance.text):
                 return told
-            if recent in self._counted and self._reader.uses(clause, LONGEST):
-                return told._replace(fact=recent)
-            return None if told.value == 1 and told.how != "set" else told
+            if thing in self._counted and self._reader.uses(clause, LONGEST):
+                return told._replace(fact=thing)
+            return None if told.value == 0 or told.value == 1 and told.how != "set" else told  # `none left behind`, `another plane`
 
         readings = (reading._replace(told=tuple(filter(None, (meant(told, reading.clause) for told in reading.told)))) for reading in utterance.readings)
         return utterance._replace(readings=tuple(readings))
@@ -89,6 +100,11 @@ def spelt_out(text: str, fact: Fact) -> str | None:
     pronoun = _ONE_OF if fact.thing.startswith("a ") else _THEY if fact.thing.endswith("s") else _IT
     found, number = pronoun.subn(fact.thing, said, count=1)
     return found if number else None
+
+
+def supposes_of_it(utterance: Utterance) -> bool:
+    """Whether an utterance only supposes something, of `it`: `what if it tears off`."""
+    return bool(utterance.readings) and all(reading.kind == "what_if" for reading in utterance.readings) and bool(_IT.search(regular(utterance.text)))
 
 
 def tells_nothing(utterance: Utterance) -> bool:

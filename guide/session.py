@@ -9,15 +9,14 @@ from types import MappingProxyType
 from typing import Protocol
 
 from guide import asides
-from guide.correcting import noted_nothing, takes_back, wrong_turn
+from guide.correcting import noted_nothing, takes_back, told_in, wrong_turn
 from guide.counting import in_date
 from guide.deciding import Decision, decide
 from guide.following import Following, meant_by_done
 from guide.guidance import Guidance
 from guide.knowledge.base import Knowledge
 from guide.knowledge.records import Step, Value
-from guide.language.clauses import affirmed
-from guide.language.facts import Told
+from guide.language.clauses import never_asserts
 from guide.language.reading import Reader, Reading, Utterance
 from guide.language.wording import clean
 from guide.leaning import Talk, subject
@@ -25,6 +24,7 @@ from guide.packing import about_items
 from guide.planning.items import View
 from guide.planning.planner import NextStep, plan
 from guide.quantities import Question, no_idea
+from guide.reporting import Happening, Reporting, counted, same, uncounted
 from guide.state.facts import Event, State, after, fold, last_undoable, supposing
 from guide.turn import Change, Turn, in_short
 from guide.understanding import Before, Understanding
@@ -55,7 +55,7 @@ class Session:
         self._events: list[Event] = list(events)
         self._guidance = Guidance(knowledge)
         self._following = Following(knowledge, self._guidance.computing)
-        self._whys = Whys(knowledge, reader)
+        self._whys, self._reporting = Whys(knowledge, reader), Reporting(knowledge)
         self._understanding = Understanding(knowledge, reader)
         self._unclear: Unclear | None = None
         self._positions = dict(positions or {})
@@ -63,6 +63,7 @@ class Session:
         self._at = ""
         self.last: Turn | None = None
         self._subject: str | None = None
+        self._view: View | None = None
         self._state = fold(self._events)
 
     @property
@@ -85,8 +86,11 @@ class Session:
         return Before(self._events, self._state, self.last, self._subject)
 
     def view(self, state: State | None = None) -> View:
-        """The state as the planner reads it."""
-        return View(self.knowledge, state or self._state, self._positions)
+        """The state as the planner reads it; the last one is kept, as it remembers what it has looked at."""
+        state = state or self._state
+        if self._view is None or self._view.state is not state:
+            self._view = View(self.knowledge, state, self._positions)
+        return self._view
 
     def given(self, facts: Mapping[str, Value]) -> None:
         """Facts stated before the first utterance."""
@@ -124,13 +128,17 @@ class Session:
         before = self.last.next if self.last and self.last.outcome != "outside" else ()
         same = bool(before) and [item.step.id for item in before] == [item.step.id for item in turn.next]
         self.last = turn._replace(text=text, as_before=same)
-        self._subject = subject(turn.topic if turn.outcome == "answered" else None, self._subject)
+        self._subject = subject(turn.topic if turn.outcome == "answered" else None, self._subject, self._understanding.counted_item(turn))
         return self.last
 
     def _command(self, text: str) -> Turn | None:
         """Words to the guide itself: undo, and `done` for the step that was given."""
         if asides.takes_back(text):
-            return self._undo(text)
+            return self._taken_back_or_righted(text)
+        before = asides.said_before_taking_back(text)
+        if before and not never_asserts(before):
+            tells = any(reading.told for reading in self._reader.read(before).readings)
+            return self._nothing_taken_back(text) if tells else self._undo(text)
         meant = meant_by_done(self.last, self.view(), self._at) if asides.says_done(text) and self.last else []
         if len(meant) > 1:
             asking = self._reply(text, Decision("unsure", ()), None, self._state)
@@ -206,7 +214,7 @@ class Session:
         found = self._following.given(text, question, self._at)
         if found is None or self._tells_state(text) or self._understanding.refers(text, self._before):
             return None
-        events, notes = self._reported(found.utterance, before)
+        events, notes = self._reporting.asserted(found.utterance, before, self._heard_now(text))
         self._keep(events)
         return self._reply(text, Decision("answered", (found.topic,)), found.utterance, before,
                            [*notes, *([_WHICH] if found.unclear else [])], question=found.question if found.topic == found.question.topic else None)
@@ -216,15 +224,33 @@ class Session:
         told = {t.fact for r in self._reader.read(text).readings for t in r.told}
         return any(self.knowledge.facts[name].type == "bool" for name in told)
 
+    def _taken_back_or_righted(self, text: str) -> Turn:
+        """Taken back; what is told anew beside that, as `scratch that, it was two rockets`, is told after it, or instead."""
+        told = {t.fact for r in self._understanding.read(text, self._before).utterance.readings if r.kind == "report" for t in r.told}
+        wrong, before = self._wrong(text), self._state
+        if told and (wrong is None or told.intersection(told_in(wrong, self._events))):
+            return self._read(text)
+        undone = self._undo(text)
+        if not told:
+            return undone
+        turn = self._read(text)
+        return turn._replace(changes=_changes(before, self._state), notes=(*undone.notes, *turn.notes))
+
+    def _wrong(self, text: str) -> int | None:
+        """The turn that a text takes back; None where there is none."""
+        return None if asides.takes_back_that(text) and noted_nothing(self.last) else last_undoable(self._events)
+
     def _undo(self, text: str) -> Turn:
-        turn = None if asides.takes_back_that(text) and noted_nothing(self.last) else last_undoable(self._events)
-        before = self._state
+        turn, before = self._wrong(text), self._state
         decision = Decision("answered", ("take_back",))
         reading = Reading(clean(text), "command", tuple(self._reader.matcher.rank("topics", text)), ())
         if turn is None:
-            return self._reply(text, decision, None, before, [_NOTHING_TO_TAKE_BACK])._replace(readings=(reading,))
+            return self._nothing_taken_back(text)._replace(readings=(reading,))
         self._keep([Event("undo", self._turns, self._at, "crew", "turn", turn, None, clean(text))])
         return self._reply(text, decision, None, before, [self._taken_back(turn)])._replace(readings=(reading,))
+
+    def _nothing_taken_back(self, text: str) -> Turn:
+        return self._reply(text, Decision("answered", ("take_back",)), None, self._state, [_NOTHING_TO_TAKE_BACK])
 
     def _taken_back(self, turn: int) -> str:
         """What an undo took back, in words: the step that was done, or what was said."""
@@ -266,11 +292,11 @@ class Session:
             return self._explained(turn, question, decision) if question else turn
         dated = in_date(utterance, self.knowledge, self._state.known())
         utterance = dated.utterance
-        wrong = wrong_turn(utterance, self._events)
-        events, notes = self._reported(utterance, self._state if wrong is None else self._without(wrong))
+        wrong, happens = wrong_turn(utterance, self._events), self._heard_now(text)
+        events, notes = self._reporting.asserted(utterance, self._state if wrong is None else self._without(wrong), happens)
         notes += dated.notes
-        left = [*dated.asks, *self._uncounted(utterance, events)]
-        events += self._implied(utterance, decision, events)
+        left = [*dated.asks, *uncounted(utterance, events, before)]
+        events += self._reporting.implied(utterance, decision, [*events], before, happens)
         self._keep(events)
         turn = self._reply(text, decision, utterance, before, notes, question=wanted)
         if left and (dated.asks or not turn.question):
@@ -293,64 +319,13 @@ class Session:
         return turn._replace(outcome="answered", topic=topic, advice=advice, cautions=cautions, choices=(),
                        notes=(*why.lines, *turn.notes))
 
+    def _heard_now(self, text: str) -> Happening:
+        """Makes the events of this turn, of what the crew says."""
+        return lambda fact, value, was: Event("fact", self._turns, self._at, "crew", fact, value, was, clean(text))
+
     def _without(self, turn: int) -> State:
         """What would be known without one turn."""
         return after(self._state, self._events, [Event("undo", self._turns, self._at, "crew", "turn", turn, None)])
-
-    def _reported(self, utterance: Utterance, state: State) -> tuple[list[Event], list[str]]:
-        """The events of what was asserted, and what has to be asked."""
-        at, events, notes = self._at, [], []
-        values: dict[str, object] = {}
-        for reading in utterance.readings:
-            for told in reading.told if reading.kind == "report" else ():
-                was = values.get(told.fact, state.value(told.fact))
-                value = self._counted(told, was)
-                if value is None:
-                    notes.append(f"How much is left now: {self.knowledge.facts[told.fact].about}?")
-                elif not self._allowed(told.fact, value):
-                    notes.append(f"{value} is not possible for: {self.knowledge.facts[told.fact].about}. Say it again?")
-                elif not _same(value, was):
-                    values[told.fact] = value
-                    events.append(Event("fact", self._turns, at, "crew", told.fact, value, was, utterance.text))
-        return events, notes
-
-    def _uncounted(self, utterance: Utterance, events: Sequence[Event]) -> list[str]:
-        """Facts of which some was used while nobody knows how much there was: what is left is asked for."""
-        kept = {event.name for event in events}
-        return list(dict.fromkeys(t.fact for r in utterance.readings if r.kind == "report" for t in r.told
-                                  if t.how == "used" and t.fact not in kept and self._state.value(t.fact) is None))
-
-    def _implied(self, utterance: Utterance, decision: Decision, events: Sequence[Event]) -> list[Event]:
-        """Facts that a report brings with it by its topic, and facts that end with another's end."""
-        ended = {e.name for e in events if e.kind == "fact" and e.value is False}
-        kinds = {reading.kind for reading in utterance.readings}
-        stated = "report" in kinds and "question" not in kinds and affirmed(utterance.text) is None
-        found = []
-        for fact in self.knowledge.facts.values():
-            was = self._state.value(fact.id)
-            told = bool(fact.told_by) and stated and decision.topics[:1] == (fact.told_by,) and decision.outcome == "answered"
-            if told and was is not True:
-                found.append(Event("fact", self._turns, self._at, "crew", fact.id, True, was, utterance.text))
-            elif fact.ends_with in ended and was is True:
-                found.append(Event("fact", self._turns, self._at, "crew", fact.id, False, was, utterance.text))
-        return found
-
-    def _counted(self, told: Told, was: object) -> object:
-        """The value after a report; None where an amount used from an unknown stock, or by an unknown number, has to be asked."""
-        if told.how == "set" or told.value is None and told.how == "used":
-            return told.value
-        if not isinstance(was, (int, float)) or not isinstance(told.value, (int, float)):
-            return told.value if told.how == "found" else None
-        if told.how == "issued":
-            persons = self._state.value("persons")
-            return max(0, round(was - told.value * persons, 3)) if isinstance(persons, int) else None
-        left = was - told.value if told.how == "used" else was + told.value
-        return max(0, round(left, 3))
-
-    def _allowed(self, fact: str, value: object) -> bool:
-        limits = self.knowledge.facts[fact]
-        return isinstance(value, (bool, str)) or isinstance(value, (int, float)) and limits.low <= value <= limits.high \
-            and (limits.type != "int" or float(value).is_integer())
 
     def _suppose(self, text: str, utterance: Utterance, decision: Decision) -> Turn:
         """A what-if, on a copy: nothing changes."""
@@ -360,8 +335,8 @@ class Session:
             told = self._guidance.computing.meant(figures[0], told)
         values: dict[str, object] = {}
         for item in told:
-            value = self._counted(item, values.get(item.fact, self._state.value(item.fact)))
-            if value is not None and self._allowed(item.fact, value):
+            value = counted(item, values.get(item.fact, self._state.value(item.fact)), self._state)
+            if value is not None and self._reporting.allowed(item.fact, value):
                 values[item.fact] = value
         from guide.planning.differing import differ, newly_lacking
         imagined = supposing(self._state, values)
@@ -374,21 +349,13 @@ class Session:
         now = self._next()
         change = differ(now, turn.next)
         lacking = newly_lacking(self.view(), self.view(imagined))
-        supposed = tuple(Change(f, self._state.value(f), v) for f, v in values.items() if not _same(v, self._state.value(f)))
+        supposed = tuple(Change(f, self._state.value(f), v) for f, v in values.items() if not same(v, self._state.value(f)))
         return turn._replace(supposed=supposed, next=now, notes=(*turn.notes, *([lacking] if lacking else [])),
                        compare={"added": list(change.added), "dropped": list(change.dropped), "first": change.first})
-
-
-def _same(one: object, two: object) -> bool:
-    if isinstance(one, bool) or isinstance(two, bool) or one is None or two is None:
-        return one is two
-    if isinstance(one, (int, float)) and isinstance(two, (int, float)):
-        return abs(one - two) < 1e-6
-    return one == two
 
 
 def _changes(before: State, after: State) -> tuple[Change, ...]:
     """Every fact whose value is not what it was."""
     old, new = before.known(), after.known()
     return tuple(Change(fact, old.get(fact), new.get(fact)) for fact in dict.fromkeys((*old, *new))
-                 if not _same(old.get(fact), new.get(fact)))
+                 if not same(old.get(fact), new.get(fact)))

@@ -10,7 +10,7 @@ from guide.knowledge.base import Knowledge
 from guide.knowledge.records import Fact
 from guide.language.reading import Reader, Utterance
 from guide.language.wording import clean
-from guide.referring import Referring, spelt_out, tells_nothing
+from guide.referring import Referring, spelt_out, supposes_of_it, tells_nothing
 from guide.state.facts import Event, State
 from guide.turn import Turn
 
@@ -41,13 +41,17 @@ class Understanding:
         counted = self._counted(before)
         said = self._referring.named(text, counted)
         read = self._correcting.read(said, before.state.known(), before.last)
-        of_subject = self._of_subject(text, before) if tells_nothing(read.utterance) else None
+        of_subject = self._of_subject(text, before) if tells_nothing(read.utterance) or supposes_of_it(read.utterance) else None
         utterance = of_subject or self._referring.counted_as(read.utterance._replace(text=clean(text)), counted)
         return read._replace(utterance=utterance._replace(text=clean(text)))
 
     def refers(self, text: str, before: Before) -> bool:
         """Whether a text speaks of what was counted last, without naming it: `three left`."""
         return self._referring.named(text, self._counted(before)) != text
+
+    def counted_item(self, turn: Turn) -> str | None:
+        """The item that a turn which was about a count counted."""
+        return self._referring.counted_item(turn)
 
     def _counted(self, before: Before) -> str | None:
         return self._referring.recent(before.events, before.state, before.last, before.subject)
@@ -77,6 +81,6 @@ class Understanding:
             said = spelt_out(text, fact)
             fits = said and self._reader.sounds(text, fact.id) >= LEAST_SOUND and self._reader.likeliest(said) == fact.id
             read = self._reader.read(said, before.state.known()) if said and fits else None
-            if read and any(told.fact == fact.id for reading in read.readings if reading.kind == "report" for told in reading.told):
+            if read and any(told.fact == fact.id for reading in read.readings if reading.kind in ("report", "what_if") for told in reading.told):
                 return read
         return None

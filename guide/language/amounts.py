@@ -22,6 +22,10 @@ CLEAR = 0.5
 """Lead over telling none with which a piece says by itself what its number is."""
 PLAIN = 0.15
 """How far having so much must lead having used or found it, or the other way round: a wrong one would be told as the stock."""
+AMONG = 0.1
+"""How far a fact must lead every other that the quantity may tell."""
+SHY = {"persons_missing": 0.4}
+"""The same for what would raise an alarm: `two in total` may be people, or people missing."""
 NOT_SAID = "?"
 """Stands in a phrase of the bank for an amount that the sentence does not tell: `we fired some rockets`."""
 
@@ -48,6 +52,8 @@ class _Read(NamedTuple):
     found: list[Mention]
     by_number: dict[int, Mention]
     numbers: int
+    weighed: dict[int, dict[str, float]]
+    """Evidence by where the quantity begins, -1 for the clause as a whole, as far as it was asked for."""
 
 
 class AmountReader:
@@ -56,6 +62,7 @@ class AmountReader:
     def __init__(self, matcher: Matcher, units: Units) -> None:
         self._matcher, self._units = matcher, units
         self._mended = lru_cache(maxsize=4096)(lambda word: matcher.mended(word, self._spelt))
+        self._read = lru_cache(maxsize=64)(self._reading)
 
     @cached_property
     def _counted(self) -> frozenset[str]:
@@ -87,17 +94,19 @@ class AmountReader:
             before += read.numbers
         return told
 
-    def alone(self, text: str) -> Mention | None:
-        """The one quantity of a text that says nothing else but words of correcting: `no wait, it was two`."""
+    def alone(self, text: str, more: Sequence[str] = ()) -> Mention | None:
+        """The one quantity of a text that says nothing else but words of correcting, and of these further lists: `no wait, it was two`."""
         words = [self._mended(word) for word in split(regular(text))]
         words = _undenied(words[self._units.behind(words, "correcting", "hesitating"):])
         found = mentions(words, self._units)
         rest = [*words[:found[0].start], *words[found[0].stop:]] if len(found) == 1 else ["?"]
-        return found[0] if all(self._units.at("recounting", [word], 0) or word in ",.;:-!" for word in rest) else None
+        return found[0] if all(word in ",.;:-!" or self._units.among(word, ("recounting", *more)) for word in rest) else None
 
-    def unit(self, text: str, fact: str) -> float:
-        """What one of what a text counts for a fact comes to in the fact's own unit: 0.001 for `200 ml of water`; 1 where it says none."""
-        return next((each.values[fact] / each.number for each in self._read(text, False).found if fact in each.values and each.number), 1.0)
+    def unit(self, texts: Sequence[str], fact: str, value: float) -> float:
+        """What one of what the first of these texts counts for a fact, so much in all, comes to in the fact's own unit: 0.001 for `200 ml
+        of water`, 0.5 for `six pouches, each half a litre`; 1 where none says it."""
+        found = (each for text in texts for each in self._read(text, False).found if each.number and round(each.values.get(fact, -1.0), 4) == value)
+        return next((value / each.number for each in found), 1.0)
 
     def rests_on(self, text: str, fact: str, how: str, most: int = 6) -> list[tuple[float, str]]:
         """What of a clause speaks most for an amount of a fact being set, used or found; nothing where only what stands around tells it."""
@@ -107,11 +116,11 @@ class AmountReader:
         best = max(told, key=lambda each: each[0], default=None)
         return self._matcher.weighs(AMOUNTS, shown(read.words, read.found, best[2], self._matcher.lexicon), best[1], most) if best else []
 
-    def _read(self, text: str, fahrenheit: bool) -> _Read:
+    def _reading(self, text: str, fahrenheit: bool) -> _Read:
         words = [self._mended(word) for word in split(regular(text))]
         found = mentions(words, self._units, fahrenheit)
         starts = [number.start for number in numbers(words)]
-        return _Read(words, found, {bisect.bisect_left(starts, each.stop) - 1: each for each in found}, len(starts))
+        return _Read(words, found, {bisect.bisect_left(starts, each.stop) - 1: each for each in found}, len(starts), {})
 
     def _in_piece(self, read: _Read, around: _Read | None, before: int, least: Lead) -> list[Amount]:
         """`around`: the sentence that helps to understand the piece, `before` the numbers in it before the piece."""
@@ -140,7 +149,11 @@ class AmountReader:
         return wide if bare else {name: (value + wide[name]) / 2 for name, value in alone.items()}
 
     def _evidence(self, read: _Read, target: Mention | None) -> dict[str, float]:
-        return self._matcher.weigh(AMOUNTS, shown(read.words, read.found, target, self._matcher.lexicon))
+        start = -1 if target is None else target.start
+        found = read.weighed.get(start)
+        if found is None:
+            found = read.weighed[start] = self._matcher.weigh(AMOUNTS, shown(read.words, read.found, target, self._matcher.lexicon))
+        return found
 
     def _issued(self, amount: Amount, words: list[str]) -> Amount:
         each = amount.how == "used" and amount.fact == "water" and self._units.any("each", words)
@@ -171,7 +184,9 @@ def _likeliest(evidence: Mapping[str, float], target: Mention | None, least: flo
     if not best:
         return None
     other = max((value for value, amount in able if amount.fact == best[1].fact and amount.how != best[1].how), default=-9.0)
-    return best if best[0] - other >= PLAIN else None
+    rival = max((value for name, value in evidence.items() if (amount := _amount(name, target)) and amount.fact != best[1].fact), default=-9.0)
+    among = SHY.get(best[1].fact, AMONG)
+    return best if best[0] - other >= PLAIN and best[0] - rival >= among else None
 
 
 def label(fact: str, how: str, value: str = "") -> str:

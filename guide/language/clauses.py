@@ -8,7 +8,7 @@ from guide.language.wording import and_for_an, clean, regular, tokens
 from guide.patterns import pattern
 
 _SENTENCE = pattern(r"(?<=[.!?;])\s+|\s+(?:-|\|)\s+|\n")
-_JOIN = pattern(r"\s*(?:,(?!\d{3}\b)|;|:)\s*|\s+(?:but|then|though|although|plus|cos|because|while|so(?= (?:there|it|we|that's|that is|i|they|he|she)\b))\s+|\s+(?:and|&)\s+(?=\S+\s+\S)", re.IGNORECASE)
+_JOIN = pattern(r"\s*(?:,(?!\d{3}\b)|;|:)\s*|\s+(?:but|then|though|although|plus|cos|because|while|so(?= (?:there|it|we|that's|that is|i|they|he|she)\b))\s+|(?<!\bme)(?<!myself)\s+(?:and|&)\s+(?=\S+\s+\S)", re.IGNORECASE)
 _AMOUNT_AND = pattern(r"\b(and)(?= (?:a )?(?:half|quarter)\b)|(?<=hundred )and\b|(?<=thousand )and\b", re.IGNORECASE)
 _TAG = pattern(r",?\s*(?:is|are|has|have|was|were|did|do|does|can|will|would|should)(?:n't| not)? (?:it|we|he|she|they|you|i|there)\s*\?$"
                   r"|,?\s*(?:right|yeah|yes|ok|eh|innit|correct)\s*\?$", re.IGNORECASE)
@@ -22,18 +22,21 @@ _ORDERS = frozenset("close open fire pump bail stream throw switch turn tie infl
 """Verbs in the form of an order, which no report in this form begins with."""
 _TOLD_OFF = frozenset("everyone everybody somebody someone all you".split())
 """Who is ordered: `everyone take a tablet`."""
+_ORDERS_TO_SOMEBODY = _ORDERS | frozenset("quit come leave mind hurry go run".split())
+_CALLED_TO = frozenset("get come quit leave mind hurry go run stop hold grab take give keep sit move".split())
 _THINGS = frozenset("the that this those these your my our his her him them it everyone everybody".split())
 """Behind `get` these make an order."""
 _ORDERS_IF_URGED = frozenset("cut shut put read set get count".split())
 _URGED = frozenset("now please immediately quickly somebody someone".split())
 _WHAT_IS_FIRED = frozenset(("a", "an", "another", "the", "that", "this", "your", "our", "off", "it", "one", "two", "three", "now", "at", "rocket", "rockets", "flares"))
-_NOT_YET = pattern(r"^(?:until|till|til|before|after|once|when|whenever|as soon as|unless|by the time)\b")
+_NOT_YET = pattern(r"^(?:(?:until|till|til|before|unless)\b|(?:after(?! that\b)|once|when|whenever|as soon as|by the time)\b(?!.*\b(?:was|were|had|got|went|came|\w\w+ed)\b))")
 
 ASKING = frozenset("what who whom whose where when why which how is are was were do does did can could should shall "
                    "will would may might must has have had am any anyone anybody".split())
 SUPPOSING = pattern(
     r"^(?:(?:and|but|ok|okay|so|right|now|well|hey|hang on|alright|just) )*"
-    r"(?:what if|what happens(?: to us)? if|what would \w+.*\b(?:if|should|were|had)\b|what (?:do|would|should|can) .* if\b|"
+    r"(?:what if|what (?:happens|is|becomes)\b.*? if\b|when\b.* would\b|what would \w+.*\b(?:if|should|were|had)\b|what (?:do|would|should|can) .* if\b|"
+    r"in (?:the )?(?:case|event|eventuality)\b|(?:admitting|granting|granted|accepting|conceding)\b|put (?:it|the case) (?:to me )?that\b|let us (?:admit|grant|accept|take it)\b|"
     r"suppos\w*|say (?!again)(?!so)|imagine|pretend|assum\w+|let us (?:say|assume|suppose|pretend|imagine)|lets? say|"
     r"hypothetical\w*|if\b|and if\b|had (?:we|i|the|no|there|it|all|they)\b|were (?:the|we|it|there|all|she)\b|should (?:the|a|an|one)\b.*\b(?:fail|go|be|become)|"
     r"how (?:would|do|will|does|could) .*\b(?:if|had|were|should)\b|picture this|in case|(?:what|how) about if|just say|worst case\b|take it that\b|given that|"
@@ -44,20 +47,20 @@ _SUBJECTS = frozenset("we you they he she it i the a an there this that these th
                       "somebody nobody any all my our your his her their its one both each us either".split())
 """After an auxiliary these make a question; without one of them the subject was left out: `is out now`, `can hear it`."""
 _NEVER_ASSERTS = pattern(
-    r"\b(?:booklet|manual|book|card|instructions?|instructor|leaflet|poster) (?:says?|said|reads|tells|reckons)\b|\b(?:was|were|been|got|am|are) told\b|"
+    r"\b(?:booklet|manual|book|card|instructions?|instructor|leaflet|poster) (?:says?|said|reads|tells|reckons)\b|\b(?:was|were|been|got|am|are) (?:told|taught)\b|"
     r"\b(?:(?:would|'d) like|wish|hope|hoping|hopefully|if only|not sure(?! (?:what|how|where|which|when)\b)|unsure|do not know(?! (?:what|how|where|who|which|when)\b)|no idea(?! (?:what|how|where|which|when)\b)|not certain|wonder|wondering|told me whether|could do with|"
-    r"last (?:month|year|week|time|drill|spring|summer|winter)|in training|on the course|ought to|oughta|should|had better|going to|about to|ready to|"
+    r"last (?:month|year|week|time|drill|spring|summer|winter|fall|autumn|season)|(?:tank|pool|first aid|survival) (?:class|course|training|session)|in training|on the course|ought to|oughta|should|had better|going to|about to|ready to|"
     r"must be|must have|on the (?:very )?point of|(?:not known|asked|asks|wonders|checking|know|tell me|see) (?:whether|if)|regulations?|the rules? (?:is|says?|are)|see to it|i have heard|heard (?:that|of)|"
-    r"previous|during (?:the|our|a|last) (?:drill|exercise|audit|course|class)|(?:my|our|the) (?:last|old|previous) (?:ship|boat|raft|crew)|(?:in|on|at) (?:the|a|that|my) (?:\w+ )?(?:film|movie|video|story|book|pool|course)|the (?:other|second|next|neighbou?ring) (?:raft|boat|crew)(?: is| has)? (?:has|have|is|are|had|was|were|got|\w+ing)|"
+    r"previous|during (?:the|our|a|last) (?:drill|exercise|audit|course|class)|the (?:last|old|previous) (?:ship|boat|raft|crew)|(?:in|on|at) (?:the|a|that|my) (?:\w+ )?(?:film|movie|video|story|book|pool|course)|the (?:other|second|next|neighbou?ring) (?:raft|boat|crew)(?: is| has)? (?:has|have|is|are|had|was|were|got|\w+ing)|"
     r"our drill|the drill|most common\w*|commonly|people do|it is said|they say|the law|"
     r"standing by|stand by|planning to|plan to|intend\w*|tell me when|let me know when|make sure|ensure|remember to|do not forget|might|maybe|perhaps|"
-    r"(?:he|she|it|they|we|i|you|mate|skipper|captain|leader|that|this|someone|somebody|everyone|everybody|\w+) (?:will|shall)(?! not\b)|uncertain|unclear|doubtful|according to|(?:captain|skipper|mate|leader|he|she|boss|they|we|i) wants?|(?:keeps?|kept|keep on) (?:screaming|shouting|saying|dreaming|insisting|claiming|telling|yelling)|in (?:his|her|my) sleep|nearly|almost|(?:darn|damn|bloody|pretty) near|near (?:went|fell|lost|got|drowned)|starting to|beginning to|meaning to|still (?:looking|counting|searching|hunting|trying|working|waiting|getting|reading|pumping|bailing|rigging|sorting)|half way through|"
-    r"may be|looks like it (?:will|is going|might|may)|used to|would be|would have|supposed to be|meant to be|in a (?:minute|moment|sec|bit)|"
+    r"(?:he|she|it|they|we|i|you|mate|skipper|captain|leader|that|this|someone|somebody|everyone|everybody|\w+) (?:will|shall)(?! not\b)|uncertain|unclear|doubtful|according to(?! (?:the|my|our|his|her) (?:\w+ )?(?:readout|gauge|thermometer|dial|watch|clock|meter|anemometer|gps|plotter|display|scale|label|count|tally|list|log|readings?|certificate|plate|label|tag|papers|marking|sticker|stamp|print)\b)|(?:captain|skipper|mate|leader|he|she|boss|they|we|i) wants?|(?:keeps?|kept|keep on) (?:screaming|shouting|saying|dreaming|insisting|claiming|telling|yelling)|in (?:his|her|my) sleep|nearly|almost|(?:darn|damn|bloody|pretty) near|near (?:went|fell|lost|got|drowned)|starting to|beginning to|meaning to|still (?:looking|counting|searching|hunting|trying|working|waiting|getting|reading|pumping|bailing|rigging|sorting)|half way through|"
+    r"(?:may|could) have|may be|looks like it (?:will|is going|might|may)|used to|would be|would have|(?:supposed|meant) to (?:be|have|hold|carry|contain|come)|in a (?:minute|moment|sec|bit)|"
     r"someone ought|somebody ought|do not (?:cut|fire|touch|open|let|throw|drink|eat|leave|inflate|pump|forget|shut|close|plug|pull|switch|turn|take|put|go|use))\b")
 _ASSIGNED = pattern(r"\w\s*=\s*\w|[{}]")
 """Not words that a person says: text that would give the guide orders is only text."""
 _GREETING = pattern(r"^(?:ok(?:ay)?|right|well|so|hey|oi|er|um|oh|ah|hello|hi|listen|look|please|now|yes|yeah|yep|no wait|no hang on|"
-                       r"hang on|wait|sorry|correction|good (?:morning|afternoon|evening|day)|my mistake|bloody hell|blimey|jesus|god|skipper|skip|mate|guys|lads)\b[ ,:!.]*")
+                       r"hang on|wait|sorry|correction|good (?:morning|afternoon|evening|day)|my mistake|bloody hell|blimey|jesus|god|skipper|skip|mate|guys|lads|sir|ma'?am)\b[ ,:!.]*")
 
 
 def mask_amounts(text: str) -> str:
@@ -69,14 +72,15 @@ def mask_amounts(text: str) -> str:
 _STARTS = pattern(r" (?=(?:it's|it is|its (?:not|an?|the|all|so|too|just|gone|got|been|really|still|now|dark|cold|\w+ing?)|they'?re|they (?:are|were)|s?he'?s|s?he (?:is|has|was)|"
                   r"i'?m|i am|we're|we are|nobody(?:'?s| is| has)|every(?:one|body)(?:'?s| is| has)|there'?s|there (?:is|are)|"
                   rf"(?:{'|'.join(sorted(NUMBER_WORDS))}|\d+) of us)\b)", re.IGNORECASE)
-_ASKS_ON_ITS_OWN = pattern(r" (?=(?:(?:can|do|does|should|shall|could|must) (?:we|i|he|she|they|you)|(?:what|how|where|when) (?:do|does|is|are|can|should|now|first)|is (?:it|that) an?)\b)",
+_OUT_THERE = pattern(r"\b(?:out|over|up|down|in|from|back) there$", re.IGNORECASE)
+_ASKS_ON_ITS_OWN = pattern(r" (?=(?:(?:can|do|does|should|shall|could|must) (?:we|i|he|she|they|you)|(?:wh?[ao]t|how|where|when) (?:do|does|is|are|can|should|now|first)|is (?:it|that) an?)\b)",
                            re.IGNORECASE)
 _ONLY_HAVE = pattern(r" (?=we(?:'?ve)? only (?:got|have|had)?\b)", re.IGNORECASE)
 _BINDS = frozenset("that if when where what how why who which whether because cos as than says said say think thinks thought reckon reckons hope hoping know knows "
                    "sure wish until till til once before after unless while so but and or nor like since though although feel feels see sees told tell guess mean "
                    "bet afraid whatever wherever whenever way time moment day place the a an is are was be to of in at for with by from then now no yes ok right "
                    "dreaming swears swear claims claim insists reckoned imagining pretending shouting saying shouts keeps thinking dreamt dreams certain bets betting "
-                   "have has had got with between among per than about around just only all still every each another "
+                   "have has had got with between among per than about around just only all still every each single any another "
                    "suppose supposing imagine pretend assume assuming case imagining think say does did do can will would should could might may must not".split())
 """Words after which a new subject still belongs to what came before."""
 _TELLS = frozenset("tell told show ask asked tells".split())
@@ -84,6 +88,7 @@ _NEITHER = pattern(r"\bneither (?:the |our |my )?(\S+(?: \S+){0,2}?),? (?:nor|or
 _HAVE_NEITHER = pattern(r"\b((?:there (?:is|are|was|were)|(?:i|we|you|they)(?: have|'ve)?(?: got)?|have|had|got|with)) neither (?:a |an |any )?(\S+(?: \S+)?),? n?or (?:a |an |any )?"
                         r"(\S+(?: \S+)?)((?: (?:in|on|aboard|left|to|at|with)\b.*)?)$", re.IGNORECASE)
 _SO_IS = pattern(r"^(.{2,40}?)(?:'s| (is|are)) (\S+(?: \S+){0,3}?),? (?:and )?so (is|are) ((?:the |our )?\S+(?: \S+)?)\W*$", re.IGNORECASE)
+_NEITHER_IS = pattern(r"^(.*?)(?:'s| is| are|s|) (not|never) (.+?),? (?:and )?(?:neither|nor) (?:is|are|has|have|was|were) ((?:the |our |my )?\S+(?: \S+)?)\W*$", re.IGNORECASE)
 _BOTH = pattern(r"\bboth (?=\S+ (?:\S+ )?and )", re.IGNORECASE)
 _SEVERAL_ARE = pattern(r"\b(?:are|were|have|both)\b.*", re.IGNORECASE)
 _AND = pattern(r"\s+(?:and|&)\s+", re.IGNORECASE)
@@ -108,6 +113,9 @@ def _shared(sentence: str) -> str:
     so = _SO_IS.search(sentence)
     if so:
         return f"{so[1]} {so[2] or so[4]} {so[3]} and {so[5]} {so[4]} {so[3]}"
+    nor = _NEITHER_IS.search(sentence)
+    if nor:
+        return f"{nor[1]} is {nor[2]} {nor[3]} and {nor[4]} is {nor[2]} {nor[3]}"
     have = _HAVE_NEITHER.search(sentence)
     if have:
         verb, one, two, rest = have.groups()
@@ -117,7 +125,7 @@ def _shared(sentence: str) -> str:
         return sentence
     share = _SEVERAL_ARE.search(joined[1])
     subject = joined[1][:share.start()] if share else ""
-    if not share or not tokens(subject) or len(tokens(subject)) > _NOUN_PHRASE or not _COUNTS.isdisjoint(tokens(f"{joined[0]} {subject}")):
+    if not share or "," in subject or not tokens(subject) or len(tokens(subject)) > _NOUN_PHRASE or not _COUNTS.isdisjoint(tokens(f"{joined[0]} {subject}")):
         return sentence
     return f"{joined[0]} {_AND.split(share[0])[0]} and {joined[1]}"
 
@@ -126,6 +134,8 @@ def _run_on(piece: str) -> list[str]:
     """A piece without stops cut where a new subject with its verb begins, or a question: `beacon's dead it's not flashing what do we do`."""
     for start in _STARTS.finditer(piece):
         before = tokens(piece[:start.start()])
+        if _OUT_THERE.search(piece, 0, start.start() + len(" there")):
+            continue
         if len(before) > 1 and before[-1] not in _BINDS and before[-2] not in _TELLS and not asks(piece):
             return [piece[:start.start()], *_run_on(piece[start.end():])]
     only = _ONLY_HAVE.search(piece)  # behind a question as well: `how long till they come we only got three litres`
@@ -143,11 +153,16 @@ def sentences(text: str) -> list[str]:
     return [s.strip() for s in _SENTENCE.split(text) if tokens(s)]
 
 
+_ANNOUNCES = pattern(r"^(?:(?:(?:i|we) (?:(?:am|are) (?:glad|pleased|sorry|happy|afraid|relieved) to|can|must|have to|regret to|wish to|beg to|am to)|this is to) (?:report|inform|say|state|announce|tell|advise|note)"
+                     r"(?: you| to you)? that|(?:kindly|please) (?:note|be (?:informed|advised))(?: that|,)?|be advised(?: that|,)?|note that|for your information,?) ")
+"""With which a report begins that is written like a letter."""
+
+
 def lead_off(text: str) -> str:
-    """Regular text without greeting words in front."""
+    """Regular text without greeting and announcing words in front."""
     found = regular(text)
     for _ in range(4):
-        shorter = _GREETING.sub("", found, count=1)
+        shorter = _ANNOUNCES.sub("", _GREETING.sub("", found, count=1), count=1)
         if shorter == found or not shorter:
             break
         found = shorter
@@ -162,11 +177,19 @@ _ASKS_ON = pattern(r"\b(?:what|how|which|who|where|when)\b|, (?:do|does|must|can
 _AND_SHOULD = pattern(r"^(?:and|but) should (?!we\b|i\b|you\b|they\b|he\b|she\b|it\b)|.+, should (?:the|an?|some\w+|any\w+) ")
 
 
+_IN_A_WIND = pattern(r"^(?:in|at|with) (?:an? )?(?:\w+ )?(?:winds?|waves?|seas?|swell|water|air|temperatures?|gale|force|breeze)\b.*, (?:how|what|which|when|where)\b")
+"""`in a wind of 20 knots, how far would we drift`"""
+_SAY = pattern(r"\S \S+.*, (?:say|in theory|hypothetically|for argument's sake|for the sake of argument)\b\W*(?:$|, )")
+"""`the canopy rips, say`"""
+_WITH_SO_MANY = pattern(rf"^how (?:would|could) (?:we|i|you|they) .*\bwith (?:only |just )?(?:no\b|\d|(?:{'|'.join(sorted(NUMBER_WORDS))})\b)")
+"""`how would we manage with fourteen people`"""
+
+
 def supposes(text: str) -> bool:
     """Whether a sentence sets up a what-if. `Should the line part, what then?` supposes; `Should the line be wet?` asks."""
     said = lead_off(text)
     inverted = _INVERTED.match(said)
-    if _AND_SHOULD.match(said):
+    if _AND_SHOULD.match(said) or _SAY.search(said) or _IN_A_WIND.match(said) or _WITH_SO_MANY.match(said):
         return True
     if inverted:
         goes_on = _ASKS_ON if "should" in inverted[0] else _GOES_ON
@@ -175,9 +198,9 @@ def supposes(text: str) -> bool:
 
 
 _SUPPOSED = pattern(r"\b(?:if|suppos\w*|imagin\w+|pretend\w*|assum\w+|hypothetical\w*|picture|consider|given(?: that)?|in case(?: of)?|"
-                    r"in the event (?:of|that)|for (?:the sake of )?argument(?: sake|s sake)?|say(?: that)?)\b[ ,:]*(?:that )?(.+)")
-_TURNED_ROUND = pattern(r"\b(?:should|were|had)\b (.+)")
-_WHAT_THEN = pattern(r"(\S+ \S+.*?)(?<! in)(?<! at)[ ,]+(?:(?:and|so|then) )*(?:what|how|which|who)\b.*")
+                    r"in (?:the )?(?:event|case|eventuality) (?:of|that)|(?:admitting|granting|granted|accepting|conceding)(?: that)?|put (?:it|the case)(?: to me)? that|let us (?:admit|grant|accept|take it)(?: as done)?(?: that)?|for (?:the sake of )?argument(?: sake|s sake)?|say(?: that)?)\b[ ,:]*(?:that )?(.+)")
+_TURNED_ROUND = pattern(r"(?<!nobody )(?<!everybody )(?<!everyone )(?<!\bwe )(?<!\bhe )(?<!she )(?<!they )(?<!\bit )(?<!\bi )(?<!you )(?<!there )(?<!that )(?<!who )(?<!\bone )(?<!\ball )\b(?:should|were|had)\b (.+)")
+_WHAT_THEN = pattern(r"(\S+ \S+.*?)(?<! in)(?<! at)(?<! of)[ ,]+(?:(?:and|so|then) )*(?:what|how|which|who)\b.*")
 
 
 def supposed_part(text: str) -> str:
@@ -196,6 +219,8 @@ def asks(text: str) -> bool:
         return True
     if not words or words[0] not in ASKING:
         return False
+    if words[:2] == ["did", "it"] and (len(words) == 2 or words[2] in _SUBJECTS):
+        return False  # `did it, it is the right way up`
     subject = words[2:3] if words[1:2] == ["not"] else words[1:2]
     return words[0] not in _AUXILIARIES or bool(subject) and subject[0] in _SUBJECTS
 
@@ -213,6 +238,17 @@ def affirmed(text: str) -> str | None:
     if not any(w in _AFFIRMED and w not in ("yet", "longer", "anymore") for w in bare):
         return None
     return " ".join(_AFFIRMED.get(w, w) for w in bare).strip() or None
+
+
+_QUOTED = pattern(r"\"[^\"]*\"|(?<!\w)'[^']*'(?!\w)")
+_LONG_QUOTE = 3
+"""Words from which what stands in quotes is said by another, and is no name of a thing."""
+
+
+def unquoted(text: str) -> str:
+    """A text without what it quotes: `section two is titled "Lookout is posted"` posts none. All of it where nothing else is said."""
+    left = _QUOTED.sub(lambda found: found[0] if len(tokens(found[0])) < _LONG_QUOTE else " ", text)
+    return left if tokens(left) else text
 
 
 def asks_by_tag(sentence: str) -> bool:
@@ -236,9 +272,15 @@ def orders(text: str) -> bool:
         return True
     if first in ("cut", "shut") and words[words.index(first) + 1:][:1] in (["the"], ["it"], ["that"], ["this"]):
         return True  # the same form tells and orders: nothing is taken as told
-    told_off = words[:1] != [] and words[0] in _TOLD_OFF and words[1:2] != [] and words[1] in _ORDERS
+    told_off = words[:1] != [] and words[0] in _TOLD_OFF and words[1:2] != [] and (
+        words[1] in _ORDERS_TO_SOMEBODY or words[1] in _ORDERS_IF_URGED and not _URGED.isdisjoint(words[2:]))
     return (first in _ORDERS or told_off or "please" in tokens(text) or bool(_NOT_YET.match(said))
             or first in _ORDERS_IF_URGED and bool(_URGED.intersection(words)))
+
+
+def orders_somebody(verb: str | None) -> bool:
+    """Whether a verb behind a name makes an order."""
+    return verb is not None and verb.lower() in _CALLED_TO
 
 
 _VERB = pattern(r"\b(?:is|are|was|were|has|have|had|got|gone|can|cannot|keeps?|will|did|does|do|\w\w+ed|went|came|lost|cut|broke|found|saw|stopped|started|needs?)\b")
@@ -252,6 +294,17 @@ def tells_as_done(text: str, before: str) -> bool:
     """Whether what may be an order is a report because `done` stands before it: `done, cut it`."""
     words = tokens(lead_off(text))
     return bool(words) and words[0] in _SAME_FORM and bool(_DONE_FIRST.match(lead_off(before)))
+
+
+def orders_on(text: str, before: str) -> bool:
+    """Whether what may tell goes on with the order before it: `Tom, quit moaning and read the card`."""
+    return tokens(lead_off(text))[:1] != [] and tokens(lead_off(text))[0] in _SAME_FORM and orders(before)
+
+
+def joined(one: str, two: str, sentence: str) -> bool:
+    """Whether two pieces of a sentence stand there with no more than `and` between them."""
+    said = regular(sentence)
+    return f"{regular(one)} and {regular(two)}" in said
 
 
 def has_verb(text: str) -> bool:
@@ -277,6 +330,15 @@ def only_filler(text: str) -> bool:
 def asking_word(text: str) -> bool:
     """Whether a who, what, how or the like stands anywhere in it."""
     return bool(_WH.intersection(tokens(text)))
+
+
+_ELSEWHERE = pattern(r"\b(?:my|our|his|her) (?:last|old|previous|former) (?:ship|boat|raft|crew|job|trip|tub|vessel|rig|berth)\b|\blast (?:ship|boat|job|rig|trip) i\b|"
+                     r"\bin (?:the|a|that) (?:\w+ )?(?:film|movie|video|story|novel)\b|\bin (?:19|20)\d\d\b|\byears? ago\b|\bback in the day\b")
+
+
+def elsewhere(text: str) -> bool:
+    """Whether a sentence tells of another time or another vessel."""
+    return bool(_ELSEWHERE.search(regular(text)))
 
 
 def never_asserts(text: str) -> bool:

@@ -13,8 +13,8 @@ from guide.language.labels import NONE, POLARITY
 from guide.language.matching import Matcher
 from guide.language.wording import tokens
 
-SURE_ASSERTS = -0.5
-"""How clearly a piece must state for a sure pattern to be taken as told."""
+SURE_ASSERTS, SURE_EMERGENCY = -0.5, -0.9
+"""How clearly a piece must state for a sure pattern to be taken as told, and where that tells an emergency or a sighting."""
 SURE_KIND = 0.5
 """Evidence above which a kind (of pack) is taken that no pattern names."""
 POLAR = 0.25
@@ -76,7 +76,9 @@ class FactReader:
             return None
         sure = self._frames.told(piece)
         if sure:
-            return Told(sure.partition("=")[0], sure.endswith("=true"), "set") if asserts >= SURE_ASSERTS else None
+            fact, _, value = sure.partition("=")
+            enough = SURE_EMERGENCY if value == "true" and fact in self._urgent_facts else SURE_ASSERTS
+            return Told(fact, value == "true", "set") if asserts >= enough else None
         affirmed = clauses.affirmed(piece)
         denied = self._frames.told(affirmed) if affirmed else None
         evidence = self._with_known(self._evidence(piece), known)
@@ -90,7 +92,7 @@ class FactReader:
         says = self._says(piece, best)
         own = evidence.pop(best)
         support = self._support(piece, fact, max(own, evidence.pop(_opposite(best), own)), none) + SAYS * says + ASSERTS * asserts
-        clear = own > max(none, HEARD, max(evidence.values(), default=-9.0) + least.lead) and says >= POLAR
+        clear = own > max(none, HEARD, max(evidence.values(), default=-9.0) + least.lead) and says >= (POLAR if len(words) > 1 else 0.0)
         return Told(fact, value == "true", "set") if clear and support >= least.support else None
 
     def contradicts(self, piece: str, label: str) -> bool:

@@ -8,7 +8,7 @@ from functools import lru_cache
 from operator import itemgetter
 from typing import NamedTuple
 
-from guide.language.clauses import mask_amounts
+from guide.language.clauses import mask_amounts, orders_somebody
 from guide.language.features import weighed
 from guide.language.labels import AMOUNTS
 from guide.language.weights import Learned, Scored, Shown, Together
@@ -17,6 +17,8 @@ from guide.patterns import pattern
 
 _SHARPNESS = 3.0
 _NAME = pattern(r"\b[A-Z][a-z]{2,}\b(?!')|\b[A-Z][a-z]{2,}(?='s\b)")
+_CRIED = pattern(r"^([A-Z]{3,})\b(?=(?:\W+(\w+))?)")
+"""The name with which a cry may begin: `ROSS, GET IN`."""
 LONG_WORD, NEARLY = 6, 0.85
 SPELT = 0.79
 """Likeness from which an unknown word is a number, a unit or a counted thing misspelt."""
@@ -89,7 +91,12 @@ class Matcher:
 
     def without_names(self, text: str) -> str:
         """The text with `Somebody` for each name that the bank has never seen, or it would be taken for a word misspelt: `Rasa is in the water`."""
-        return text if text.islower() else _NAME.sub(self._somebody, text)
+        if text.islower():
+            return text
+        return _CRIED.sub(self._called, text) if text.isupper() else _NAME.sub(self._somebody, text)
+
+    def _called(self, found: re.Match[str]) -> str:
+        return "Somebody" if orders_somebody(found[2]) else self._somebody(found)
 
     def _somebody(self, found: re.Match[str]) -> str:
         root = stem(found[0].lower())

@@ -21,6 +21,7 @@ _COUNTED = ("persons", "persons_missing", "raft_capacity", "rocket_flares", "han
 _TEMPERATURES = ("air_temperature", "sea_temperature")
 _OR = (["or"], ["to"], ["maybe"], ["or", "maybe"], ["or", "so"])
 _RATHER = (["not"], ["of"], ["than"])
+_LAST, _ONLY, _AMONG = (["last"], ["final"], ["each"], ["every"], ["single"]), (["only"], ["just"], ["is"], ["but"]), (["of", "us"], ["of", "you"])
 _FORCE = frozenset(("force", "gale", "bf", "bft", "beaufort"))
 _OF = frozenset(("of", "at", "with"))
 WHOLE = "whole"
@@ -46,11 +47,11 @@ class Mention(NamedTuple):
 
 def mentions(words: list[str], units: Units, fahrenheit: bool = False) -> list[Mention]:
     """The quantities of a clause from left to right. Left out: ranges, numbers between which the speaker wavers, denied ones
-    (`seven, not six`), rates (`half a litre a day`) and distances (`ten metres off`). `fahrenheit`: degrees without a letter are such."""
+    (`seven, not six`), the one of several (`one of us`, `the last one`), rates (`half a litre a day`) and distances (`ten metres off`). `fahrenheit`: degrees without a letter are such."""
     found = [number for number in numbers(words) if not _answers_no(words, number)]
     wavers = {n for one, two in itertools.pairwise(found) if not one.bare_article and not two.bare_article
               and words[one.stop:two.start] in _OR for n in (one, two)}
-    single = [_mention(words, n, units, fahrenheit) for n in found if n not in wavers and not _denied(words, n)]
+    single = [_mention(words, n, units, fahrenheit) for n in found if n not in wavers and not _denied(words, n) and not _singles_out(words, n)]
     rates = {m.stop for m in single if units.at("rate", words, m.stop) or m.sort == "metre" and units.at("distance", words, m.stop)}
     whole = [m for one, m in zip([None, *single], single) if (one is None or one.stop <= m.start) and m.start not in rates]  # `half of a litre`
     return [m for m in _products(words, _sums(words, whole, units), units) if m.stop not in rates]
@@ -60,6 +61,16 @@ def _answers_no(words: list[str], number: Number) -> bool:
     """`No, he is still missing` counts nobody."""
     behind = words[number.stop:number.stop + 1]
     return words[number.start:number.stop] == ["no"] and behind != [] and not behind[0][0].isalnum()
+
+
+def _singles_out(words: list[str], number: Number) -> bool:
+    """`one of us is ill`, `the last one is spent`: it counts nothing, unless there is `only one of us`."""
+    if words[number.stop - 1:number.stop] == ["single"]:
+        return words[number.stop:number.stop + 1] == ["one"]
+    if words[number.start:number.stop] != ["one"]:
+        return False
+    before = words[max(0, number.start - 1):number.start]
+    return before in _LAST or before not in _ONLY and words[number.stop:number.stop + 2] in _AMONG
 
 
 def _denied(words: list[str], number: Number) -> bool:
@@ -82,7 +93,7 @@ def _mention(words: list[str], number: Number, units: Units, fahrenheit: bool) -
     marked = warm or degrees > number.stop or words[number.start] in ("minus", "negative", "-") or number.value < 0
     is_fahrenheit = units.at("unit_fahrenheit", words, degrees) or fahrenheit and not units.at("unit_celsius", words, degrees)
     warmth = round((number.value - 32) / 1.8 if is_fahrenheit else number.value, 4)
-    values = {} if article else dict.fromkeys(_TEMPERATURES, warmth)
+    values = {} if article or words[number.start:number.stop] == ["nil"] else dict.fromkeys(_TEMPERATURES, warmth)
     if marked:
         return Mention(number.start, max(degrees, warm), "degree", number.value, False, values)
     return Mention(number.start, number.stop, "bare", number.value, article, values | _counts(number, article))
@@ -148,7 +159,7 @@ def _products(words: list[str], found: list[Mention], units: Units) -> list[Ment
         if size and mention.sort == "bare" and _holds(words, mention, size, units):
             continue
         if times and times.sort == "bare" and _holds(words, times, mention, units):
-            mention = _grown(mention, mention.stop, times.number)
+            mention = _grown(mention, mention.stop, times.number)._replace(number=times.number)  # so many holders, each of so much
         taken.append(mention)
     return taken
 

@@ -2,6 +2,7 @@
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 from typing import NamedTuple
 
 from guide.patterns import pattern
@@ -13,7 +14,7 @@ NUMBER_WORDS: dict[str, float] = {
     **{word: float(n) for n, word in enumerate(_SMALL)}, **{word: 10.0 * n for n, word in enumerate(_TENS, 2)},
     "nought": 0.0, "nil": 0.0, "zilch": 0.0, "fourty": 40.0, "dozen": 12.0, "couple": 2.0, "pair": 2.0, "single": 1.0,
     "score": 20.0, "hundred": 100.0, "thousand": 1000.0, "half": 0.5, "both": 2.0, "a": 1.0, "an": 1.0, "another": 1.0, "no": 0.0,
-    "won": 1.0, "tree": 3.0}
+    "won": 1.0, "tree": 3.0, "twa": 2.0}
 ARTICLES = ("a", "an", "another")
 _OWNERS = frozenset("my your his her its our their".split())
 _SIGNS = ("minus", "-", "negative")
@@ -37,9 +38,15 @@ class Number(NamedTuple):
 
 def split(text: str) -> list[str]:
     """Words, numbers and signs of regular text; hyphens of number words opened, thousands joined, `10m` cut in two."""
+    return list(_split(text))
+
+
+@lru_cache(maxsize=1024)
+def _split(text: str) -> list[str]:
+    """Kept, as each clause is asked for again and again."""
     if text.isascii() and text.islower() and text.replace(" ", "").isalpha():
         return text.split()
-    text = re.sub(r"(?<=\d),(?=\d{3}\b)", "", text)
+    text = re.sub(r"(?<=\d),(?=\d{3}\b)|(?<=\d) (?=000\b)", "", text)
     text = re.sub(r"(?<=\d),(?=\d{1,2}\b)", ".", text)
     text = re.sub(r"\b(\d+(?:\.\d+)?)k\b", lambda m: f"{1000 * float(m[1]):g}", text)
     text = re.sub(r"(\d)\s*(?:1/2|½)", r"\1.5", text).replace("½", "0.5")

@@ -82,6 +82,8 @@ SUPPOSING = {"supposing": 0.0, "may_suppose": 0.3}
 BESIDE, POINTING = 0.3, 1.2
 """How much less clearly a piece states a fact of its own where one before it told some, and one that only points back (`it's slowing`):
 much said beside a report is an aside."""
+ASIDE = 0.45
+"""The same for what is said in one breath with a question: most of it sets the scene (`there is a card by the door, do we read it`)."""
 NEVER, ORDERED, DONE = 1.0, 0.8, 0.3
 """What words of plan or hearsay, and the form of an order, take from how clearly a piece states, and what beginning with a past
 form gives: found by logistic regression on four voices left out, as is the line below."""
@@ -162,9 +164,9 @@ class Reader:
     def read(self, text: str, known: Mapping[str, object] = MappingProxyType({})) -> Utterance:
         """The readings of an utterance, in the order typed; `known` is what the conversation knows, which helps to tell facts apart."""
         text = clean(text)
-        said = self.matcher.without_names(text)
+        said = self.matcher.without_names(clauses.unquoted(text))
         background = _Background(known, self.amounts.fahrenheit(text), told=False)
-        whole = self.matcher.rank("topics", said, most=200)
+        whole = self.matcher.rank("topics", self.matcher.without_names(text), most=200)
         readings: list[Reading] = []
         for sentence in clauses.sentences(said):
             readings += self._sentence(sentence, background._replace(told=any(reading.told for reading in readings)))
@@ -184,6 +186,10 @@ class Reader:
 
     def _looks_up(self, text: str) -> bool:
         """Whether a text is no more than the name of a thing, which asks about it and tells nothing: `hand flare`, `the drinking water`."""
+        words = tokens(text)
+        return self._is_name(text) or len(words) == 1 and self._units.any("never_alone", words)
+
+    def _is_name(self, text: str) -> bool:
         return len(tokens(text)) <= LONGEST_NAME and _plain_name(text) in self._known_names
 
     def names(self, fact: str, text: str) -> bool:
@@ -254,24 +260,31 @@ class Reader:
         kinds = [mood or self._kind(piece, piece is pieces[-1] and sentence.endswith("?")) for piece in pieces]
         kinds = _continued(kinds, pieces)
         parts = [clauses.supposed_part(piece) if kind == "what_if" else piece for piece, kind in zip(pieces, kinds)]
-        states = [self._states(piece, sentence) if kind == "report" else SUPPOSED_STATES for piece, kind in zip(pieces, kinds)]
+        stated = sentence if "question" not in kinds else ", ".join(piece for piece, kind in zip(pieces, kinds) if kind != "question")
+        aside = 0.0 if stated == sentence else ASIDE
+        states = [self._states(piece, stated) - aside if kind == "report" else SUPPOSED_STATES for piece, kind in zip(pieces, kinds)]
         least = [_amount_lead(kind, state) for kind, state in zip(kinds, states)]
         amounts = self.amounts.told(parts, sentence, least, background.fahrenheit)
         readings: list[Reading] = []
+        elsewhere = clauses.elsewhere(sentence)
         for number, (piece, part, kind) in enumerate(zip(pieces, parts, kinds)):
-            told = tuple(each for each in self._placed(part, amounts[number]) if self._high(each, sentence))
+            told = tuple(each for each in self._placed(part, amounts[number]) if self._high(each, sentence) and not (each.value == 0 and self._is_name(part)))
             if kind == "report" and number < len(pieces) - 1 and " but " in sentence and _PAST.search(regular(piece)):
                 told = ()  # `it was shut but it blew open`
             elif kind == "what_if" and len(pieces) > 1 and part == piece and clauses.asks(piece):
                 told = ()  # what it asks, not what it supposes
             elif kind == "report" and _SEEN.match(piece) and (background.told or any(reading.told for reading in readings)):
                 told = ()
+            elif kind == "report" and (elsewhere or number and clauses.orders_on(piece, pieces[number - 1])):
+                kind, told = "command", ()
             elif kind == "report" and (clauses.orders(piece) or clauses.never_asserts(piece)) and not (
                     number and clauses.tells_as_done(piece, pieces[number - 1])):
                 kind, told = "command", self._amounts_in(piece, background)
             elif kind in ("report", "what_if"):
                 beside = (POINTING if _POINTS.match(piece) else BESIDE) if any(reading.told for reading in readings) else 0.0
                 told = _not_turned(self._told(part, kind, told, states[number] - beside, background.known), readings, piece)
+            if kind == "report" and readings and readings[-1].kind == "command" and not clauses.has_verb(piece) and clauses.joined(readings[-1].clause, piece, sentence):
+                kind, told = "command", self._amounts_in(piece, background)  # `they promised rain by midnight and five-metre seas`
             if kind == "report" and not told and states[number] < 0.0:
                 kind, told = "command", self._amounts_in(piece, background)
             family = "reports" if kind == "report" else "topics"

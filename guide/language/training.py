@@ -144,8 +144,9 @@ def _amounts_in(text: str, told: list[dict[str, str]], units: Units, lexicon: Le
     left = {each["fact"]: each for each in told}
     labels = {id(mention): _label(mention, left) for mention in reversed(found)}
     without = [each for each in left.values() if each["value"] in ("0", "1", amounts.NOT_SAID)]
-    if left and not without and whole:
-        return  # its number is not one that the grammar finds
+    if left and not without and whole:  # its number is not one that the grammar finds, nor one that words without a number tell
+        yield unit_length(shown(words, found, None, lexicon)), NONE, voice
+        return
     for mention in found:
         yield unit_length(shown(words, found, mention, lexicon)), labels[id(mention)], voice
     if whole:

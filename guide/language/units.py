@@ -1,7 +1,7 @@
 """Units and nouns of the lexicon, looked up on lists of words; and what the units come to in those of the facts."""
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 
 from guide.language.numbers import split
 
@@ -65,6 +65,10 @@ class Units:
     def first_words(self, *prefixes: str) -> frozenset[str]:
         """The words with which the forms of all lists of these names begin."""
         return frozenset(word for name in self._names if name.startswith(prefixes) for word in self._forms[name])
+
+    def among(self, word: str, names: Iterable[str]) -> bool:
+        """Whether a word is a form of one of these lists."""
+        return any(self.at(name, [word], 0) for name in names)
 
     def any(self, name: str, words: list[str]) -> bool:
         """Whether list `name` occurs."""

@@ -13,23 +13,24 @@ _CONTRACTIONS = (
     (r"\b(ca)n'?t\b", r"can not"), (r"\bwon'?t\b", "will not"), (r"\bshan'?t\b", "shall not"), (r"\bain'?t\b", "is not"),
     (r"\b(is|are|was|were|has|have|had|do|does|did|could|would|should|must|need)n'?t\b", r"\1 not"),
     (r"\b(dont|doesnt|didnt)\b", "do not"), (r"\bcannot\b", "can not"), (r"\b(gonna|gunna)\b", "going to"),
-    (r"\bwanna\b", "want to"), (r"\bgotta\b", "got to"), (r"\blemme\b", "let me"), (r"\bd'?you\b", "do you"),
+    (r"\boutta\b", "out of"), (r"\bwanna\b", "want to"), (r"\bgotta\b", "got to"), (r"\blemme\b", "let me"), (r"\bd'?you\b", "do you"),
     (r"\bdunno\b", "do not know"), (r"\blet'?s\b", "let us"), (r"\b(i|we|you|they)'?ve\b", r"\1 have"),
     (r"\bwe're\b", "we are"), (r"\b(you|they)'?re\b", r"\1 are"), (r"\bi'?m\b", "i am"), (r"\b(i|we|you|they|he|she|it)'ll\b", r"\1 will"),
     (r"\b(i|we|you|they|he|she|it|who|what|how)'d\b", r"\1 would"),
     (r"\b(what|whats|wot|wots|wat)\b(?:'s)?", "what"), (r"\b(hows|how's)\b", "how is"), (r"\b(wheres|where's)\b", "where is"),
     (r"\b(whos|who's)\b", "who is"), (r"\b(whens|when's)\b", "when is"), (r"\b(theres|there's)\b", "there is"),
     (r"\b(thats|that's)\b", "that is"), (r"\bit'?s\b", "it is"), (r"\bhe'?s\b", "he is"), (r"\bshe'?s\b", "she is"),
-    (r"\b(is|are|was|were|has|have|had|did|does|could|would|should|will|can)nae\b", r"\1 not"), (r"\bdinnae\b", "do not"),
+    (r"\b(is|are|was|were|has|have|had|did|does|could|would|should|will|can)nae\b", r"\1 not"), (r"\bdinn?(?:ae|a)\b", "do not"), (r"\bwinn?a\b", "will not"), (r"\b(is|was|were|has|have|had|did|could|would|should|can)na\b", r"\1 not"),
+    (r"\bbout\b", "about"),
     (r"\bnaebody\b", "nobody"), (r"\bnae\b", "no"), (r"\bnowt\b", "nothing"), (r"\b(?:summat|summit|sumthing|smth)\b", "something"),
     (r"\bowt\b", "anything"), (r"\bmebbe\b", "maybe"), (r"\bdoon\b", "down"), (r"\boot\b", "out"), (r"\bower\b", "over"),
     (r"\bd'?ye\b", "do you"), (r"\b(?:ye|yer|yous)\b", "you"), (r"\bwi'", "with"), (r"\b(?:shud|shld)\b", "should"),
     (r"\bcud\b", "could"), (r"\bwud\b", "would"), (r"\bnobodys\b", "nobody is"), (r"\b(?:every|evry)ones\b", "everyone is"), (r"\b(?:every|evry)bodys\b", "everybody is"),
 )
 _RUN_ON = frozenset(
-    "cant wont shant aint isnt arent wasnt werent hasnt havent hadnt dont doesnt didnt couldnt wouldnt shouldnt mustnt neednt cannot gonna gunna wanna "
+    "outta cant wont shant aint isnt arent wasnt werent hasnt havent hadnt dont doesnt didnt couldnt wouldnt shouldnt mustnt neednt cannot gonna gunna wanna "
     "gotta lemme dyou dunno lets ive weve youve theyve re youre theyre im whats wot wots wat hows wheres whos whens theres thats its hes shes isnae arenae "
-    "wasnae werenae hasnae havenae hadnae didnae doesnae couldnae wouldnae shouldnae willnae cannae dinnae naebody nae nowt summat summit sumthing smth owt "
+    "winna wina dinna dina dinae isna wasna werena hasna havena hadna didna couldna wouldna shouldna canna bout wasnae werenae hasnae havenae hadnae didnae doesnae couldnae wouldnae shouldnae willnae cannae dinnae naebody nae nowt summat summit sumthing smth owt "
     "mebbe doon oot ower dye ye yer yous shud shld cud wud nobodys everyones everybodys evryones evrybodys".split())
 """Every word without an apostrophe that a contraction stands for: most sentences have none, and need none of the patterns."""
 _APOSTROPHE = pattern(r"'(?!s\b)|\b(?:what|whats|wot|wots|wat|how|where|who|when|there|that|it|he|she|let|wi)'")
@@ -46,6 +47,8 @@ _WE_ARE = pattern(r"(?:^|(?<=[.!?;,] ))were(?= (?:in|inside|on|aboard|all|both|s
 """`were` in front, where nobody asks, has lost its apostrophe."""
 _OWN_S = pattern(r"(?<=[a-z])'s\b")
 _AN_FOR_AND = pattern(r"\ban (?=(?!(?:sos|sart?|mob|mri|led)\b)(?:[b-df-gj-np-tv-z]|(?:a (?:half|quarter|bit|few|couple|lot|load|man|lad)|i|i'?[mv]e?|it'?s?|is|in|if|are|all|at|as|on|our|of|out|up|us|one|every(?:one|body)\w*|a'?m)\b))", re.IGNORECASE)
+_N_FOR_AND = pattern(r"(?<=[a-z]) (?:an'(?= [a-z\d])|(?<!\bfrom )(?<!\bdue )(?<!\bto )(?<!\bwind )(?<!\bthe )(?:n'?|'n'?|nd)(?= [a-z])) |(?<=\d) (?:n|an') (?=a (?:half|quarter)\b)|^(?:n|an') (?=[a-z])", re.IGNORECASE)
+"""`floor's up n drogue's out`; behind a number or `from` it is north."""
 _COMPILED = tuple((pattern(found), put) for found, put in _CONTRACTIONS)
 _RUN = pattern(r"\w+")
 _TOKEN = pattern(r"\d+(?:\.\d+)?|[^\W\d_]+(?:-[^\W\d_]+)*")
@@ -91,8 +94,8 @@ def _written_out(word: str) -> str:
 
 
 def and_for_an(text: str) -> str:
-    """`an` before a consonant is a mistyped `and`."""
-    return _AN_FOR_AND.sub("and ", text)
+    """`an` before a consonant is a mistyped `and`, `n` between words a short one."""
+    return _AN_FOR_AND.sub("and ", _N_FOR_AND.sub(" and ", text).lstrip())
 
 
 def _with_g(found: re.Match[str]) -> str:

@@ -1,0 +1,89 @@
+"""What was asserted as events: amounts counted on from what is known, and what a report brings with it."""
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+from guide.deciding import Decision
+from guide.knowledge.base import Knowledge
+from guide.language.clauses import affirmed
+from guide.language.facts import Told
+from guide.language.reading import Utterance
+from guide.state.facts import Event, State
+
+Happening = Callable[[str, object, object], Event]
+"""Makes the event that a fact is so now, from the fact, its value and the value before."""
+
+
+class Reporting:
+    """Turns readings into events with one knowledge. Holds no state of a conversation."""
+
+    def __init__(self, knowledge: Knowledge) -> None:
+        self._facts = knowledge.facts
+
+    def asserted(self, utterance: Utterance, state: State, happens: Happening) -> tuple[list[Event], list[str]]:
+        """The events of what was asserted, and what has to be asked."""
+        events: list[Event] = []
+        notes: list[str] = []
+        values: dict[str, object] = {}
+        for reading in utterance.readings:
+            for told in reading.told if reading.kind == "report" else ():
+                was = values.get(told.fact, state.value(told.fact))
+                value = counted(told, was, state)
+                if value is None:
+                    notes.append(f"How much is left now: {self._facts[told.fact].about}?")
+                elif not self.allowed(told.fact, value):
+                    notes.append(f"{value} is not possible for: {self._facts[told.fact].about}. Say it again?")
+                elif not same(value, was):
+                    values[told.fact] = value
+                    events.append(happens(told.fact, value, was))
+        return events, notes
+
+    def implied(self, utterance: Utterance, decision: Decision, events: Sequence[Event], state: State, happens: Happening) -> list[Event]:
+        """The events that a report brings with it by its topic, and those of facts that end with another's end."""
+        ended = {e.name for e in events if e.kind == "fact" and e.value is False}
+        kinds = {reading.kind for reading in utterance.readings}
+        stated = "report" in kinds and "question" not in kinds and affirmed(utterance.text) is None
+        found = []
+        for fact in self._facts.values():
+            was = state.value(fact.id)
+            told = bool(fact.told_by) and stated and decision.topics[:1] == (fact.told_by,) and decision.outcome == "answered"
+            if told and was is not True:
+                found.append(happens(fact.id, True, was))
+            elif fact.ends_with in ended and was is True:
+                found.append(happens(fact.id, False, was))
+        return found
+
+    def allowed(self, fact: str, value: object) -> bool:
+        """Whether a fact can have this value."""
+        limits = self._facts[fact]
+        return isinstance(value, (bool, str)) or isinstance(value, (int, float)) and limits.low <= value <= limits.high \
+            and (limits.type != "int" or float(value).is_integer())
+
+
+def uncounted(utterance: Utterance, events: Sequence[Event], state: State) -> list[str]:
+    """Facts of which some was used while nobody knows how much there was: what is left is to be asked for."""
+    kept = {event.name for event in events}
+    return list(dict.fromkeys(t.fact for r in utterance.readings if r.kind == "report" for t in r.told
+                              if t.how == "used" and t.fact not in kept and state.value(t.fact) is None))
+
+
+def counted(told: Told, was: object, state: State) -> object:
+    """The value after a report; None where an amount used from an unknown stock, or by an unknown number, has to be asked."""
+    if told.how == "set" or told.value is None and told.how == "used":
+        return told.value
+    if not isinstance(was, (int, float)) or not isinstance(told.value, (int, float)):
+        return told.value if told.how == "found" else None
+    if told.how == "issued":
+        persons = state.value("persons")
+        return max(0, round(was - told.value * persons, 3)) if isinstance(persons, int) else None
+    left = was - told.value if told.how == "used" else was + told.value
+    return max(0, round(left, 3))
+
+
+def same(one: object, two: object) -> bool:
+    """Whether two values are alike; numbers but for what is lost in reckoning."""
+    if isinstance(one, bool) or isinstance(two, bool) or one is None or two is None:
+        return one is two
+    if isinstance(one, (int, float)) and isinstance(two, (int, float)):
+        return abs(one - two) < 1e-6
+    return one == two

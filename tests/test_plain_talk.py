@@ -1,0 +1,160 @@
+"""Turns of speech that carry a fact, a supposition or nothing: joins, openers, quotes, orders by name, containers put right.
+
+All sentences are our own; how each is to be read is common practice in reading English, without source.
+"""
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+import pytest
+
+from guide.knowledge.records import Value
+from guide.language.clauses import cut, lead_off, supposed_part, unquoted
+from guide.language.mentions import mentions
+from guide.language.numbers import split
+from guide.language.units import Units
+from guide.language.wording import regular
+from guide.starting import Started, start
+from guide.turn import Turn
+
+AT = "2031-04-05T06:07:08+00:00"
+
+
+@pytest.fixture(scope="module")
+def started() -> Started:
+    return start()
+
+
+def turns(started: Started, *lines: str, **given: Value) -> list[Turn]:
+    session = started.session(clock=lambda: AT)
+    session.given(given)
+    return [session.answer(line) for line in lines]
+
+
+def changed(turn: Turn) -> dict[str, object]:
+    return {change.fact: change.now for change in turn.changes}
+
+
+def supposed(turn: Turn) -> dict[str, object]:
+    return {change.fact: change.now for change in turn.supposed or ()}
+
+
+# ---- joins
+
+@pytest.mark.parametrize(("text", "pieces"), [
+    ("floor's pumped n the drogue is out", ["floor's pumped", "the drogue is out"]),
+    ("she's cold an' he is sick again", ["she's cold", "he is sick again"]),
+    ("it's just me and my brother here", ["it's just me and my brother here"]),
+    ("my brother is in the sea wat do i do", ["my brother is in the sea", "wat do i do"]),
+    ("the light out there is far away", ["the light out there is far away"]),
+    ("drogue's out and pulling, both doors are shut", ["drogue's out", "pulling", "both doors are shut"]),
+    ("the beacon is not lit and neither is the torch", ["the beacon is not lit", "the torch is not lit"])])
+def test_pieces(text: str, pieces: list[str]) -> None:
+    assert cut(text) == pieces
+
+
+@pytest.mark.parametrize("text", ["36 12 n 5 20 w", "the wind is from n and rising", "we steer due n by the stars"])
+def test_north_is_not_and(text: str) -> None:
+    assert " and " not in regular(text.replace(" and ", " "))
+
+
+@pytest.mark.parametrize(("text", "said"), [
+    ("I regret to inform you that the mast is down", "the mast is down"), ("Kindly note, one man is hurt", "one man is hurt"),
+    ("Sir, the floor is wet", "the floor is wet"), ("the captain is hurt", "the captain is hurt")])
+def test_openers_say_nothing(text: str, said: str) -> None:
+    assert lead_off(text) == said
+
+
+# ---- what is somebody else's word, or an order
+
+@pytest.mark.parametrize(("text", "left"), [
+    ('chapter two is called "Drogue is out", dull stuff', "chapter two is called  , dull stuff"), ('they call it the "drogue" here', 'they call it the "drogue" here'),
+    ('"the drogue is out"', '"the drogue is out"'), ("it's the crew's water", "it's the crew's water")])
+def test_what_is_quoted_is_not_said(text: str, left: str) -> None:
+    assert unquoted(text).strip() == left.strip()
+
+
+@pytest.mark.parametrize("text", [
+    'the sample page of the log says "Painter cut, drogue streamed"', "BORIS GET IN THE RAFT NOW", "Zeb quit moaning and read the instruction card",
+    "on my old ship, in 1994, two men were missing", "the seas forecast was for rain by dusk and four-metre seas",
+    "in the pool class last autumn half of us were being sick", "somebody, somewhere, may have sent a mayday", "none left behind", "the chief and the cook",
+    "she's low in the water but holding", "he left his glove in the water"])
+def test_nothing_is_told(started: Started, text: str) -> None:
+    assert changed(turns(started, text)[0]) == {}
+
+
+@pytest.mark.parametrize(("text", "facts"), [
+    ("According to the plate the raft is for a dozen persons", {"raft_capacity": 12}),
+    ("After a short talk it was settled that Bram is in charge", {"leader_named": True}),
+    ("The last one of our smokes has been used", {"smoke_signals": 0}), ("Hand flares: four pieces", {"hand_flares": 4}),
+    ("8 pouches of water and each one is half a litre", {"water": 4.0}), ("Food in the bag: 5 000 kcal", {"food": 5000.0}),
+    ("two of my crew are in the water", {"person_in_water": True}), ("did it, she is the right way up again", {"raft_inverted": False}),
+    ("the boat never sank", {"vessel_afloat": True}), ("he isn't breathing", {"someone_not_breathing": True}),
+    ("he's breathing again but he will not wake up", {"someone_not_breathing": False, "someone_unconscious": True}),
+    ("we've been adrift 9 ours", {"hours_adrift": 9.0})])
+def test_it_is_told(started: Started, text: str, facts: Mapping[str, object]) -> None:
+    assert changed(turns(started, text)[0]) == facts
+
+
+# ---- suppositions
+
+@pytest.mark.parametrize(("text", "part"), [
+    ("in the case of a hole in the tube, what first?", "a hole in the tube"), ("granted that it is raining", "it is raining"),
+    ("admitting that nobody had taken a tablet", "nobody had taken a tablet"), ("put the case that the floor is wet", "the floor is wet"),
+    ("had we lost the drogue", "we lost the drogue"), ("let us take it as done that all are aboard", "all are aboard")])
+def test_the_part_that_is_supposed(text: str, part: str) -> None:
+    assert supposed_part(text) == part
+
+
+@pytest.mark.parametrize(("text", "facts"), [
+    ("the canopy rips, say. what then", {"canopy_damaged": True}), ("In the case of a puncture in the lower tube, what is the first step?", {"leak_open": True}),
+    ("in a wind of thirty knots, how far would we drift in a day?", {"wind_speed": 30.0}), ("how would we manage with fourteen people in here", {"persons": 14}),
+    ("what would you do if one of us were bleeding?", {"someone_bleeding": True}), ("call it three litres of water, what then", {"water": 3.0})])
+def test_a_supposition_changes_nothing(started: Started, text: str, facts: Mapping[str, object]) -> None:
+    turn = turns(started, text)[0]
+    assert supposed(turn) == facts and changed(turn) == {}
+
+
+# ---- counts
+
+@pytest.mark.parametrize(("text", "numbers"), [("one of us is ill", []), ("only one of us", [1.0]), ("not a single one", []), ("the last one is spent", []),
+                                               ("each one is half a litre", [0.5]), ("three of us", [3.0])])
+def test_the_one_of_several_counts_nothing(started: Started, text: str, numbers: list[float]) -> None:
+    units = Units(started.knowledge.language.words)
+    assert [mention.number for mention in mentions(split(text), units)] == numbers
+
+
+@pytest.mark.parametrize(("said", "right", "given", "now"), [
+    ("8 packets of water, each one half a litre", "oh no wait its 9 packets", {}, {"water": 4.5}),
+    ("four of us here", "no sorry 5 i forgot my sister", {}, {"persons": 5}),
+    ("we burned one hand flare", "no no, two we burned", {"hand_flares": 6}, {"hand_flares": 4}),
+    ("we have three rockets", "non, attends, only two", {}, {"rocket_flares": 2}),
+    ("we collected two litres of rain", "I tell a lie, it was three we collected", {"water": 4.0}, {"water": 7.0}),
+    ("three hand flares", "oops scratch what i said, theres only 2 hand flares not 3", {}, {"hand_flares": 2})])
+def test_a_count_is_put_right(started: Started, said: str, right: str, given: Mapping[str, Value], now: dict[str, object]) -> None:
+    assert {fact: value for fact, value in changed(turns(started, said, right, **given)[1]).items() if fact in now} == now
+
+
+# ---- taken back
+
+@pytest.mark.parametrize("words", ["eh, scratch that", "no scrach that", "o nee take that back", "i was only joking, scratch that", "nah scratch that"])
+def test_more_ways_of_taking_back(started: Started, words: str) -> None:
+    assert changed(turns(started, "the drogue is out", words)[1]) == {"drogue_set": None}
+
+
+def test_what_is_taken_back_in_its_own_breath_was_never_told(started: Started) -> None:
+    assert changed(turns(started, "the beacon is on", "the drogue is out - no, scratch that")[1]) == {}
+
+
+def test_what_is_told_anew_is_told_after_the_other_was_taken_back(started: Started) -> None:
+    assert changed(turns(started, "the beacon is on", "scratch that, the drogue is out")[1]) == {"epirb_on": None, "drogue_set": True}
+
+
+def test_what_is_over_stands_behind_what_began(started: Started) -> None:
+    turn = turns(started, "he is not breathing", "he is breathing again but he is unconscious", aboard_raft=True)[1]
+    assert turn.topic == "unconscious" and turn.next[0].step.topic == "unconscious"
+
+
+def test_no_breath_goes_first(started: Started) -> None:
+    turn = turns(started, "one of ours isn't breathing", aboard_raft=True, persons=5)[0]
+    assert [item.step.id for item in turn.next][:2] == ["not_breathing_check", "not_breathing_breaths"]
