@@ -60,7 +60,13 @@ def decide(talk: Talk, utterance: Utterance) -> Decision:
         return _asked(talk, utterance, ranked, told, about)
     if _only_counts(told) and ranked and ranked[0].evidence >= ABOVE_COUNTS and ranked[0].label in knowledge.topics:
         return Decision("answered", (ranked[0].label, *about))
-    return Decision("answered", _closer(knowledge, about, ranked))
+    return Decision("answered", _closer(knowledge, about, [c for c in ranked if c.label in about or c.label not in _over(knowledge, told)]))
+
+
+def _over(knowledge: Knowledge, told: list[Told]) -> set[str]:
+    """The emergencies and chances that are said to be over."""
+    ended = {knowledge.facts[t.fact].topics.get("true", "") for t in told if t.value is False}
+    return {topic for topic in ended if topic in knowledge.topics and knowledge.topics[topic].band != "ordered"}
 
 
 def _asks(talk: Talk, utterance: Utterance, ranked: list[Candidate], tells: bool) -> bool:

@@ -68,8 +68,13 @@ class Understanding:
         """The yes/no facts that reports of these topics tell or their steps bring about."""
         brought = {fact for topic in topics for fact in self._brought.get(topic, ())}
         for fact in self._knowledge.facts.values():
-            if fact.type == "bool" and (fact.id in brought or not set(topics).isdisjoint(fact.topics.values())):
+            if fact.type == "bool" and not self._is_sighting(fact) and (fact.id in brought or not set(topics).isdisjoint(fact.topics.values())):
                 yield fact
+
+    def _is_sighting(self, fact: Fact) -> bool:
+        """Whether a fact is that something is seen or heard: `can't see it` does not say that it is gone."""
+        topic = self._knowledge.topics.get(fact.topics.get("true", ""))
+        return topic is not None and topic.band == "chance"
 
     def _of_subject(self, text: str, before: Before) -> Utterance | None:
         """A statement that tells nothing by itself as it tells a fact of what is spoken of, or of its neighbours: `it is on now`; None

@@ -158,3 +158,37 @@ def test_what_is_over_stands_behind_what_began(started: Started) -> None:
 def test_no_breath_goes_first(started: Started) -> None:
     turn = turns(started, "one of ours isn't breathing", aboard_raft=True, persons=5)[0]
     assert [item.step.id for item in turn.next][:2] == ["not_breathing_check", "not_breathing_breaths"]
+
+
+# ---- what is said of a part, of a thing, of what is only out of sight
+
+@pytest.mark.parametrize("text", ["two of us drank from the sea", "three of us have broken fingers", "four persons are under the raft and one is on top of it", "day 3 of this",
+                                  "we counted it two times", "one man, he is coughing"])
+def test_a_part_of_the_crew_is_not_the_crew(started: Started, text: str) -> None:
+    assert not {"persons", "persons_missing"}.intersection(changed(turns(started, text)[0]))
+
+
+@pytest.mark.parametrize(("text", "facts"), [
+    ("five of us are in the raft", {"aboard_raft": True, "persons": 5}), ("one man is missing", {"persons_missing": 1, "all_accounted": False}),
+    ("two 1.5 litre bottles of water and a half full 2 litre jug", {"water": 4.0}), ("a litre and a quarter of water left", {"water": 1.25}),
+    ("we have 2,5 litres of water", {"water": 2.5}), ("epirb is off now", {"epirb_on": False}), ("he went overboard", {"person_in_water": True}),
+    ("the knife went overboard", {}), ("the repair kit has gone overboard", {}), ("my son stopped breathing again", {"someone_not_breathing": True})])
+def test_the_whole_is_told(started: Started, text: str, facts: Mapping[str, object]) -> None:
+    assert changed(turns(started, text)[0]) == facts
+
+
+@pytest.mark.parametrize(("first", "then", "now"), [
+    ("we can hear a plane", "can't see it though", {}), ("there is a ship to the south", "we've lost sight of it", {"ship_in_sight": False}),
+    ("we can hear a plane", "it's gone", {"aircraft_in_sight": False})])
+def test_what_cannot_be_seen_is_not_gone(started: Started, first: str, then: str, now: dict[str, object]) -> None:
+    assert changed(turns(started, first, then)[1]) == now
+
+
+def test_a_rocket_at_an_aircraft_is_warned_of_wherever_it_is_asked(started: Started) -> None:
+    turn = turns(started, "Helicopter overhead!", "should I fire a rocket at it")[1]
+    assert any("aircraft" in caution for caution in turn.cautions)
+
+
+def test_without_water_the_biscuits_wait(started: Started) -> None:
+    turn = turns(started, "no water left", "should we eat the biscuits", aboard_raft=True)[1]
+    assert turn.advice[0].step.id == "eat_dry_rule"

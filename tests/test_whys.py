@@ -87,12 +87,12 @@ def test_what_presses_is_a_ground(started: Started) -> None:
 
 
 def test_a_part_that_is_unclear_is_asked_back_and_then_answered(started: Started) -> None:
-    _, turns = talk(started, "why is the thing before the drogue")
+    _, turns = talk(started, "why is the string before the drogue")
     assert turns[0].outcome == "unsure" and len(turns[0].choices) > 1
-    picked = [talk(started, "why is the thing before the drogue", str(number + 1))[1][1] for number in range(len(turns[0].choices))]
+    picked = [talk(started, "why is the string before the drogue", str(number + 1))[1][1] for number in range(len(turns[0].choices))]
     assert {turn.outcome for turn in picked} == {"answered"} and [turn.topic for turn in picked] == list(turns[0].choices)
     ground = picked[0].notes[0]
-    _, turns = talk(started, "why is the thing before the drogue", "the drogue is out", "1")
+    _, turns = talk(started, "why is the string before the drogue", "the drogue is out", "1")
     assert ground not in turns[2].notes
 
 

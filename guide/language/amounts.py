@@ -17,6 +17,7 @@ from guide.language.mentions import Mention, mentions, shown
 from guide.language.numbers import NUMBER_WORDS, numbers, split
 from guide.language.units import Units
 from guide.language.wording import regular
+from guide.patterns import pattern
 
 CLEAR = 0.5
 """Lead over telling none with which a piece says by itself what its number is."""
@@ -26,6 +27,8 @@ AMONG = 0.1
 """How far a fact must lead every other that the quantity may tell."""
 SHY = {"persons_missing": 0.4}
 """The same for what would raise an alarm: `two in total` may be people, or people missing."""
+STORED = ("water", "food")
+"""What is kept in several places at once."""
 NOT_SAID = "?"
 """Stands in a phrase of the bank for an amount that the sentence does not tell: `we fired some rockets`."""
 
@@ -92,7 +95,7 @@ class AmountReader:
         for read, lead in zip(reads, least):
             told.append(self._in_piece(read, around, before, lead))
             before += read.numbers
-        return told
+        return _added(told, sentence)
 
     def alone(self, text: str, more: Sequence[str] = ()) -> Mention | None:
         """The one quantity of a text that says nothing else but words of correcting, and of these further lists: `no wait, it was two`."""
@@ -158,6 +161,21 @@ class AmountReader:
     def _issued(self, amount: Amount, words: list[str]) -> Amount:
         each = amount.how == "used" and amount.fact == "water" and self._units.any("each", words)
         return amount._replace(how="issued") if each else amount
+
+
+_NOT_BESIDE = pattern(r"\b(?:now|was|were|had|not|no|sorry|wait|instead|each|per|a day|of (?:it|them|that|those|which))\b")
+
+
+def _added(told: list[list[Amount]], sentence: str) -> list[list[Amount]]:
+    """`two litres in the can and three in bottles` are five: what is measured and told of several stores in one breath is all of it."""
+    for fact in STORED:
+        parts = [amount.value for piece in told for amount in piece if amount.fact == fact and amount.how == "set" and amount.value]
+        if len(parts) < 2 or _NOT_BESIDE.search(regular(sentence)):
+            continue
+        all_of_it, last = round(sum(parts), 4), max(at for at, piece in enumerate(told) if any(a.fact == fact for a in piece))
+        told = [[a._replace(value=all_of_it) if at == last and a.fact == fact else a for a in piece if at == last or a.fact != fact]
+                for at, piece in enumerate(told)]
+    return told
 
 
 def _undenied(words: list[str]) -> list[str]:

@@ -8,8 +8,8 @@ from guide.language.wording import and_for_an, clean, regular, tokens
 from guide.patterns import pattern
 
 _SENTENCE = pattern(r"(?<=[.!?;])\s+|\s+(?:-|\|)\s+|\n")
-_JOIN = pattern(r"\s*(?:,(?!\d{3}\b)|;|:)\s*|\s+(?:but|then|though|although|plus|cos|because|while|so(?= (?:there|it|we|that's|that is|i|they|he|she)\b))\s+|(?<!\bme)(?<!myself)\s+(?:and|&)\s+(?=\S+\s+\S)", re.IGNORECASE)
-_AMOUNT_AND = pattern(r"\b(and)(?= (?:a )?(?:half|quarter)\b)|(?<=hundred )and\b|(?<=thousand )and\b", re.IGNORECASE)
+_JOIN = pattern(r"\s*(?:,(?!\d)|;|:)\s*|\s+(?:but|then|though|although|plus|cos|because|while|so(?= (?:there|it|we|that's|that is|i|they|he|she)\b))\s+|(?<!\bme)(?<!myself)\s+(?:and|&)\s+(?=\S+\s+\S)", re.IGNORECASE)
+_AMOUNT_AND = pattern(r"\b(and)(?= (?:a )?(?:half|quarter)\b(?! (?:full|empty|filled)))|(?<=hundred )and\b|(?<=thousand )and\b", re.IGNORECASE)
 _TAG = pattern(r",?\s*(?:is|are|has|have|was|were|did|do|does|can|will|would|should)(?:n't| not)? (?:it|we|he|she|they|you|i|there)\s*\?$"
                   r"|,?\s*(?:right|yeah|yes|ok|eh|innit|correct)\s*\?$", re.IGNORECASE)
 _NOUN_PHRASE = 4
@@ -37,7 +37,7 @@ SUPPOSING = pattern(
     r"^(?:(?:and|but|ok|okay|so|right|now|well|hey|hang on|alright|just) )*"
     r"(?:what if|what (?:happens|is|becomes)\b.*? if\b|when\b.* would\b|what would \w+.*\b(?:if|should|were|had)\b|what (?:do|would|should|can) .* if\b|"
     r"in (?:the )?(?:case|event|eventuality)\b|(?:admitting|granting|granted|accepting|conceding)\b|put (?:it|the case) (?:to me )?that\b|let us (?:admit|grant|accept|take it)\b|"
-    r"suppos\w*|say (?!again)(?!so)|imagine|pretend|assum\w+|let us (?:say|assume|suppose|pretend|imagine)|lets? say|"
+    r"s'?pos\w*|reckon if\b|suppos\w*|say (?!again)(?!so)|imagine|pretend|assum\w+|let us (?:say|assume|suppose|pretend|imagine)|lets? say|"
     r"hypothetical\w*|if\b|and if\b|had (?:we|i|the|no|there|it|all|they)\b|were (?:the|we|it|there|all|she)\b|should (?:the|a|an|one)\b.*\b(?:fail|go|be|become)|"
     r"how (?:would|do|will|does|could) .*\b(?:if|had|were|should)\b|picture this|in case|(?:what|how) about if|just say|worst case\b|take it that\b|given that|"
     r"(?:what|how|which|who)\b.*\b(?:do|does|happens?|changes?|next|then|done|differently) (?:should|were|had) (?:the|an?|one|some\w*|any\w*|we|it|she|he|they|there)\b)")
@@ -50,7 +50,7 @@ _NEVER_ASSERTS = pattern(
     r"\b(?:booklet|manual|book|card|instructions?|instructor|leaflet|poster) (?:says?|said|reads|tells|reckons)\b|\b(?:was|were|been|got|am|are) (?:told|taught)\b|"
     r"\b(?:(?:would|'d) like|wish|hope|hoping|hopefully|if only|not sure(?! (?:what|how|where|which|when)\b)|unsure|do not know(?! (?:what|how|where|who|which|when)\b)|no idea(?! (?:what|how|where|which|when)\b)|not certain|wonder|wondering|told me whether|could do with|"
     r"last (?:month|year|week|time|drill|spring|summer|winter|fall|autumn|season)|(?:tank|pool|first aid|survival) (?:class|course|training|session)|in training|on the course|ought to|oughta|should|had better|going to|about to|ready to|"
-    r"must be|must have|on the (?:very )?point of|(?:not known|asked|asks|wonders|checking|know|tell me|see) (?:whether|if)|regulations?|the rules? (?:is|says?|are)|see to it|i have heard|heard (?:that|of)|"
+    r"must be|must have|(?:you|we|he|she|they|someone|somebody|everybody|everyone) (?:must|need to|needs to|have to|has to)|failed to|like to (?:fell|fall|went|died|lost|drowned)|about (?:fell|went|lost|died|drowned)|on the (?:very )?point of|(?:not known|asked|asks|wonders|checking|know|tell me|see) (?:whether|if)|regulations?|the rules? (?:is|says?|are)|see to it|i have heard|heard (?:that|of)|"
     r"previous|during (?:the|our|a|last) (?:drill|exercise|audit|course|class)|the (?:last|old|previous) (?:ship|boat|raft|crew)|(?:in|on|at) (?:the|a|that|my) (?:\w+ )?(?:film|movie|video|story|book|pool|course)|the (?:other|second|next|neighbou?ring) (?:raft|boat|crew)(?: is| has)? (?:has|have|is|are|had|was|were|got|\w+ing)|"
     r"our drill|the drill|most common\w*|commonly|people do|it is said|they say|the law|"
     r"standing by|stand by|planning to|plan to|intend\w*|tell me when|let me know when|make sure|ensure|remember to|do not forget|might|maybe|perhaps|"
@@ -79,7 +79,7 @@ _ONLY_HAVE = pattern(r" (?=we(?:'?ve)? only (?:got|have|had)?\b)", re.IGNORECASE
 _BINDS = frozenset("that if when where what how why who which whether because cos as than says said say think thinks thought reckon reckons hope hoping know knows "
                    "sure wish until till til once before after unless while so but and or nor like since though although feel feels see sees told tell guess mean "
                    "bet afraid whatever wherever whenever way time moment day place the a an is are was be to of in at for with by from then now no yes ok right "
-                   "dreaming swears swear claims claim insists reckoned imagining pretending shouting saying shouts keeps thinking dreamt dreams certain bets betting "
+                   "dreaming swears swear claims claim insists reckoned believe believes imagining pretending shouting saying shouts keeps thinking dreamt dreams certain bets betting "
                    "have has had got with between among per than about around just only all still every each single any another "
                    "suppose supposing imagine pretend assume assuming case imagining think say does did do can will would should could might may must not".split())
 """Words after which a new subject still belongs to what came before."""
@@ -197,7 +197,7 @@ def supposes(text: str) -> bool:
     return bool(SUPPOSING.match(said))
 
 
-_SUPPOSED = pattern(r"\b(?:if|suppos\w*|imagin\w+|pretend\w*|assum\w+|hypothetical\w*|picture|consider|given(?: that)?|in case(?: of)?|"
+_SUPPOSED = pattern(r"\b(?:if|s?pos(?:e|ing|in)|suppos\w*|imagin\w+|pretend\w*|assum\w+|hypothetical\w*|picture|consider|given(?: that)?|in case(?: of)?|"
                     r"in (?:the )?(?:event|case|eventuality) (?:of|that)|(?:admitting|granting|granted|accepting|conceding)(?: that)?|put (?:it|the case)(?: to me)? that|let us (?:admit|grant|accept|take it)(?: as done)?(?: that)?|for (?:the sake of )?argument(?: sake|s sake)?|say(?: that)?)\b[ ,:]*(?:that )?(.+)")
 _TURNED_ROUND = pattern(r"(?<!nobody )(?<!everybody )(?<!everyone )(?<!\bwe )(?<!\bhe )(?<!she )(?<!they )(?<!\bit )(?<!\bi )(?<!you )(?<!there )(?<!that )(?<!who )(?<!\bone )(?<!\ball )\b(?:should|were|had)\b (.+)")
 _WHAT_THEN = pattern(r"(\S+ \S+.*?)(?<! in)(?<! at)(?<! of)[ ,]+(?:(?:and|so|then) )*(?:what|how|which|who)\b.*")
@@ -212,6 +212,10 @@ def supposed_part(text: str) -> str:
     return (asked[1] if asked else part).strip(" ,")
 
 
+_DOUBLY_DENIED = (["nobody"], ["none"], ["nothing"], ["never"], ["no"])
+_AINT = pattern(r"\W*ain'?t\b", re.IGNORECASE)
+
+
 def asks(text: str) -> bool:
     """Whether a piece is put as a question: a mark at its end or an asking word in front."""
     words = tokens(lead_off(text))
@@ -222,6 +226,8 @@ def asks(text: str) -> bool:
     if words[:2] == ["did", "it"] and (len(words) == 2 or words[2] in _SUBJECTS):
         return False  # `did it, it is the right way up`
     subject = words[2:3] if words[1:2] == ["not"] else words[1:2]
+    if words[1:2] == ["not"] and (words[2:3] in _DOUBLY_DENIED or _AINT.match(text)):
+        return False  # `ain't a soul in charge`
     return words[0] not in _AUXILIARIES or bool(subject) and subject[0] in _SUBJECTS
 
 
@@ -257,6 +263,11 @@ def asks_by_tag(sentence: str) -> bool:
 
 
 _MAKES_THAT = pattern(rf"^make (?:that|it) (?:{'|'.join(sorted(NUMBER_WORDS))}|\d+)\b")
+
+
+def only_greets(text: str) -> bool:
+    """Whether a piece is no more than a greeting: `good day`."""
+    return bool(_GREETING.fullmatch(regular(text)))
 
 
 def orders(text: str) -> bool:
@@ -332,7 +343,8 @@ def asking_word(text: str) -> bool:
     return bool(_WH.intersection(tokens(text)))
 
 
-_ELSEWHERE = pattern(r"\b(?:my|our|his|her) (?:last|old|previous|former) (?:ship|boat|raft|crew|job|trip|tub|vessel|rig|berth)\b|\blast (?:ship|boat|job|rig|trip) i\b|"
+_ELSEWHERE = pattern(r"\b(?:my|our|his|her) (?:last|old|previous|former|other) (?:ship|boat|crew|job|trip|tub|vessel|rig|berth)\b|\b(?:my|our|his|her) (?:last|old|previous|former) raft\b|\blast (?:ship|boat|job|rig|trip) i\b|"
+                     r"\blast (?:month|week|year|season|spring|summer|autumn|fall|winter)\b|\bmake believe\b|"
                      r"\bin (?:the|a|that) (?:\w+ )?(?:film|movie|video|story|novel)\b|\bin (?:19|20)\d\d\b|\byears? ago\b|\bback in the day\b")
 
 

@@ -19,7 +19,7 @@ SURE_KIND = 0.5
 """Evidence above which a kind (of pack) is taken that no pattern names."""
 POLAR = 0.25
 """How clearly a sentence must say that the fact is so, or is not: on four voices left out this leaves one opposite in 150 told."""
-HEARD = -0.4
+HEARD = -0.3
 """Evidence below which a fact was not heard at all, however little speaks for telling none."""
 OWN, OVER_NONE, DISTANCE, FIRST, SAYS, ASSERTS = 1.65, 1.23, 1.0, 1.3, 0.94, 1.46
 """What speaks for a statement telling a fact: the fact's own evidence; its lead over telling none; how far the topic that it is
@@ -72,7 +72,7 @@ class FactReader:
         """
         piece = clauses.lead_off(piece)
         words = tokens(piece)
-        if clauses.only_filler(piece):
+        if clauses.only_filler(piece) or clauses.only_greets(piece):
             return None
         sure = self._frames.told(piece)
         if sure:

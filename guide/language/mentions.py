@@ -21,6 +21,9 @@ _COUNTED = ("persons", "persons_missing", "raft_capacity", "rocket_flares", "han
 _TEMPERATURES = ("air_temperature", "sea_temperature")
 _OR = (["or"], ["to"], ["maybe"], ["or", "maybe"], ["or", "so"])
 _RATHER = (["not"], ["of"], ["than"])
+_PARTS = (0.25, 0.5, 0.75)
+_NUMBERED = (["day"], ["channel"], ["page"], ["step"], ["number"], ["chapter"], ["section"], ["phase"], ["rule"], ["ch"])
+"""What a number behind it only names: `day 3`, `channel 16`."""
 _LAST, _ONLY, _AMONG = (["last"], ["final"], ["each"], ["every"], ["single"]), (["only"], ["just"], ["is"], ["but"]), (["of", "us"], ["of", "you"])
 _FORCE = frozenset(("force", "gale", "bf", "bft", "beaufort"))
 _OF = frozenset(("of", "at", "with"))
@@ -64,7 +67,9 @@ def _answers_no(words: list[str], number: Number) -> bool:
 
 
 def _singles_out(words: list[str], number: Number) -> bool:
-    """`one of us is ill`, `the last one is spent`: it counts nothing, unless there is `only one of us`."""
+    """`one of us is ill`, `the last one is spent`, `day 3`, `two times`: it counts nothing, unless there is `only one of us`."""
+    if words[max(0, number.start - 1):number.start] in _NUMBERED or words[number.stop:number.stop + 1] == ["times"]:
+        return True
     if words[number.stop - 1:number.stop] == ["single"]:
         return words[number.stop:number.stop + 1] == ["one"]
     if words[number.start:number.stop] != ["one"]:
@@ -125,11 +130,11 @@ def _sums(words: list[str], found: Sequence[Mention], units: Units) -> list[Ment
     for mention in found:
         last = taken[-1] if taken else None
         joined = last is not None and words[last.stop:mention.start] in ([], ["and"])
-        if mention.sort == "bare" and mention.number == 0.5 and words[mention.start - 1:mention.start] == ["and"]:
+        if mention.sort == "bare" and mention.number in _PARTS and words[mention.start - 1:mention.start] == ["and"]:
             if joined and last is not None and last.sort in _MEASURES:
-                taken[-1] = _grown(last, mention.stop, 1 + 0.5 / last.number if last.number else 1.0)
+                taken[-1] = _grown(last, mention.stop, 1 + mention.number / last.number if last.number else 1.0)
                 continue
-            mention = _unnumbered(words, mention, units) or mention
+            mention = mention.number == 0.5 and _unnumbered(words, mention, units) or mention
         elif joined and last is not None and last.sort == mention.sort == "hour":
             taken[-1] = last._replace(stop=mention.stop, values={"hours_adrift": last.values["hours_adrift"] + mention.values["hours_adrift"]})
             continue
@@ -153,6 +158,7 @@ def _unnumbered(words: list[str], half: Mention, units: Units) -> Mention | None
 def _products(words: list[str], found: list[Mention], units: Units) -> list[Mention]:
     """`12 pouches of half a litre`, `six tins, 2500 kcal each`: a number of holders times what one holds."""
     taken: list[Mention] = []
+    found = _half_full(words, found, units)
     for at, mention in enumerate(found):
         size = found[at + 1] if at + 1 < len(found) else None
         times = found[at - 1] if at else None
@@ -161,6 +167,21 @@ def _products(words: list[str], found: list[Mention], units: Units) -> list[Ment
         if times and times.sort == "bare" and _holds(words, times, mention, units):
             mention = _grown(mention, mention.stop, times.number)._replace(number=times.number)  # so many holders, each of so much
         taken.append(mention)
+    return taken
+
+
+def _half_full(words: list[str], found: list[Mention], units: Units) -> list[Mention]:
+    """`a half full 2 litre jug`, `a 5 litre can half full`: half of what it holds."""
+    taken: list[Mention] = []
+    for mention in found:
+        last = taken[-1] if taken else None
+        if last is not None and last.number == 0.5 and last.sort == "bare" and mention.sort == "litre" and words[last.stop:mention.start] == ["full"]:
+            taken[-1] = _grown(mention._replace(start=last.start), mention.stop, 0.5)
+        elif last is not None and last.sort == "litre" and mention.number == 0.5 and words[mention.stop:mention.stop + 1] in (["full"], ["empty"]) \
+                and {"is", "about"}.issuperset(words[units.at("holder", words, last.stop) or last.stop:mention.start]):
+            taken[-1] = _grown(last, mention.stop + 1, 0.5)
+        else:
+            taken.append(mention)
     return taken
 
 

@@ -11,6 +11,7 @@ from guide.knowledge.base import Knowledge
 from guide.knowledge.records import Value
 from guide.language import clauses
 from guide.language.amounts import Amount, AmountReader, Lead
+from guide.language.doubting import Doubting
 from guide.language.facts import FactReader, Least, Told
 from guide.language.labels import OUTSIDE
 from guide.language.matching import Candidate, Matcher
@@ -160,6 +161,7 @@ class Reader:
         self._facts = FactReader(knowledge, self.matcher)
         self._units = Units(knowledge.language.words)
         self.amounts = AmountReader(self.matcher, self._units)
+        self._doubting = Doubting(self._units, lambda: self._known_names)
 
     def read(self, text: str, known: Mapping[str, object] = MappingProxyType({})) -> Utterance:
         """The readings of an utterance, in the order typed; `known` is what the conversation knows, which helps to tell facts apart."""
@@ -282,7 +284,8 @@ class Reader:
                 kind, told = "command", self._amounts_in(piece, background)
             elif kind in ("report", "what_if"):
                 beside = (POINTING if _POINTS.match(piece) else BESIDE) if any(reading.told for reading in readings) else 0.0
-                told = _not_turned(self._told(part, kind, told, states[number] - beside, background.known), readings, piece)
+                told = self._doubting.heard(self._told(part, kind, told, states[number] - beside, background.known), piece, sentence, background.known)
+                told = _not_turned(told, readings, piece)
             if kind == "report" and readings and readings[-1].kind == "command" and not clauses.has_verb(piece) and clauses.joined(readings[-1].clause, piece, sentence):
                 kind, told = "command", self._amounts_in(piece, background)  # `they promised rain by midnight and five-metre seas`
             if kind == "report" and not told and states[number] < 0.0:
@@ -300,6 +303,7 @@ class Reader:
         kind = readings[0].kind
         said, states = (sentence, self._states(sentence, sentence)) if kind == "report" else (clauses.supposed_part(sentence), SUPPOSED_STATES)
         extra = self._told(said, kind, self._amounts_in(said, background, _amount_lead(kind, states)), states, background.known)
+        extra = self._doubting.heard(extra, said, sentence, background.known)
         return [*readings[:-1], readings[-1]._replace(told=extra)]
 
     def _amounts_in(self, piece: str, background: _Background, least: Lead = ASKED) -> tuple[Told, ...]:

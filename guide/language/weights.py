@@ -41,7 +41,7 @@ _ONE = struct.Struct("<I")
 _TWO = struct.Struct("<II")
 _MIDDLE = 1 << 31
 """Nothing in a lane: sums stay far below this (127 steps, 20 units, some hundred features)."""
-_MANY = 32
+_MANY = 80
 """Labels from which a row is packed: a shorter one is added label by label sooner than it is packed."""
 _SOME = 16
 """The same in a family by itself, which has fewer lanes."""

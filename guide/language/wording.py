@@ -21,7 +21,8 @@ _CONTRACTIONS = (
     (r"\b(whos|who's)\b", "who is"), (r"\b(whens|when's)\b", "when is"), (r"\b(theres|there's)\b", "there is"),
     (r"\b(thats|that's)\b", "that is"), (r"\bit'?s\b", "it is"), (r"\bhe'?s\b", "he is"), (r"\bshe'?s\b", "she is"),
     (r"\b(is|are|was|were|has|have|had|did|does|could|would|should|will|can)nae\b", r"\1 not"), (r"\bdinn?(?:ae|a)\b", "do not"), (r"\bwinn?a\b", "will not"), (r"\b(is|was|were|has|have|had|did|could|would|should|can)na\b", r"\1 not"),
-    (r"\bbout\b", "about"),
+    (r"\bbout\b", "about"), (r"\br\b", "are"), (r"\bu\b", "you"), (r"\bur\b", "your"), (r"\bda\b", "the"), (r"\bdat\b", "that"), (r"\bdis\b", "this"),
+    (r"\bdem\b", "them"), (r"\bwid\b", "with"),
     (r"\bnaebody\b", "nobody"), (r"\bnae\b", "no"), (r"\bnowt\b", "nothing"), (r"\b(?:summat|summit|sumthing|smth)\b", "something"),
     (r"\bowt\b", "anything"), (r"\bmebbe\b", "maybe"), (r"\bdoon\b", "down"), (r"\boot\b", "out"), (r"\bower\b", "over"),
     (r"\bd'?ye\b", "do you"), (r"\b(?:ye|yer|yous)\b", "you"), (r"\bwi'", "with"), (r"\b(?:shud|shld)\b", "should"),
@@ -30,7 +31,7 @@ _CONTRACTIONS = (
 _RUN_ON = frozenset(
     "outta cant wont shant aint isnt arent wasnt werent hasnt havent hadnt dont doesnt didnt couldnt wouldnt shouldnt mustnt neednt cannot gonna gunna wanna "
     "gotta lemme dyou dunno lets ive weve youve theyve re youre theyre im whats wot wots wat hows wheres whos whens theres thats its hes shes isnae arenae "
-    "winna wina dinna dina dinae isna wasna werena hasna havena hadna didna couldna wouldna shouldna canna bout wasnae werenae hasnae havenae hadnae didnae doesnae couldnae wouldnae shouldnae willnae cannae dinnae naebody nae nowt summat summit sumthing smth owt "
+    "r u ur da dat dis dem wid winna wina dinna dina dinae isna wasna werena hasna havena hadna didna couldna wouldna shouldna canna bout wasnae werenae hasnae havenae hadnae didnae doesnae couldnae wouldnae shouldnae willnae cannae dinnae naebody nae nowt summat summit sumthing smth owt "
     "mebbe doon oot ower dye ye yer yous shud shld cud wud nobodys everyones everybodys evryones evrybodys".split())
 """Every word without an apostrophe that a contraction stands for: most sentences have none, and need none of the patterns."""
 _APOSTROPHE = pattern(r"'(?!s\b)|\b(?:what|whats|wot|wots|wat|how|where|who|when|there|that|it|he|she|let|wi)'")

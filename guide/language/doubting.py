@@ -1,0 +1,66 @@
+"""What a clause seems to tell and does not: a part taken for the whole crew, a thing for a person, what is out of sight for gone."""
+from __future__ import annotations
+
+from collections.abc import Callable, Collection, Mapping, Sequence
+
+from guide.language.facts import Told
+from guide.language.numbers import split
+from guide.language.units import Units
+from guide.language.wording import regular, stem, tokens
+from guide.patterns import pattern
+
+_A_PART = pattern(
+    r"\b(?:of us|of them|persons?|people|men|women|hands|lads|passengers) (?:all |both |also |just |then |already |now |still )?"
+    r"(?:have|has|had|drank|drink|drinks|took|take|ate|eat|need|needs|want|wants|can|cannot|keep|keeps|feel|feels|went|fell|lost|got|broke|caught|burned|"
+    r"(?:are|is|were|was) (?!in\b|inside|aboard|on board|here|left|sitting|sat\b|all\b|together|safe|now in|now here|adrift|squeezed|packed|crammed|at\b|still in|counted))\b")
+_ALL_OF_THEM = pattern(
+    r"\b(?:aboard|on board|boarded|in (?:the|this|our|a) (?:\w+ )?(?:raft|liferaft|boat|tent|dinghy)|in here|in it|all told|altogether|in total|in all|left|each|between us|survived|"
+    r"(?:got|climbed|made it|come|came|crawled|scrambled) (?:in|inside|out|aboard|across|over|off))\b")
+_GONE = pattern(r"\b(?:any ?more|no longer|gone|lost|left|away|vanished|disappeared|out of (?:sight|hearing)|passed|past|horizon|faded|steamed|sailed|flew|flown)\b")
+_SEA_WATER = pattern(r"\b(?:sea|salt|salty)[ -]?water\b")
+_SIGHTED = {"ship_in_sight": "ship", "aircraft_in_sight": "aircraft"}
+"""Sighting → the list of the lexicon with what may be sighted."""
+LONGEST_NAME = 4
+"""Words of an item's name with which a clause may begin."""
+
+
+class Doubting:
+    """Looks at what clauses tell with one knowledge. Holds no state of a conversation."""
+
+    def __init__(self, units: Units, items: Callable[[], Collection[str]]) -> None:
+        self._units, self._items = units, items
+        """`items`: the names of items, as stems; asked for when first needed."""
+
+    def heard(self, told: Sequence[Told], piece: str, sentence: str, known: Mapping[str, object]) -> tuple[Told, ...]:
+        """What of this is told after all; a sighting that ends without being named is the one that is known."""
+        missing = any(t.fact == "persons_missing" and t.value for t in told) and not self._units.any("absence", split(regular(sentence)))
+        found = [self._sighting(t, piece, known) for t in told if not (missing and t.fact in ("persons_missing", "all_accounted"))]
+        return tuple(t for t in found if t is not None and not _of_a_part(t, piece) and not _of_the_sea(t, piece) and not self._of_a_thing(t, piece))
+
+    def _of_a_thing(self, told: Told, piece: str) -> bool:
+        """Whether what befalls somebody is said of an item: `the knife went overboard`."""
+        if told.value is not True or not told.fact.startswith(("person_", "someone_")):
+            return False
+        words = [stem(word) for word in tokens(piece)]
+        words = words[words[:1] in (["the"], ["our"], ["my"], ["a"], ["that"]):]
+        return any(" ".join(words[:size]) in self._items() for size in range(1, LONGEST_NAME + 1))
+
+    def _sighting(self, told: Told, piece: str, known: Mapping[str, object]) -> Told | None:
+        """The sighting that ends; None where the clause names none and only says that it cannot be seen (`can't see it though`), or
+        where none is known."""
+        if told.fact not in _SIGHTED or told.value is not False or self._units.any(_SIGHTED[told.fact], split(regular(piece))):
+            return told
+        seen = [fact for fact in _SIGHTED if known.get(fact) is True]
+        if not seen:
+            return told if _GONE.search(regular(piece)) and known.get(told.fact) is not None else None
+        return told._replace(fact=told.fact if told.fact in seen else seen[0]) if _GONE.search(regular(piece)) else None
+
+
+def _of_a_part(told: Told, piece: str) -> bool:
+    """Whether a count of people is only of some of them: `three of us have broken bones`."""
+    return told.fact == "persons" and told.how == "set" and bool(_A_PART.search(regular(piece))) and not _ALL_OF_THEM.search(regular(piece))
+
+
+def _of_the_sea(told: Told, piece: str) -> bool:
+    """Whether the water is none of what is aboard: `we drank some sea water`."""
+    return told.fact == "water" and bool(_SEA_WATER.search(regular(piece)))
