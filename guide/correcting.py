@@ -94,7 +94,8 @@ class Correcting:
         """The one quantity of a text that says no more than how many there are, in containers too, or where some were used how many
         were: `no no, two we burned`."""
         used = last is not None and any(t.how != "set" for reading in last.readings for t in reading.told)
-        return self._reader.amounts.alone(text, ("holder", *(("spending",) if used else ())))
+        found = last is not None and any(t.how == "found" for reading in last.readings for t in reading.told)
+        return self._reader.amounts.alone(text, ("holder", *(("spending",) if used else ()), *(("adding",) if found else ())))
 
     def _fits(self, told: Told, number: Mention) -> bool:
         return _is_amount(told) and (number.sort == "bare" or told.fact in number.values)

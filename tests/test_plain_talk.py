@@ -78,7 +78,8 @@ def test_what_is_quoted_is_not_said(text: str, left: str) -> None:
     'the sample page of the log says "Painter cut, drogue streamed"', "BORIS GET IN THE RAFT NOW", "Zeb quit moaning and read the instruction card",
     "on my old ship, in 1994, two men were missing", "the seas forecast was for rain by dusk and four-metre seas",
     "in the pool class last autumn half of us were being sick", "somebody, somewhere, may have sent a mayday", "none left behind", "the chief and the cook",
-    "she's low in the water but holding", "he left his glove in the water"])
+    "she's low in the water but holding", "chuck the sea anchor out, now!", "there is a yellow box that says EPIRB on it", "no idea how many rockets are left",
+    "we counted again", "all four of us were in the pool", "Otto, you must read the instruction card at once", "he left his glove in the water"])
 def test_nothing_is_told(started: Started, text: str) -> None:
     assert changed(turns(started, text)[0]) == {}
 
@@ -91,7 +92,8 @@ def test_nothing_is_told(started: Started, text: str) -> None:
     ("two of my crew are in the water", {"person_in_water": True}), ("did it, she is the right way up again", {"raft_inverted": False}),
     ("the boat never sank", {"vessel_afloat": True}), ("he isn't breathing", {"someone_not_breathing": True}),
     ("he's breathing again but he will not wake up", {"someone_not_breathing": False, "someone_unconscious": True}),
-    ("we've been adrift 9 ours", {"hours_adrift": 9.0})])
+    ("we've been adrift 9 ours", {"hours_adrift": 9.0}), ("please help my uncle is out cold", {"someone_unconscious": True}),
+    ("all five of us are inside the raft now", {"persons": 5, "all_accounted": True, "aboard_raft": True}), ("the patch is holding, no more bubbles", {"leak_open": False})])
 def test_it_is_told(started: Started, text: str, facts: Mapping[str, object]) -> None:
     assert changed(turns(started, text)[0]) == facts
 
@@ -101,7 +103,7 @@ def test_it_is_told(started: Started, text: str, facts: Mapping[str, object]) ->
 @pytest.mark.parametrize(("text", "part"), [
     ("in the case of a hole in the tube, what first?", "a hole in the tube"), ("granted that it is raining", "it is raining"),
     ("admitting that nobody had taken a tablet", "nobody had taken a tablet"), ("put the case that the floor is wet", "the floor is wet"),
-    ("had we lost the drogue", "we lost the drogue"), ("let us take it as done that all are aboard", "all are aboard")])
+    ("had we lost the drogue", "we lost the drogue"), ("suppose we counted and three of us were missing", "we counted and three of us were missing"), ("let us take it as done that all are aboard", "all are aboard")])
 def test_the_part_that_is_supposed(text: str, part: str) -> None:
     assert supposed_part(text) == part
 
@@ -130,6 +132,9 @@ def test_the_one_of_several_counts_nothing(started: Started, text: str, numbers:
     ("we burned one hand flare", "no no, two we burned", {"hand_flares": 6}, {"hand_flares": 4}),
     ("we have three rockets", "non, attends, only two", {}, {"rocket_flares": 2}),
     ("we collected two litres of rain", "I tell a lie, it was three we collected", {"water": 4.0}, {"water": 7.0}),
+    ("caught two litres of rain", "no wait, 3 more", {"water": 5.0}, {"water": 8.0}),
+    ("we have eight litres of water", "I beg your pardon: the figure is nine litres, not eight", {}, {"water": 9.0}),
+    ("three rockets", "no boss, four", {}, {"rocket_flares": 4}), ("eight of us in the raft", "nine sir, nine! i forgot myself", {}, {"persons": 9}),
     ("three hand flares", "oops scratch what i said, theres only 2 hand flares not 3", {}, {"hand_flares": 2})])
 def test_a_count_is_put_right(started: Started, said: str, right: str, given: Mapping[str, Value], now: dict[str, object]) -> None:
     assert {fact: value for fact, value in changed(turns(started, said, right, **given)[1]).items() if fact in now} == now

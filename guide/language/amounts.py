@@ -21,7 +21,7 @@ from guide.patterns import pattern
 
 CLEAR = 0.5
 """Lead over telling none with which a piece says by itself what its number is."""
-PLAIN = 0.15
+PLAIN = 0.2
 """How far having so much must lead having used or found it, or the other way round: a wrong one would be told as the stock."""
 AMONG = 0.1
 """How far a fact must lead every other that the quantity may tell."""
@@ -102,6 +102,8 @@ class AmountReader:
         words = [self._mended(word) for word in split(regular(text))]
         words = _undenied(words[self._units.behind(words, "correcting", "hesitating"):])
         found = mentions(words, self._units)
+        if len(found) == 2 and found[0].values == found[1].values:
+            words, found = words[:found[1].start], found[:1]  # `nine sir, nine!`
         rest = [*words[:found[0].start], *words[found[0].stop:]] if len(found) == 1 else ["?"]
         return found[0] if all(word in ",.;:-!" or self._units.among(word, ("recounting", *more)) for word in rest) else None
 

@@ -18,12 +18,16 @@ _COUNTS = frozenset(NUMBER_WORDS) | frozenset("me us we i you he she they it".sp
 _ORDERS = frozenset("close open fire pump bail stream throw switch turn tie inflate check count find look keep give take make hold stay light use "
                     "mop dry secure post plug fit grab bring pass tell ask let start stop try wait watch listen stand sit huddle launch pull "
                     "call send press activate ensure draw plan work calculate compute explain describe list show name "
+                    "chuck sling heave lob bung shove stick pop whip bring drag dump hoist rig clip lash tape patch squeeze empty scoop wring share signal "
                     "walk rub feed warm lift haul roll cover wrap lay strip move shift drag swap splint bandage bind soak wash rinse".split())
 """Verbs in the form of an order, which no report in this form begins with."""
 _TOLD_OFF = frozenset("everyone everybody somebody someone all you".split())
 """Who is ordered: `everyone take a tablet`."""
+_STATES_BE = pattern(r"\b(?:is|are|am|was|has|have|got|gone|will not|can not)\b")
 _ORDERS_TO_SOMEBODY = _ORDERS | frozenset("quit come leave mind hurry go run".split())
 _CALLED_TO = frozenset("get come quit leave mind hurry go run stop hold grab take give keep sit move".split())
+_PREDICATES = frozenset("is are has have had was were came went fell broke burst holds held keeps kept does do did can cannot will got gone snapped tore parted works stopped".split())
+"""Behind a word that may be an order these make it a thing: `patch is holding`."""
 _THINGS = frozenset("the that this those these your my our his her him them it everyone everybody".split())
 """Behind `get` these make an order."""
 _ORDERS_IF_URGED = frozenset("cut shut put read set get count".split())
@@ -60,7 +64,7 @@ _NEVER_ASSERTS = pattern(
 _ASSIGNED = pattern(r"\w\s*=\s*\w|[{}]")
 """Not words that a person says: text that would give the guide orders is only text."""
 _GREETING = pattern(r"^(?:ok(?:ay)?|right|well|so|hey|oi|er|um|oh|ah|hello|hi|listen|look|please|now|yes|yeah|yep|no wait|no hang on|"
-                       r"hang on|wait|sorry|correction|good (?:morning|afternoon|evening|day)|my mistake|bloody hell|blimey|jesus|god|skipper|skip|mate|guys|lads|sir|ma'?am)\b[ ,:!.]*")
+                       r"hang on|wait|sorry|correction|help(?: me| us)?(?= (?:my|our|the|he|she|they|we|i|someone|somebody)\b)|good (?:morning|afternoon|evening|day)|my mistake|bloody hell|blimey|jesus|god|skipper|skip|mate|guys|lads|sir|ma'?am)\b[ ,:!.]*")
 
 
 def mask_amounts(text: str) -> str:
@@ -199,7 +203,7 @@ def supposes(text: str) -> bool:
 
 _SUPPOSED = pattern(r"\b(?:if|s?pos(?:e|ing|in)|suppos\w*|imagin\w+|pretend\w*|assum\w+|hypothetical\w*|picture|consider|given(?: that)?|in case(?: of)?|"
                     r"in (?:the )?(?:event|case|eventuality) (?:of|that)|(?:admitting|granting|granted|accepting|conceding)(?: that)?|put (?:it|the case)(?: to me)? that|let us (?:admit|grant|accept|take it)(?: as done)?(?: that)?|for (?:the sake of )?argument(?: sake|s sake)?|say(?: that)?)\b[ ,:]*(?:that )?(.+)")
-_TURNED_ROUND = pattern(r"(?<!nobody )(?<!everybody )(?<!everyone )(?<!\bwe )(?<!\bhe )(?<!she )(?<!they )(?<!\bit )(?<!\bi )(?<!you )(?<!there )(?<!that )(?<!who )(?<!\bone )(?<!\ball )\b(?:should|were|had)\b (.+)")
+_TURNED_ROUND = pattern(r"(?:^|[,;:] ?|\b(?:and|but|ok|so|right|now|well|then|do|does|happens|happen|changes|change|next|different|differently|first|done) )(?:should|were|had) (.+)")
 _WHAT_THEN = pattern(r"(\S+ \S+.*?)(?<! in)(?<! at)(?<! of)[ ,]+(?:(?:and|so|then) )*(?:what|how|which|who)\b.*")
 
 
@@ -283,9 +287,11 @@ def orders(text: str) -> bool:
         return True
     if first in ("cut", "shut") and words[words.index(first) + 1:][:1] in (["the"], ["it"], ["that"], ["this"]):
         return True  # the same form tells and orders: nothing is taken as told
+    if words[1:2] and words[1] in _PREDICATES and first == words[0]:
+        return False  # `patch is holding`, `pump broke`
     told_off = words[:1] != [] and words[0] in _TOLD_OFF and words[1:2] != [] and (
         words[1] in _ORDERS_TO_SOMEBODY or words[1] in _ORDERS_IF_URGED and not _URGED.isdisjoint(words[2:]))
-    return (first in _ORDERS or told_off or "please" in tokens(text) or bool(_NOT_YET.match(said))
+    return (first in _ORDERS or told_off or "please" in tokens(text) and not _STATES_BE.search(said) or bool(_NOT_YET.match(said))
             or first in _ORDERS_IF_URGED and bool(_URGED.intersection(words)))
 
 

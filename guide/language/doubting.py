@@ -14,8 +14,8 @@ _A_PART = pattern(
     r"(?:have|has|had|drank|drink|drinks|took|take|ate|eat|need|needs|want|wants|can|cannot|keep|keeps|feel|feels|went|fell|lost|got|broke|caught|burned|"
     r"(?:are|is|were|was) (?!in\b|inside|aboard|on board|here|left|sitting|sat\b|all\b|together|safe|now in|now here|adrift|squeezed|packed|crammed|at\b|still in|counted))\b")
 _ALL_OF_THEM = pattern(
-    r"\b(?:aboard|on board|boarded|in (?:the|this|our|a) (?:\w+ )?(?:raft|liferaft|boat|tent|dinghy)|in here|in it|all told|altogether|in total|in all|left|each|between us|survived|"
-    r"(?:got|climbed|made it|come|came|crawled|scrambled) (?:in|inside|out|aboard|across|over|off))\b")
+    r"\b(?:aboard|on board|boarded|(?:in|inside|into) (?:(?:the|this|our|a) )?(?:\w+ )?(?:raft|liferaft|boat|tent|dinghy)|in here|in it|all told|altogether|in total|in all|left|each|between us|survived|"
+    r"(?:got|climbed|made it|come|came|crawled|scrambled|back) (?:in|inside|out|aboard|across|over|off))\b")
 _GONE = pattern(r"\b(?:any ?more|no longer|gone|lost|left|away|vanished|disappeared|out of (?:sight|hearing)|passed|past|horizon|faded|steamed|sailed|flew|flown)\b")
 _SEA_WATER = pattern(r"\b(?:sea|salt|salty)[ -]?water\b")
 _SIGHTED = {"ship_in_sight": "ship", "aircraft_in_sight": "aircraft"}

@@ -21,6 +21,7 @@ _COUNTED = ("persons", "persons_missing", "raft_capacity", "rocket_flares", "han
 _TEMPERATURES = ("air_temperature", "sea_temperature")
 _OR = (["or"], ["to"], ["maybe"], ["or", "maybe"], ["or", "so"])
 _RATHER = (["not"], ["of"], ["than"])
+_NO_COUNT = (["idea"], ["clue"], ["doubt"], ["need"], ["matter"], ["way"], ["wonder"], ["problem"], ["bother"], ["hurry"], ["chance"], ["worries"], ["longer"])
 _PARTS = (0.25, 0.5, 0.75)
 _NUMBERED = (["day"], ["channel"], ["page"], ["step"], ["number"], ["chapter"], ["section"], ["phase"], ["rule"], ["ch"])
 """What a number behind it only names: `day 3`, `channel 16`."""
@@ -61,8 +62,10 @@ def mentions(words: list[str], units: Units, fahrenheit: bool = False) -> list[M
 
 
 def _answers_no(words: list[str], number: Number) -> bool:
-    """`No, he is still missing` counts nobody."""
+    """`No, he is still missing` counts nobody, `no idea` nothing."""
     behind = words[number.stop:number.stop + 1]
+    if words[number.start:number.stop] == ["no"] and behind in _NO_COUNT:
+        return True
     return words[number.start:number.stop] == ["no"] and behind != [] and not behind[0][0].isalnum()
 
 

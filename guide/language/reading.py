@@ -132,7 +132,8 @@ LONGEST_NAME = 8
 """Words of the longest name of an item, and an article."""
 _ARTICLES = ("the", "a", "an", "our")
 _TEMPERATURES = ("air_temperature", "sea_temperature")
-_ALL_HERE = pattern(r"\ball (?:\w+ )?(?:\w+ )?of us\b.*\b(?:here|aboard|counted|present|accounted|in)\b|\b(?:in|aboard)\b.*\ball (?:\w+ )?(?:\w+ )?of us\b|\ball (?:\w+ ){1,4}(?:in|inside|aboard) (?:the )?(?:life)?raft\b|\ball \w+ (?:are |is )?(?:here|aboard|counted|present|accounted)\b")
+_ALL_HERE = pattern(r"\ball (?:\w+ )?(?:\w+ )?of us\b.*\b(?:here|aboard|counted|present|accounted|in(?! the (?:water|sea|drink)\b)|inside)\b|\b(?:in(?! the (?:water|sea|drink)\b)|inside|aboard)\b.*\ball (?:\w+ )?(?:\w+ )?of us\b|\ball (?:\w+ ){1,4}(?:in|inside|aboard) (?:the )?(?:life)?raft\b|\ball \w+ (?:are |is )?(?:here|aboard|counted|present|accounted)\b")
+_IN_RAFT = pattern(r"\b(?:in|inside|aboard) (?:(?:the|this|our|a) )?(?:\w+ )?(?:raft|liferaft)\b")
 _NAMED_MISSING = pattern(r"^(?:[Aa]nd |[Bb]ut )?[A-Z][a-z]+(?:'s| is| has gone)(?: still| gone)? (?:missing|unaccounted for|not here)\b")
 _AFTER_DARK = pattern(r"\b(?:after dark|at night|in the dark|middle of the night)\b")
 _PACK = pattern(r"\b(?:solas|an|the|this|our|type|class|full) (a)[ -](?:pack|kit|version)\b|\b(?:solas )?(b)[ -](?:pack|kit|version)\b"
@@ -367,6 +368,8 @@ class Reader:
                 return (*told, Told("persons_missing", missing, "set"), Told("all_accounted", False, "set"))
         if any(t.fact == "persons" for t in told) and _ALL_HERE.search(words):
             told.append(Told("all_accounted", True, "set"))
+            if _IN_RAFT.search(words):
+                told.append(Told("aboard_raft", True, "set"))
         pack = self._pack(words)
         if pack:
             told.append(Told("pack", pack, "set"))
