@@ -47,6 +47,7 @@ def supposed(turn: Turn) -> dict[str, object]:
     ("it's just me and my brother here", ["it's just me and my brother here"]),
     ("my brother is in the sea wat do i do", ["my brother is in the sea", "wat do i do"]),
     ("the light out there is far away", ["the light out there is far away"]),
+    ("I have not, as yet, sent a call", ["I have not sent a call"]), ("he's not here, he's below", ["he's not here", "he's below"]),
     ("drogue's out and pulling, both doors are shut", ["drogue's out", "pulling", "both doors are shut"]),
     ("the beacon is not lit and neither is the torch", ["the beacon is not lit", "the torch is not lit"])])
 def test_pieces(text: str, pieces: list[str]) -> None:
@@ -134,7 +135,7 @@ def test_the_one_of_several_counts_nothing(started: Started, text: str, numbers:
     ("we collected two litres of rain", "I tell a lie, it was three we collected", {"water": 4.0}, {"water": 7.0}),
     ("caught two litres of rain", "no wait, 3 more", {"water": 5.0}, {"water": 8.0}),
     ("we have eight litres of water", "I beg your pardon: the figure is nine litres, not eight", {}, {"water": 9.0}),
-    ("three rockets", "no boss, four", {}, {"rocket_flares": 4}), ("eight of us in the raft", "nine sir, nine! i forgot myself", {}, {"persons": 9}),
+    ("we have eight thermal bags", "ay sorry I count wrong, only two", {}, {"thermal_aids": 2}), ("three rockets", "no boss, four", {}, {"rocket_flares": 4}), ("eight of us in the raft", "nine sir, nine! i forgot myself", {}, {"persons": 9}),
     ("three hand flares", "oops scratch what i said, theres only 2 hand flares not 3", {}, {"hand_flares": 2})])
 def test_a_count_is_put_right(started: Started, said: str, right: str, given: Mapping[str, Value], now: dict[str, object]) -> None:
     assert {fact: value for fact, value in changed(turns(started, said, right, **given)[1]).items() if fact in now} == now
@@ -177,7 +178,8 @@ def test_a_part_of_the_crew_is_not_the_crew(started: Started, text: str) -> None
     ("five of us are in the raft", {"aboard_raft": True, "persons": 5}), ("one man is missing", {"persons_missing": 1, "all_accounted": False}),
     ("two 1.5 litre bottles of water and a half full 2 litre jug", {"water": 4.0}), ("a litre and a quarter of water left", {"water": 1.25}),
     ("we have 2,5 litres of water", {"water": 2.5}), ("epirb is off now", {"epirb_on": False}), ("he went overboard", {"person_in_water": True}),
-    ("the knife went overboard", {}), ("the repair kit has gone overboard", {}), ("my son stopped breathing again", {"someone_not_breathing": True})])
+    ("the knife went overboard", {}), ("the repair kit has gone overboard", {}), ("my son stopped breathing again", {"someone_not_breathing": True}),
+    ("I have not, as yet, made any distress call", {"mayday_sent": False}), ("my uncle is missing", {"persons_missing": 1, "all_accounted": False})])
 def test_the_whole_is_told(started: Started, text: str, facts: Mapping[str, object]) -> None:
     assert changed(turns(started, text)[0]) == facts
 

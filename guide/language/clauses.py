@@ -2,6 +2,7 @@
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 
 from guide.language.numbers import NUMBER_WORDS
 from guide.language.wording import and_for_an, clean, regular, tokens
@@ -39,7 +40,7 @@ ASKING = frozenset("what who whom whose where when why which how is are was were
                    "will would may might must has have had am any anyone anybody".split())
 SUPPOSING = pattern(
     r"^(?:(?:and|but|ok|okay|so|right|now|well|hey|hang on|alright|just) )*"
-    r"(?:what if|what (?:happens|is|becomes)\b.*? if\b|when\b.* would\b|what would \w+.*\b(?:if|should|were|had)\b|what (?:do|would|should|can) .* if\b|"
+    r"(?:what if|what (?:happens|is|becomes)\b.*? if\b|what about (?:when|if)\b|when\b.* would\b|what would \w+.*\b(?:if|should|were|had)\b|what (?:do|would|should|can) .* if\b|"
     r"in (?:the )?(?:case|event|eventuality)\b|(?:admitting|granting|granted|accepting|conceding)\b|put (?:it|the case) (?:to me )?that\b|let us (?:admit|grant|accept|take it)\b|"
     r"s'?pos\w*|reckon if\b|suppos\w*|say (?!again)(?!so)|imagine|pretend|assum\w+|let us (?:say|assume|suppose|pretend|imagine)|lets? say|"
     r"hypothetical\w*|if\b|and if\b|had (?:we|i|the|no|there|it|all|they)\b|were (?:the|we|it|there|all|she)\b|should (?:the|a|an|one)\b.*\b(?:fail|go|be|become)|"
@@ -67,6 +68,7 @@ _GREETING = pattern(r"^(?:ok(?:ay)?|right|well|so|hey|oi|er|um|oh|ah|hello|hi|li
                        r"hang on|wait|sorry|correction|help(?: me| us)?(?= (?:my|our|the|he|she|they|we|i|someone|somebody)\b)|good (?:morning|afternoon|evening|day)|my mistake|bloody hell|blimey|jesus|god|skipper|skip|mate|guys|lads|sir|ma'?am)\b[ ,:!.]*")
 
 
+@lru_cache(maxsize=1024)
 def mask_amounts(text: str) -> str:
     """Numbers made alike, so that the bank's figures do not matter: `nine litres` and `4 litres` meet."""
     words = [("num" if w[0].isdigit() or w in NUMBER_WORDS and w not in ("one", "a", "no") else w) for w in tokens(text)]
@@ -98,10 +100,17 @@ _SEVERAL_ARE = pattern(r"\b(?:are|were|have|both)\b.*", re.IGNORECASE)
 _AND = pattern(r"\s+(?:and|&)\s+", re.IGNORECASE)
 
 
+_BY_THE_WAY = pattern(r",? (?:as yet|so far|as of now|of course|sadly|alas|indeed|however|unfortunately|in fact|for now|at present|to my knowledge|I fear|I think),", re.IGNORECASE)
+_DENIED_SO_FAR = pattern(r"\b((?:is|are|was|were|has|have|had|do|does|did|can|could|will|would)(?: not|n't| never)|cannot|never),\s+", re.IGNORECASE)
+"""A denial that a comma parts from what it denies: `I have not, as yet, made a call`."""
+
+
 def cut(text: str) -> list[str]:
     """The pieces of an utterance between stops, commas, joining words, and where the next statement runs on without any."""
     pieces: list[str] = []
     for sentence in _SENTENCE.split(text):
+        if "," in sentence:
+            sentence = _DENIED_SO_FAR.sub(r"\1 ", _BY_THE_WAY.sub("", sentence))
         kept = _AMOUNT_AND.sub("\0", _shared(and_for_an(sentence)))
         parts = [p.replace("\0", "and").strip(" ,.!?;:-") for p in _JOIN.split(kept)]
         pieces += [p for part in parts for p in _run_on(part) if tokens(p)]
@@ -201,7 +210,7 @@ def supposes(text: str) -> bool:
     return bool(SUPPOSING.match(said))
 
 
-_SUPPOSED = pattern(r"\b(?:if|s?pos(?:e|ing|in)|suppos\w*|imagin\w+|pretend\w*|assum\w+|hypothetical\w*|picture|consider|given(?: that)?|in case(?: of)?|"
+_SUPPOSED = pattern(r"\b(?:if|what about when|s?pos(?:e|ing|in)|suppos\w*|imagin\w+|pretend\w*|assum\w+|hypothetical\w*|picture|consider|given(?: that)?|in case(?: of)?|"
                     r"in (?:the )?(?:event|case|eventuality) (?:of|that)|(?:admitting|granting|granted|accepting|conceding)(?: that)?|put (?:it|the case)(?: to me)? that|let us (?:admit|grant|accept|take it)(?: as done)?(?: that)?|for (?:the sake of )?argument(?: sake|s sake)?|say(?: that)?)\b[ ,:]*(?:that )?(.+)")
 _TURNED_ROUND = pattern(r"(?:^|[,;:] ?|\b(?:and|but|ok|so|right|now|well|then|do|does|happens|happen|changes|change|next|different|differently|first|done) )(?:should|were|had) (.+)")
 _WHAT_THEN = pattern(r"(\S+ \S+.*?)(?<! in)(?<! at)(?<! of)[ ,]+(?:(?:and|so|then) )*(?:what|how|which|who)\b.*")

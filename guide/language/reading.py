@@ -134,7 +134,7 @@ _ARTICLES = ("the", "a", "an", "our")
 _TEMPERATURES = ("air_temperature", "sea_temperature")
 _ALL_HERE = pattern(r"\ball (?:\w+ )?(?:\w+ )?of us\b.*\b(?:here|aboard|counted|present|accounted|in(?! the (?:water|sea|drink)\b)|inside)\b|\b(?:in(?! the (?:water|sea|drink)\b)|inside|aboard)\b.*\ball (?:\w+ )?(?:\w+ )?of us\b|\ball (?:\w+ ){1,4}(?:in|inside|aboard) (?:the )?(?:life)?raft\b|\ball \w+ (?:are |is )?(?:here|aboard|counted|present|accounted)\b")
 _IN_RAFT = pattern(r"\b(?:in|inside|aboard) (?:(?:the|this|our|a) )?(?:\w+ )?(?:raft|liferaft)\b")
-_NAMED_MISSING = pattern(r"^(?:[Aa]nd |[Bb]ut )?[A-Z][a-z]+(?:'s| is| has gone)(?: still| gone)? (?:missing|unaccounted for|not here)\b")
+_NAMED_MISSING = pattern(r"^(?:[Aa]nd |[Bb]ut )?(?:[A-Z][a-z]+|(?:[Mm]y|[Oo]ur|[Tt]he) (?:dad|mum|mom|brother|sister|son|daughter|cousin|uncle|aunt|husband|wife|friend|mate|skipper|captain|cook|engineer|deckhand|bosun|boy|girl|lad|kid))(?:'s| is| has gone)(?: still| gone)? (?:missing|unaccounted for|not here)\b")
 _AFTER_DARK = pattern(r"\b(?:after dark|at night|in the dark|middle of the night)\b")
 _PACK = pattern(r"\b(?:solas|an|the|this|our|type|class|full) (a)[ -](?:pack|kit|version)\b|\b(?:solas )?(b)[ -](?:pack|kit|version)\b"
                    r"|\bsolas ([ab])\b|\bpack ([ab])\b|\b(?:pack|kit) is (?:(?:an?|the) )?(?:solas )?(?:(b)\b|(a)(?=\s*(?:$|[.,;!]|pack\b|kit\b)))|^(a)[ -]pack\b")
@@ -167,9 +167,10 @@ class Reader:
     def read(self, text: str, known: Mapping[str, object] = MappingProxyType({})) -> Utterance:
         """The readings of an utterance, in the order typed; `known` is what the conversation knows, which helps to tell facts apart."""
         text = clean(text)
-        said = self.matcher.without_names(clauses.unquoted(text))
+        own = clauses.unquoted(text)
+        said = self.matcher.without_names(own)
         background = _Background(known, self.amounts.fahrenheit(text), told=False)
-        whole = self.matcher.rank("topics", self.matcher.without_names(text), most=200)
+        whole = self.matcher.rank("topics", said if own == text else self.matcher.without_names(text), most=200)
         readings: list[Reading] = []
         for sentence in clauses.sentences(said):
             readings += self._sentence(sentence, background._replace(told=any(reading.told for reading in readings)))
@@ -219,8 +220,9 @@ class Reader:
         return self._units.first_words("correcting", "corrects")
 
     def may_correct(self, text: str) -> bool:
-        """Whether a text has a word with which a correction begins; without one it is none."""
-        return not self._correcting.isdisjoint(split(regular(text)))
+        """Whether a text has words with which a correction begins; without them it is none."""
+        words = split(regular(text))
+        return not self._correcting.isdisjoint(words) and (self._units.any("correcting", words) or self._units.any("corrects", words))
 
     def corrects(self, text: str) -> bool:
         """Whether a text takes back or corrects what was said before it."""

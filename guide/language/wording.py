@@ -106,7 +106,13 @@ def _with_g(found: re.Match[str]) -> str:
 
 def tokens(text: str) -> list[str]:
     """The words and numbers of a text, regular."""
-    return _TOKEN.findall(regular(text))
+    return list(_tokens(regular(text)))
+
+
+@lru_cache(maxsize=1024)
+def _tokens(text: str) -> list[str]:
+    """Kept, as each clause is asked for again and again."""
+    return _TOKEN.findall(text)
 
 
 @lru_cache(maxsize=20_000)
