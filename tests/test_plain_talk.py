@@ -109,6 +109,11 @@ def test_the_part_that_is_supposed(text: str, part: str) -> None:
     assert supposed_part(text) == part
 
 
+def test_say_for_example_supposes_nothing(started: Started) -> None:
+    turn = turns(started, "how would you share the biscuits over, say, three days")[0]
+    assert turn.topic in ("food_ration", "food_budget", "fair_shares") and turn.supposed is None
+
+
 @pytest.mark.parametrize(("text", "facts"), [
     ("the canopy rips, say. what then", {"canopy_damaged": True}), ("In the case of a puncture in the lower tube, what is the first step?", {"leak_open": True}),
     ("in a wind of thirty knots, how far would we drift in a day?", {"wind_speed": 30.0}), ("how would we manage with fourteen people in here", {"persons": 14}),

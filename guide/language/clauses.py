@@ -100,7 +100,7 @@ _SEVERAL_ARE = pattern(r"\b(?:are|were|have|both)\b.*", re.IGNORECASE)
 _AND = pattern(r"\s+(?:and|&)\s+", re.IGNORECASE)
 
 
-_BY_THE_WAY = pattern(r",? (?:as yet|so far|as of now|of course|sadly|alas|indeed|however|unfortunately|in fact|for now|at present|to my knowledge|I fear|I think),", re.IGNORECASE)
+_BY_THE_WAY = pattern(r",? (?:say|for example|for instance|as yet|so far|as of now|of course|sadly|alas|indeed|however|unfortunately|in fact|for now|at present|to my knowledge|I fear|I think),", re.IGNORECASE)
 _DENIED_SO_FAR = pattern(r"\b((?:is|are|was|were|has|have|had|do|does|did|can|could|will|would)(?: not|n't| never)|cannot|never),\s+", re.IGNORECASE)
 """A denial that a comma parts from what it denies: `I have not, as yet, made a call`."""
 
@@ -202,7 +202,7 @@ def supposes(text: str) -> bool:
     """Whether a sentence sets up a what-if. `Should the line part, what then?` supposes; `Should the line be wet?` asks."""
     said = lead_off(text)
     inverted = _INVERTED.match(said)
-    if _AND_SHOULD.match(said) or _SAY.search(said) or _IN_A_WIND.match(said) or _WITH_SO_MANY.match(said):
+    if _AND_SHOULD.match(said) or _SAY.search(said) and said.split(" ", 1)[0] not in ASKING or _IN_A_WIND.match(said) or _WITH_SO_MANY.match(said):
         return True
     if inverted:
         goes_on = _ASKS_ON if "should" in inverted[0] else _GOES_ON
