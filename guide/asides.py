@@ -12,6 +12,7 @@ _TAKEN_BACK = (r"(?:undo|revert|take (?:that|it|this) back\b|take back(?: (?:tha
                r"(?: (?:about )?(?:that|it|this|what (?:i|we|he|she) (?:just )?said|(?:my|the|that) (?:very )?(?:last|previous)\b.*)|[ .!]*$))")
 _UNDO = pattern(r"^(?:(?:no|nah|nope|naw|non|nee|eh|lol|soz|nvm|na|pardon me|pardon|excuse me|i beg your pardon|beg your pardon|apologies|sorry|sory|oops|whoops|wait|ah|oh|o|ok|okay|um|er|hang on|actually|(?:just |only )?(?:kidding|joking)|please|kindly|i would like to|i want to|i will|i|let us|can we|"
                 rf"(?:can|could|would|will) you)[, .!]+)*{_TAKEN_BACK}\b")
+_STOPS = frozenset(",.;!-")
 _UNDO_BEHIND = pattern(rf"^([^?]{{2,80}}?)[,.;!-]+ *(?:(?:no|nah|sorry|wait|actually)[, .!]+)*{_TAKEN_BACK}(?: now| please| then)?[ .!]*$")
 """`I was only joking, scratch that`"""
 _DONE = pattern(r"^(?:(?:k|kk|ok|okay|right|yes|yep|yeah|aye|all|so|there|well|and|sir|yes sir)[, .!]+)*"
@@ -32,7 +33,7 @@ def takes_back(text: str) -> bool:
 
 def said_before_taking_back(text: str) -> str:
     """What stands before the words that take something back at the end of a text; nothing where none do."""
-    found = _UNDO_BEHIND.match(regular(text))
+    found = _UNDO_BEHIND.match(regular(text)) if _STOPS.intersection(text[:-1]) else None
     return found[1] if found else ""
 
 

@@ -202,7 +202,9 @@ def supposes(text: str) -> bool:
     """Whether a sentence sets up a what-if. `Should the line part, what then?` supposes; `Should the line be wet?` asks."""
     said = lead_off(text)
     inverted = _INVERTED.match(said)
-    if _AND_SHOULD.match(said) or _SAY.search(said) and said.split(" ", 1)[0] not in ASKING or _IN_A_WIND.match(said) or _WITH_SO_MANY.match(said):
+    if "," in said and (_SAY.search(said) and said.split(" ", 1)[0] not in ASKING or _IN_A_WIND.match(said)):
+        return True
+    if "should" in said and _AND_SHOULD.match(said) or " with " in said and _WITH_SO_MANY.match(said):
         return True
     if inverted:
         goes_on = _ASKS_ON if "should" in inverted[0] else _GOES_ON
@@ -266,6 +268,8 @@ _LONG_QUOTE = 3
 
 def unquoted(text: str) -> str:
     """A text without what it quotes: `section two is titled "Lookout is posted"` posts none. All of it where nothing else is said."""
+    if '"' not in text and "'" not in text:
+        return text
     left = _QUOTED.sub(lambda found: found[0] if len(tokens(found[0])) < _LONG_QUOTE else " ", text)
     return left if tokens(left) else text
 

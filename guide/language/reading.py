@@ -271,7 +271,7 @@ class Reader:
         least = [_amount_lead(kind, state) for kind, state in zip(kinds, states)]
         amounts = self.amounts.told(parts, sentence, least, background.fahrenheit)
         readings: list[Reading] = []
-        elsewhere = clauses.elsewhere(sentence)
+        elsewhere = "report" in kinds and clauses.elsewhere(sentence)
         for number, (piece, part, kind) in enumerate(zip(pieces, parts, kinds)):
             told = tuple(each for each in self._placed(part, amounts[number]) if self._high(each, sentence) and not (each.value == 0 and self._is_name(part)))
             if kind == "report" and number < len(pieces) - 1 and " but " in sentence and _PAST.search(regular(piece)):

@@ -48,6 +48,7 @@ _WE_ARE = pattern(r"(?:^|(?<=[.!?;,] ))were(?= (?:in|inside|on|aboard|all|both|s
 """`were` in front, where nobody asks, has lost its apostrophe."""
 _OWN_S = pattern(r"(?<=[a-z])'s\b")
 _AN_FOR_AND = pattern(r"\ban (?=(?!(?:sos|sart?|mob|mri|led)\b)(?:[b-df-gj-np-tv-z]|(?:a (?:half|quarter|bit|few|couple|lot|load|man|lad)|i|i'?[mv]e?|it'?s?|is|in|if|are|all|at|as|on|our|of|out|up|us|one|every(?:one|body)\w*|a'?m)\b))", re.IGNORECASE)
+_SHORT_ANDS = frozenset(("n", "'n", "n'", "'n'", "nd", "an'"))
 _N_FOR_AND = pattern(r"(?<=[a-z]) (?:an'(?= [a-z\d])|(?<!\bfrom )(?<!\bdue )(?<!\bto )(?<!\bwind )(?<!\bthe )(?:n'?|'n'?|nd)(?= [a-z])) |(?<=\d) (?:n|an') (?=a (?:half|quarter)\b)|^(?:n|an') (?=[a-z])", re.IGNORECASE)
 """`floor's up n drogue's out`; behind a number or `from` it is north."""
 _COMPILED = tuple((pattern(found), put) for found, put in _CONTRACTIONS)
@@ -96,7 +97,10 @@ def _written_out(word: str) -> str:
 
 def and_for_an(text: str) -> str:
     """`an` before a consonant is a mistyped `and`, `n` between words a short one."""
-    return _AN_FOR_AND.sub("and ", _N_FOR_AND.sub(" and ", text).lstrip())
+    words = set(text.lower().split())
+    if not words.isdisjoint(_SHORT_ANDS):
+        text = _N_FOR_AND.sub(" and ", text).lstrip()
+    return _AN_FOR_AND.sub("and ", text) if "an" in words else text
 
 
 def _with_g(found: re.Match[str]) -> str:
