@@ -166,6 +166,20 @@ def test_what_is_over_stands_behind_what_began(started: Started) -> None:
     assert turn.topic == "unconscious" and turn.next[0].step.topic == "unconscious"
 
 
+@pytest.mark.parametrize("text", ["hes barely brething just gasping", "he only gasps now and then", "she is barely breathing"])
+def test_gasping_is_not_breathing_whatever_was_spoken_of_before(started: Started, text: str) -> None:
+    turn = turns(started, "we are all in the water", "I am in the raft now", text)[-1]
+    assert turn.topic == "not_breathing" and turn.next[0].step.id == "not_breathing_check" and "Gasping" in turn.next[0].step.say
+
+
+def test_pushing_goes_on_after_a_change_over(started: Started) -> None:
+    session = started.session(clock=iter([f"2031-04-05T06:{minute:02}:00+00:00" for minute in range(0, 40, 3)]).__next__)
+    session.given({"aboard_raft": True, "persons": 5, "someone_not_breathing": True})
+    for step in ("not_breathing_check", "not_breathing_breaths", "not_breathing_cpr"):
+        session.done(step)
+    assert session.answer("what now").next[0].step.id == "not_breathing_cpr"
+
+
 def test_no_breath_goes_first(started: Started) -> None:
     turn = turns(started, "one of ours isn't breathing", aboard_raft=True, persons=5)[0]
     assert [item.step.id for item in turn.next][:2] == ["not_breathing_check", "not_breathing_breaths"]
