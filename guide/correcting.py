@@ -18,7 +18,7 @@ from guide.state.facts import Event, last_undoable
 from guide.turn import Turn
 
 _STOP = pattern(r"\s*[.,;:!?\u2013-]+\s+|\s+(?=(?:no|sorry|wait|correction|so|cos|because|with)\b|(?:i|we) (?:forgot|missed|miscounted|left|counted)\b)", re.IGNORECASE)
-"""Where a correction may begin, and what is said behind it.""" 
+"""Where a correction may begin, and what is said behind it."""
 MOST_STOPS = 6
 """Stops of a text that are looked at: nobody puts himself right later than that."""
 PLAINLY = 0.3
@@ -93,9 +93,9 @@ class Correcting:
     def _recounts(self, text: str, last: Turn | None) -> Mention | None:
         """The one quantity of a text that says no more than how many there are, in containers too, or where some were used how many
         were: `no no, two we burned`."""
-        used = last is not None and any(t.how != "set" for reading in last.readings for t in reading.told)
-        found = last is not None and any(t.how == "found" for reading in last.readings for t in reading.told)
-        return self._reader.amounts.alone(text, ("holder", *(("spending",) if used else ()), *(("adding",) if found else ())))
+        how = {t.how for reading in last.readings for t in reading.told} if last else set()
+        more = (*(("spending",) if how.difference(("set",)) else ()), *(("adding",) if "found" in how else ()))
+        return self._reader.amounts.alone(text, ("holder", *more))
 
     def _fits(self, told: Told, number: Mention) -> bool:
         return _is_amount(told) and (number.sort == "bare" or told.fact in number.values)

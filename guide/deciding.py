@@ -60,7 +60,8 @@ def decide(talk: Talk, utterance: Utterance) -> Decision:
         return _asked(talk, utterance, ranked, told, about)
     if _only_counts(told) and ranked and ranked[0].evidence >= ABOVE_COUNTS and ranked[0].label in knowledge.topics:
         return Decision("answered", (ranked[0].label, *about))
-    return Decision("answered", _closer(knowledge, about, [c for c in ranked if c.label in about or c.label not in _over(knowledge, told)]))
+    over = _over(knowledge, told)
+    return Decision("answered", _closer(knowledge, about, [c for c in ranked if c.label in about or c.label not in over]))
 
 
 def _over(knowledge: Knowledge, told: list[Told]) -> set[str]:

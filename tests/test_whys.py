@@ -87,13 +87,15 @@ def test_what_presses_is_a_ground(started: Started) -> None:
 
 
 def test_a_part_that_is_unclear_is_asked_back_and_then_answered(started: Started) -> None:
-    _, turns = talk(started, "why is the string before the drogue")
+    text = "why is the plastic thing before the drogue"
+    _, turns = talk(started, text)
     assert turns[0].outcome == "unsure" and len(turns[0].choices) > 1
-    picked = [talk(started, "why is the string before the drogue", str(number + 1))[1][1] for number in range(len(turns[0].choices))]
+    picked = [talk(started, text, str(number + 1))[1][1] for number in range(len(turns[0].choices))]
     assert {turn.outcome for turn in picked} == {"answered"} and [turn.topic for turn in picked] == list(turns[0].choices)
-    ground = picked[0].notes[0]
-    _, turns = talk(started, "why is the string before the drogue", "the drogue is out", "1")
-    assert ground not in turns[2].notes
+    number = turns[0].choices.index("bailer")
+    assert picked[number].notes[0].startswith("it is the other way round")
+    _, turns = talk(started, text, "the drogue is out", str(number + 1))
+    assert not any("other way round" in note for note in turns[2].notes)
 
 
 def test_what_names_nothing_known_is_said(started: Started) -> None:
