@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from guide.language.wording import regular
 from guide.patterns import pattern
 
-_TAKEN_BACK = (r"(?:undo|revert|take (?:that|it|this) back\b|take back(?: (?:that|it|this|what|(?:my |the )?last)\b|[ .!]*$)|(?:strike|rub) (?:that|it|this) out|"
+_TAKEN_BACK = (r"(?:undo|revert|make (?:that|it|this) undone|forget (?:that )?(?:i|we) (?:ever )?said(?: that| it| this| anything)?|take (?:that|it|this) back\b|take back(?: (?:that|it|this|what|(?:my |the )?last)\b|[ .!]*$)|(?:strike|rub) (?:that|it|this) out|"
                r"strike (?:that|this|(?:my|the|that) (?:very )?(?:last|previous)\b.*)|(?:scrap|scra(?:t)?ch|scrub|forget|disregard|ignore|cancel|delete)"
                r"(?: (?:about )?(?:that|it|this|what (?:i|we|he|she) (?:just )?said|(?:my|the|that) (?:very )?(?:last|previous)\b.*)|[ .!]*$))")
 _UNDO = pattern(r"^(?:(?:no|nah|nope|naw|non|nee|eh|lol|soz|nvm|na|pardon me|pardon|excuse me|i beg your pardon|beg your pardon|apologies|sorry|sory|oops|whoops|wait|ah|oh|o|ok|okay|um|er|hang on|actually|(?:just |only )?(?:kidding|joking)|please|kindly|i would like to|i want to|i will|i|let us|can we|"
@@ -15,11 +15,13 @@ _UNDO = pattern(r"^(?:(?:no|nah|nope|naw|non|nee|eh|lol|soz|nvm|na|pardon me|par
 _STOPS = frozenset(",.;!-")
 _UNDO_BEHIND = pattern(rf"^([^?]{{2,80}}?)[,.;!-]+ *(?:(?:no|nah|sorry|wait|actually)[, .!]+)*{_TAKEN_BACK}(?: now| please| then)?[ .!]*$")
 """`I was only joking, scratch that`"""
-_DONE = pattern(r"^(?:(?:k|kk|ok|okay|right|yes|yep|yeah|aye|all|so|there|well|and|sir|yes sir)[, .!]+)*"
+_SAYS_DONE = (r"^(?:(?:k|kk|ok|okay|right|yes|yep|yeah|aye|all|so|there|well|and|sir|yes sir)[, .!]+)*"
                 r"(?:(?:(?:i|we|he|she|they)(?: have| has| just)* )?(?:done|did|finished|completed|managed|sorted)(?: it| that| this| them| so)?"
                 r"|(?:that|it|this|that one|this one)(?: is| has been| was)(?: all)? (?:done|finished|completed|complete|sorted|seen to|dealt with|taken care of)"
                 r"|next one done|job done|task complete|consider it done)"
-                r"(?:,? (?:now|already|sir|skipper|skip|boss|mate|too|all right|thanks|thank you))*[ .!]*$")
+                r"(?:,? (?:now|already|sir|skipper|skip|boss|mate|too|all right|thanks|thank you))*")
+_DONE, _DONE_AND = pattern(rf"{_SAYS_DONE}[ .!]*$"), pattern(rf"{_SAYS_DONE} *[,.!;-]+ *(\S.*)$")
+_ALSO = pattern(r"(?:and|but|also|plus)\b")
 _THAT = pattern(r"\b(?:that|this|it|last)\b")
 _RECOUNTS = pattern(r"\b(?:was|were)(?: only| just)?\b")
 _CHOOSING = frozenset("1 2 3 one two three first second third the number option that please a i mean".split())
@@ -45,6 +47,12 @@ def takes_back_that(text: str) -> bool:
 def says_done(text: str) -> bool:
     """Whether somebody says that a step is done, without saying which."""
     return bool(_DONE.match(regular(text)))
+
+
+def said_after_done(text: str) -> tuple[str, bool]:
+    """What follows on `done` in one breath, nothing where nothing does, and whether it is said to be something else: `done, and she sank`."""
+    found = _DONE_AND.match(regular(text))
+    return (found[1], bool(_ALSO.match(found[1]))) if found else ("", False)
 
 
 def recounts(text: str) -> bool:

@@ -4,18 +4,19 @@ from __future__ import annotations
 import itertools
 import re
 from collections.abc import Mapping, Sequence
-from typing import NamedTuple
+from typing import NamedTuple, TypeGuard
 
 from guide import asides
 from guide.knowledge.base import Knowledge
 from guide.language.clauses import only_filler
 from guide.language.facts import Told
 from guide.language.mentions import Mention
+from guide.language.numbers import numbers, split
 from guide.language.reading import Reader, Reading, Utterance
-from guide.language.wording import clean
+from guide.language.wording import clean, regular
 from guide.patterns import pattern
 from guide.state.facts import Event, last_undoable
-from guide.turn import Turn
+from guide.turn import Turn, in_short
 
 _STOP = pattern(r"\s*[.,;:!?\u2013-]+\s+|\s+(?=(?:no|sorry|wait|correction|so|cos|because|with)\b|(?:i|we) (?:forgot|missed|miscounted|left|counted)\b)", re.IGNORECASE)
 """Where a correction may begin, and what is said behind it."""
@@ -50,8 +51,8 @@ class Correcting:
             if itself is not None:
                 return Corrected(itself)
             if self._reader.corrects(text) and self._recounts(head, last) is not None:
-                return self._first(text, self._before(self._reader.read(head, known), last), self._reader.read(tail, known))
-        return self._before(self._reader.read(text, known), last)
+                return self._first(text, self._before(self._reader.read(head, known), last, known), self._reader.read(tail, known))
+        return self._before(self._reader.read(text, known), last, known)
 
     def _itself(self, text: str, head: str, tail: str, known: Mapping[str, object]) -> Utterance | None:
         """What was said first, with the number that the tail begins with as its last amount that it may be, and what is said behind
@@ -75,10 +76,23 @@ class Correcting:
         others = (reading._replace(told=tuple(told for told in reading.told if told.fact not in facts)) for reading in rest.readings)
         return right._replace(utterance=rest._replace(text=text, readings=(*right.utterance.readings, *others), corrects=True))
 
-    def _before(self, utterance: Utterance, last: Turn | None) -> Corrected:
+    def _instead(self, utterance: Utterance, known: Mapping[str, object]) -> Utterance:
+        """A number instead of one that is denied and is what is known of one fact: `no, not four litres, it is three and a half`."""
+        words = split(regular(utterance.text))
+        denied = next((number for number in numbers(words) if words[number.start - 1:number.start] == ["not"]), None)
+        was = [Told(fact, value, "set") for fact, value in known.items() if denied and _is_number(value) and value == denied.value]
+        number = self._reader.amounts.alone(utterance.text)
+        if number is None or len(was) != 1 or not self._fits(was[0], number):
+            return utterance
+        clause = Reading(utterance.text, "report", utterance.whole[:1], (self._right(was[0], (utterance.text,), number),))
+        return utterance._replace(readings=(clause,))
+
+    def _before(self, utterance: Utterance, last: Turn | None, known: Mapping[str, object]) -> Corrected:
         """A number by itself is the amount told before, counted as that was: `no wait, two` after three were caught means two
         caught; so is one that recounts it: `it was only two litres`."""
         told = [(reading, t) for reading in last.readings for t in reading.told if _is_amount(t)] if last else []
+        if utterance.corrects and not told and not any(reading.told for reading in utterance.readings):
+            return Corrected(self._instead(utterance, known))
         if not (utterance.corrects and told):
             return Corrected(utterance)
         number = self._recounts(utterance.text, last)
@@ -136,8 +150,21 @@ def told_in(turn: int, events: Sequence[Event]) -> set[str]:
 
 
 def _is_amount(told: Told) -> bool:
-    return isinstance(told.value, (int, float)) and not isinstance(told.value, bool)
+    return _is_number(told.value)
+
+
+def _is_number(value: object) -> TypeGuard[float]:
+    return isinstance(value, (int, float)) and not isinstance(value, bool)
 
 
 def _counted_as(reading: Reading, how: dict[str, str]) -> Reading:
     return reading._replace(told=tuple(told._replace(how=how.get(told.fact, told.how)) for told in reading.told))
+
+
+def taken_back(events: Sequence[Event], turn: int, knowledge: Knowledge) -> str:
+    """What an undo of a turn took back, in words: the step that was done, or what was said."""
+    undone = [event for event in events if event.turn == turn and event.kind != "undo"]
+    steps = [knowledge.steps[event.name].say for event in undone if event.kind == "done" and event.name in knowledge.steps]
+    if steps:
+        return f'Taken back: no longer noted as done: "{in_short(steps[0])}"'
+    return f'Taken back: "{undone[0].text if undone else ""}".'

@@ -5,7 +5,6 @@ from collections.abc import Collection, Iterable, Mapping
 from typing import NamedTuple
 
 from guide.computing import Computing
-from guide.deciding import Decision
 from guide.knowledge.base import Knowledge
 from guide.knowledge.records import Step
 from guide.language import clauses
@@ -20,6 +19,7 @@ from guide.planning.items import View
 from guide.planning.planner import plan
 from guide.planning.readiness import settled
 from guide.quantities import Answered, Question, adds_nothing
+from guide.talk.deciding import Decision
 from guide.turn import Turn
 
 _VARIES = pattern(r"^(?:and|but|or)\b|^(?:what|how) about\b")
@@ -116,19 +116,20 @@ class Following:
 
 
 def meant_by_done(last: Turn, view: View, at: str) -> list[Step]:
-    """What `done` is about at the ISO time `at`: after a question the first job of its answer, an open one before others,
-    unless an emergency or a sighting comes next and it was not asked how to do a first action; else the step shown as next; both where
-    the reply showed another job before that one."""
+    """What `done` is about at the ISO time `at`: after a question or an order the first job of its answer, an open one before others,
+    unless an emergency or a sighting comes next and it was not asked how to do that, nor ordered; else the step shown as next; both
+    where the reply showed another job before that one."""
     untold = not last.changes and {reading.kind for reading in last.readings} == {"report"}  # something the plan knows nothing of
     shown = [advice.step for advice in last.advice if (untold or advice.step.band != "note") and not settled(view, advice.step, at)]
     open_now = {item.step.id for item in plan(view, at, None)}
     first_open = next((step for step in shown if step.id in open_now), None)
     coming = [item.step for item in last.next[:1]]
     pressing = any(step.band in ("emergency", "chance") for step in coming)
-    asked = any(reading.kind == "question" for reading in last.readings)
-    how = _HOW.match(clauses.lead_off(last.text))
+    ordered = any(reading.kind == "command" and clauses.orders(reading.clause) for reading in last.readings)
+    asked = ordered or any(reading.kind == "question" for reading in last.readings)
+    how = ordered or _HOW.match(clauses.lead_off(last.text))
     first_action = next((step for step in shown if how and step.band not in ("note", "ordered")), None)
-    job = first_open if first_open and not pressing else first_action
+    job = first_open if first_open and (how or not pressing) else first_action
     if job and asked:
         return [job]  # what was asked how to do also where the plan would not have it yet: `how do I cut us loose`, `done`
     jobs = [first_open or shown[0], *coming] if shown and coming else coming

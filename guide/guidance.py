@@ -4,7 +4,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from guide.computing import Computing, told_amounts
-from guide.deciding import Decision
 from guide.knowledge.base import Knowledge
 from guide.knowledge.records import Step
 from guide.language.reading import Reading
@@ -15,6 +14,7 @@ from guide.planning.readiness import returning, returning_words
 from guide.planning.reasons import fact_words
 from guide.quantities import Question
 from guide.recognising import likely_items
+from guide.talk.deciding import Decision
 from guide.turn import Advice, Turn, in_short
 
 Parts = tuple[tuple[Advice, ...], tuple[str, ...], tuple[dict[str, object], ...], tuple[str, ...], Question | None]

@@ -3,13 +3,15 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-from guide.deciding import Decision
 from guide.knowledge.base import Knowledge
 from guide.language.clauses import affirmed
 from guide.language.facts import Told
 from guide.language.reading import Utterance
 from guide.state.facts import Event, State
+from guide.talk.deciding import Decision
 
+NEXT_TO, SPOKEN_OF = 3, 0.0
+"""Topics among which one counts as spoken of beside the first, where the words as such speak for it most and above this evidence."""
 Happening = Callable[[str, object, object], Event]
 """Makes the event that a fact is so now, from the fact, its value and the value before."""
 
@@ -46,7 +48,7 @@ class Reporting:
         found = []
         for fact in self._facts.values():
             was = state.value(fact.id)
-            told = bool(fact.told_by) and stated and decision.topics[:1] == (fact.told_by,) and decision.outcome == "answered"
+            told = bool(fact.told_by) and stated and decision.outcome == "answered" and _speaks_of(fact.told_by, utterance, decision)
             if told and was is not True:
                 found.append(happens(fact.id, True, was))
             elif fact.ends_with in ended and was is True:
@@ -65,6 +67,12 @@ def uncounted(utterance: Utterance, events: Sequence[Event], state: State) -> li
     kept = {event.name for event in events}
     return list(dict.fromkeys(t.fact for r in utterance.readings if r.kind == "report" for t in r.told
                               if t.how == "used" and t.fact not in kept and state.value(t.fact) is None))
+
+
+def _speaks_of(topic: str, utterance: Utterance, decision: Decision) -> bool:
+    """Whether an utterance is about a topic, or its words are next to what it is about."""
+    return decision.topics[:1] == (topic,) or topic in decision.topics[:NEXT_TO] and any(
+        each.label == topic and each.evidence > SPOKEN_OF for each in utterance.whole[:1])
 
 
 def counted(told: Told, was: object, state: State) -> object:

@@ -9,25 +9,27 @@ from types import MappingProxyType
 from typing import Protocol
 
 from guide import asides
-from guide.correcting import noted_nothing, takes_back, told_in, wrong_turn
+from guide.correcting import noted_nothing, taken_back, takes_back, told_in, wrong_turn
 from guide.counting import in_date
-from guide.deciding import Decision, decide
 from guide.following import Following, meant_by_done
 from guide.guidance import Guidance
 from guide.knowledge.base import Knowledge
 from guide.knowledge.records import Step, Value
 from guide.language.clauses import never_asserts
+from guide.language.matching import Candidate
 from guide.language.reading import Reader, Reading, Utterance
 from guide.language.wording import clean
-from guide.leaning import Talk, subject
 from guide.packing import about_items
 from guide.planning.items import View
 from guide.planning.planner import NextStep, plan
 from guide.quantities import Question, no_idea
 from guide.reporting import Happening, Reporting, counted, same, uncounted
 from guide.state.facts import Event, State, after, fold, last_undoable, supposing
+from guide.talk.before import Talk, subject
+from guide.talk.deciding import Deciding, Decision
 from guide.turn import Change, Turn, in_short
 from guide.understanding import Before, Understanding
+from guide.whether import answered_whether, asked_whether, noted
 from guide.whys import Asked, Unclear, Whys, asked
 
 Clock = Callable[[], str]
@@ -50,12 +52,13 @@ class Session:
     """A conversation: the events so far and the last turn."""
 
     def __init__(self, knowledge: Knowledge, reader: Reader, clock: Clock, *, events: Sequence[Event] = (),
-                 keeper: Keeper | None = None, positions: Mapping[str, str] | None = None) -> None:
+                 keeper: Keeper | None = None, positions: Mapping[str, str] | None = None, deciding: Deciding | None = None) -> None:
         self.knowledge, self._reader, self._clock, self._keeper = knowledge, reader, clock, keeper
         self._events: list[Event] = list(events)
         self._guidance = Guidance(knowledge)
         self._following = Following(knowledge, self._guidance.computing)
-        self._whys, self._reporting = Whys(knowledge, reader), Reporting(knowledge)
+        self._deciding = deciding or Deciding(reader.matcher)
+        self._whys, self._reporting = Whys(knowledge, reader, self._deciding), Reporting(knowledge)
         self._understanding = Understanding(knowledge, reader)
         self._unclear: Unclear | None = None
         self._positions = dict(positions or {})
@@ -63,6 +66,8 @@ class Session:
         self._at = ""
         self.last: Turn | None = None
         self._subject: str | None = None
+        self._sounded: str | None = None
+        """What the turn before sounded most like, where it was refused."""
         self._view: View | None = None
         self._state = fold(self._events)
 
@@ -84,6 +89,13 @@ class Session:
     @property
     def _before(self) -> Before:
         return Before(self._events, self._state, self.last, self._subject)
+
+    def _talk(self) -> Talk:
+        """What was said before, for what is said now."""
+        if self.last is None:
+            return Talk(self.knowledge, known=self._state.known())
+        coming = frozenset(item.step.topic for item in self.last.next)
+        return Talk(self.knowledge, self._subject, self._state.known(), self.last.topic or self._sounded, coming, begun=True)
 
     def view(self, state: State | None = None) -> View:
         """The state as the planner reads it; the last one is kept, as it remembers what it has looked at."""
@@ -114,9 +126,9 @@ class Session:
         return self._turn(text, lambda: self._done(text, self.knowledge.steps[step]))
 
     def _heard(self, text: str) -> Turn:
-        picked = self._told_which(text) or self._picked(text)
+        picked = self._told_which(text) or self._picked(text) or self._told_whether(text)
         self._unclear = None
-        return picked or self._command(text) or self._answered(text) or self._read(text)
+        return picked or self._command(text) or self._done_and(text) or self._answered(text) or self._read(text)
 
     def _turn(self, text: str, reply: Callable[[], Turn]) -> Turn:
         self._turns += 1
@@ -144,6 +156,33 @@ class Session:
             asking = self._reply(text, Decision("unsure", ()), None, self._state)
             return asking._replace(advice=(), cautions=(), figures=(), notes=(), jobs=tuple(meant))
         return self._done(text, meant[0]) if meant else None
+
+    def _done_and(self, text: str) -> Turn | None:
+        """`done` and more in one breath: the job that was asked about is done, unless the rest tells something, which is then what is
+        done: `done, the tubes are hard`."""
+        rest, also = asides.said_after_done(text)
+        meant = meant_by_done(self.last, self.view(), self._at) if rest and self.last else []
+        topic = self.knowledge.topics.get(self.last.topic or "") if self.last else None
+        if len(meant) != 1 or topic is None or meant[0].topic not in (topic.id, *topic.see):
+            return None
+        told = {t.fact for r in self._understanding.read(rest, self._before).utterance.readings for t in r.told}
+        if told and not (also and told.isdisjoint(meant[0].sets)):
+            return None
+        before, done = self._state, self._done(text, meant[0])
+        turn = self._read(text)
+        return turn._replace(changes=_changes(before, self._state), notes=(*done.notes, *turn.notes)) if turn.outcome == "answered" else done
+
+    def _told_whether(self, text: str) -> Turn | None:
+        """`yes` or `no` to what the crew itself asked after."""
+        whether, before = self.last.whether if self.last else None, self._state
+        told = answered_whether(text, whether) if whether else None
+        if told is None:
+            return None
+        topic = self.knowledge.facts[told.fact].topic(told.value) or "what_now"
+        utterance = Utterance(clean(text), (Reading(clean(text), "report", (Candidate(topic, 1.0),), (told,)),), (), 0.0, 0.0, False)
+        events, notes = self._reporting.asserted(utterance, before, self._heard_now(text))
+        self._keep(events)
+        return self._reply(text, Decision("answered", (topic,)), utterance, before, notes)
 
     def _told_which(self, text: str) -> Turn | None:
         """An answer to `which is done`: a number, or neither."""
@@ -247,18 +286,10 @@ class Session:
         if turn is None:
             return self._nothing_taken_back(text)._replace(readings=(reading,))
         self._keep([Event("undo", self._turns, self._at, "crew", "turn", turn, None, clean(text))])
-        return self._reply(text, decision, None, before, [self._taken_back(turn)])._replace(readings=(reading,))
+        return self._reply(text, decision, None, before, [taken_back(self._events, turn, self.knowledge)])._replace(readings=(reading,))
 
     def _nothing_taken_back(self, text: str) -> Turn:
         return self._reply(text, Decision("answered", ("take_back",)), None, self._state, [_NOTHING_TO_TAKE_BACK])
-
-    def _taken_back(self, turn: int) -> str:
-        """What an undo took back, in words: the step that was done, or what was said."""
-        undone = [event for event in self._events if event.turn == turn and event.kind != "undo"]
-        steps = [self.knowledge.steps[event.name].say for event in undone if event.kind == "done" and event.name in self.knowledge.steps]
-        if steps:
-            return f'Taken back: no longer noted as done: "{in_short(steps[0])}"'
-        return f'Taken back: "{undone[0].text if undone else ""}".'
 
     def _done(self, text: str, step: Step) -> Turn:
         """`done` reports a step."""
@@ -275,7 +306,8 @@ class Session:
         utterance, unclear = self._understanding.read(text, self._before)
         if unclear:
             return self._reply(text, Decision("answered", ("take_back",)), utterance, self._state, [_WHICH])
-        decision = decide(Talk(self.knowledge, self._subject, self._state.known()), utterance)
+        decision = self._deciding.decide(self._talk(), utterance)
+        self._sounded = decision.sounds
         if (decision.outcome != "answered" or decision.topics[0] == "what_done") and about_items(text, self.knowledge):
             decision = Decision("answered", (_LISTS,))
         before = self._state
@@ -295,10 +327,14 @@ class Session:
         wrong, happens = wrong_turn(utterance, self._events), self._heard_now(text)
         events, notes = self._reporting.asserted(utterance, self._state if wrong is None else self._without(wrong), happens)
         notes += dated.notes
+        whether = asked_whether(utterance, self.knowledge, self._reader) if decision.outcome == "answered" else None
+        if whether:
+            notes.append(noted(whether, self.knowledge, before.value(whether.fact)))
         left = [*dated.asks, *uncounted(utterance, events, before)]
         events += self._reporting.implied(utterance, decision, [*events], before, happens)
         self._keep(events)
         turn = self._reply(text, decision, utterance, before, notes, question=wanted)
+        turn = turn._replace(whether=whether if whether and before.value(whether.fact) is None else None)
         if left and (dated.asks or not turn.question):
             turn = turn._replace(question=Question(turn.topic or "", text, {}, tuple(left)))
         return self._explained(turn, question, decision) if question else turn

@@ -69,7 +69,7 @@ def start(folder: Path | None = None, overlay: Path | None = None) -> Started:
     file = os.path.join(place, weights.FILE)
     learned = weights.read(file)
     if not learned.models:
-        raise OSError(f"{file} is missing or damaged: run `python -m guide.language.training {place}`")
+        raise OSError(f"{file} is missing or damaged: run `python -m guide.learning {place}`")
     for name, text in knowledge.overlay.given.items():
         try:
             read_value(knowledge.facts[name], text)

@@ -13,6 +13,7 @@ from guide.language.reading import Reading
 from guide.patterns import pattern
 from guide.planning.planner import NextStep
 from guide.quantities import Question
+from guide.whether import Whether
 
 _SENTENCE = pattern(r"(?<=[.!?]) (?=[A-Z])")
 
@@ -64,6 +65,8 @@ class Turn(NamedTuple):
     """The jobs that `done` may have meant, when the outcome is unsure about that."""
     question: Question | None = None
     """What the figures were asked of, and what the guide asked for: the next turn may answer it, or vary it."""
+    whether: Whether | None = None
+    """What the crew asked after and nobody has told: `yes` or `no` tells it."""
     notes: tuple[str, ...] = ()
     """Lines of the guide about the turn itself: what it took back, what it needs to know, why."""
 

@@ -9,16 +9,16 @@ import re
 from collections.abc import Mapping
 from typing import NamedTuple
 
-from guide.deciding import Decision, decide
 from guide.knowledge.base import Knowledge
 from guide.knowledge.records import Step
 from guide.language.reading import Reader
 from guide.language.wording import regular, stem, stems
-from guide.leaning import Talk
 from guide.patterns import pattern
 from guide.planning.items import View
 from guide.planning.placing import behind_first, why_before
 from guide.planning.planner import open_reason, plan
+from guide.talk.before import Talk
+from guide.talk.deciding import Deciding, Decision
 
 _LEAD = r"^(?:(?:but|and|so|ok|okay|right|well|then|hang on|hm+)[, ]+)*why "
 _WHO = r"(?:we|you|i|everybody|everyone)"
@@ -85,8 +85,8 @@ def asked(text: str) -> Asked | None:
 class Whys:
     """Answers questions about the plan, by what the reader makes of the words in them."""
 
-    def __init__(self, knowledge: Knowledge, reader: Reader) -> None:
-        self._knowledge, self._reader = knowledge, reader
+    def __init__(self, knowledge: Knowledge, reader: Reader, deciding: Deciding) -> None:
+        self._knowledge, self._reader, self._deciding = knowledge, reader, deciding
 
     def answer(self, question: Asked, decided: Decision, view: View, now_at: str, chosen: Mapping[str, str]) -> Why | None:
         """The reasons, or what is unclear; None where the question, whose topic is `decided`, is not about jobs of the plan.
@@ -120,8 +120,8 @@ class Whys:
 
     def _meant(self, text: str, chosen: Mapping[str, str], view: View) -> Decision:
         """What a part of a question is about; whoever asks about the plan asks about the raft, whatever is known."""
-        known = {**view.state.known(), "aboard_raft": True}
-        return Decision("answered", (chosen[text],)) if text in chosen else decide(Talk(self._knowledge, None, known), self._reader.read(text))
+        talk = Talk(self._knowledge, known={**view.state.known(), "aboard_raft": True})
+        return Decision("answered", (chosen[text],)) if text in chosen else self._deciding.decide(talk, self._reader.read(text))
 
     @staticmethod
     def _pointed(question: Asked, view: View, now_at: str) -> Step | None:

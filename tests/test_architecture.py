@@ -17,8 +17,8 @@ MOST_LINES, MOST_FUNCTION_LINES = 400, 60
 HOMES = {
     "yaml": "guide/knowledge/nodes.py", "networkx": "guide/knowledge/graph.py", "rapidfuzz": "guide/language/matching.py",
     "prompt_toolkit": "guide/terminal/prompting.py", "sklearn": "guide/language/training.py", "geographiclib": "guide/figures/drift.py",
-    "jinja2": "guide/pages.py", "matplotlib": "guide/pictures/drawing.py"}
-LAZY = ("networkx", "prompt_toolkit", "sklearn", "jinja2", "matplotlib")
+    "numpy": "guide/learning.py", "jinja2": "guide/pages.py", "matplotlib": "guide/pictures/drawing.py"}
+LAZY = ("numpy", "networkx", "prompt_toolkit", "sklearn", "jinja2", "matplotlib")
 """Libraries that are imported inside the functions that use them."""
 
 LAYERS: Mapping[str, frozenset[str]] = {layer: frozenset(below.split()) for layer, below in {
@@ -36,23 +36,24 @@ LAYERS: Mapping[str, frozenset[str]] = {layer: frozenset(below.split()) for laye
     "values": "knowledge",
     "asides": "patterns language",
     "recognising": "knowledge language",
-    "leaning": "patterns knowledge language",
-    "deciding": "knowledge language leaning",
+    "talk": "patterns knowledge language",
     "quantities": "patterns knowledge language",
     "spoken": "knowledge figures",
     "computing": "knowledge language planning figures quantities spoken",
     "packing": "patterns knowledge language planning quantities stores",
     "counting": "patterns knowledge language",
-    "turn": "patterns knowledge language planning quantities",
-    "following": "patterns knowledge language planning deciding quantities computing packing turn",
+    "whether": "patterns knowledge language",
+    "turn": "patterns knowledge language planning quantities whether",
+    "following": "patterns knowledge language planning talk quantities computing packing turn",
     "correcting": "patterns asides knowledge language state turn",
     "referring": "patterns knowledge language state turn",
     "understanding": "knowledge language state turn correcting referring",
-    "reporting": "knowledge language state deciding",
+    "reporting": "knowledge language state talk",
     "signoff": "arguments knowledge",
-    "guidance": "knowledge language planning recognising signoff deciding quantities computing packing turn",
-    "whys": "patterns knowledge language planning leaning deciding",
-    "session": "asides knowledge language planning state recognising leaning deciding quantities following packing counting correcting understanding reporting guidance turn whys",
+    "guidance": "knowledge language planning recognising signoff talk quantities computing packing turn",
+    "whys": "patterns knowledge language planning talk",
+    "session": "asides knowledge language planning state recognising talk quantities following packing counting correcting understanding reporting guidance turn whether whys",
+    "learning": "knowledge language talk session",
     "comparing": "arguments knowledge state planning stores computing",
     "starting": "knowledge language state session values",
     "drills": "arguments knowledge state figures planning stores values session starting turn",
@@ -60,7 +61,7 @@ LAYERS: Mapping[str, frozenset[str]] = {layer: frozenset(below.split()) for laye
     "terminal": "safe patterns asides pictures knowledge language planning state session starting turn",
     "audit": "arguments knowledge language planning state values starting terminal",
     "review": "arguments pages knowledge state planning values audit signoff",
-    "commands": "safe arguments asides audit debriefs drills knowledge language planning state stores values session starting terminal turn comparing",
+    "commands": "talk safe arguments asides audit debriefs drills knowledge language planning state stores values session starting terminal turn comparing",
     "cli": "guide safe",
     "manual": "arguments guide cli",
     "__main__": "cli"}.items()}
@@ -163,7 +164,7 @@ def test_only_the_commands_print() -> None:
     printing = {file for file, tree in MODULES.items() for node in ast.walk(tree)
                 if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id == "print"}
     commands = {file for file in MODULES if file.endswith("/command.py") or file.startswith(("guide/commands/", "guide/terminal/"))}
-    assert printing <= commands | {"guide/cli.py", "guide/arguments.py", "guide/language/training.py"}
+    assert printing <= commands | {"guide/cli.py", "guide/arguments.py", "guide/learning.py"}
 
 
 # ---- size and words

@@ -341,13 +341,19 @@ def test_an_answer_to_no_question_is_said_to_be_one(started: Started, answer: st
     assert "No question is open" in Talk(started).said(answer)
 
 
-def test_done_after_an_order_that_is_not_next_asks_which_is_done(started: Started) -> None:
+def test_done_after_an_order_is_what_was_ordered(started: Started) -> None:
     talk = Talk(started)
     talk.said("we are in the raft, six of us", "cut the painter")
+    assert 'Noted as done: "Cut the painter' in talk.said("done") and talk.chat.session.state.value("painter_cut") is True
+
+
+def test_done_after_a_report_of_something_that_is_not_next_asks_which_is_done(started: Started) -> None:
+    talk = Talk(started)
+    talk.said("we are in the raft, six of us", "there is water on the floor")
     asked = talk.said("done")
-    assert "Which is done?" in asked and "1. Cut the painter" in asked and "2. Count everyone" in asked and "Next: " not in asked
-    assert not talk.chat.session.state.done and talk.chat.session.state.value("painter_cut") is None
-    assert 'Noted as done: "Cut the painter' in talk.said("1") and talk.chat.session.state.value("painter_cut") is True
+    assert "Which is done?" in asked and "1. " in asked and "2. " in asked and "Next: " not in asked
+    assert not talk.chat.session.state.done
+    assert "Noted as done: " in talk.said("1") and len(talk.chat.session.state.done) == 1
 
 
 def test_neither_of_the_jobs_is_noted(started: Started) -> None:
@@ -357,10 +363,13 @@ def test_neither_of_the_jobs_is_noted(started: Started) -> None:
 
 
 def test_done_after_a_question_asks_where_an_emergency_comes_next(started: Started) -> None:
+    """Unless it was asked how to do it: whoever asks how to bail has bailed."""
     talk = Talk(started)
-    talk.said("we are in the raft", "there is a hole in the tube", "how do we bail")
+    talk.said("we are in the raft", "there is a hole in the tube", "what is the bailer for")
     asked = talk.said("done")
-    assert "1. Bail the water out" in asked and "2. Put a hand flat over the hole" in asked and not talk.chat.session.state.done
+    assert "Which is done?" in asked and "2. Put a hand flat over the hole" in asked and not talk.chat.session.state.done
+    talk.said("neither", "how do we bail")
+    assert 'Noted as done: "Bail the water out' in talk.said("done")
 
 
 def test_done_is_not_taken_for_the_plan_where_it_knows_nothing_of_the_emergency(started: Started) -> None:

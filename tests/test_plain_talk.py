@@ -168,7 +168,7 @@ def test_what_is_over_stands_behind_what_began(started: Started) -> None:
 
 @pytest.mark.parametrize("text", ["hes barely brething just gasping", "he only gasps now and then", "she is barely breathing"])
 def test_gasping_is_not_breathing_whatever_was_spoken_of_before(started: Started, text: str) -> None:
-    turn = turns(started, "we are all in the water", "I am in the raft now", text)[-1]
+    turn = turns(started, "how do we float in the water", "I am in the raft now", text)[-1]
     assert turn.topic == "not_breathing" and turn.next[0].step.id == "not_breathing_check" and "Gasping" in turn.next[0].step.say
 
 

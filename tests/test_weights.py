@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from guide.language import weights
+from guide.language import weights, writing
 from guide.language.features import Lexicon
 from guide.safe import Damaged
 
@@ -14,7 +14,7 @@ OTHER = {"wflare": {1: 3.0}, "wsea": {0: -1.0}}
 
 
 def made() -> bytes:
-    return weights.pack("digest", [("topics", ["a", "b", "c"], [0.5, 0.0, -0.5], ROWS), ("scope", ["in", "out"], [0.0, 0.1], OTHER)],
+    return writing.pack("digest", [("topics", ["a", "b", "c"], [0.5, 0.0, -0.5], ROWS), ("scope", ["in", "out"], [0.0, 0.1], OTHER)],
                         Lexicon.of({"light": ["flare", "hand flares"], "boat": ["raft", "flare"]}))
 
 
@@ -33,7 +33,7 @@ def test_a_feature_of_many_labels_scores_as_one_of_few() -> None:
     """Long rows are added as one number: the same sums, negative ones and those of many features among them."""
     labels = [f"l{n}" for n in range(40)]
     rows = {f"w{word}": {n: (n - 20) / 8 * (1 if word % 2 else -0.5) for n in range(word % 7, 40)} for word in range(60)}
-    model = weights.unpack(weights.pack("", [("topics", labels, [0.0] * 40, rows)], Lexicon({}))).models["topics"]
+    model = weights.unpack(writing.pack("", [("topics", labels, [0.0] * 40, rows)], Lexicon({}))).models["topics"]
     scored = model.score(model.table.shown({f"w{word}": 20 for word in range(60)}))
     wanted = [sum(max(-127, min(127, round(row.get(n, 0.0) * 40))) / 40 for row in rows.values()) / 60 ** 0.5 for n in range(40)]
     assert scored == pytest.approx(wanted)
@@ -63,7 +63,7 @@ def test_damage_is_no_evidence(tmp_path: Path) -> None:
 def test_a_damaged_piece_is_never_used(tmp_path: Path) -> None:
     """A start reads only what stands before the table: what is damaged of that is found by whoever needs it, and by the check."""
     rows = {f"w{number}": {number % 3: 1.0, 2: -0.5} for number in range(2000)}
-    whole = weights.pack("digest", [("topics", ["a", "b", "c"], [0.5, 0.0, -0.5], rows)], Lexicon({}))
+    whole = writing.pack("digest", [("topics", ["a", "b", "c"], [0.5, 0.0, -0.5], rows)], Lexicon({}))
     scored = {name: score(weights.unpack(whole), name) for name in rows}
     file = tmp_path / weights.FILE
     at = len(whole) - 3000
@@ -88,7 +88,7 @@ def test_all_families_at_once_say_what_each_says_by_itself() -> None:
     """Short rows and rows of many labels, of which one family is left out."""
     many = {f"w{word}": {label: (word - label) / 40 for label in range(40)} for word in range(30)}
     few = {f"w{word}": {word % 2: 0.25} for word in range(0, 30, 3)}
-    models = weights.unpack(weights.pack("", [("topics", [f"t{n}" for n in range(40)], [0.1] * 40, many), ("scope", ["in", "out"], [0.0, 0.2], few),
+    models = weights.unpack(writing.pack("", [("topics", [f"t{n}" for n in range(40)], [0.1] * 40, many), ("scope", ["in", "out"], [0.0, 0.2], few),
                                               ("left", ["a", "b"], [0.0, 0.0], few)], Lexicon({}))).models
     shown = models["topics"].table.shown({f"w{word}": 1 + word % 20 for word in range(40)})
     scored = weights.Together(models, ("topics", "scope")).score(shown)

@@ -28,7 +28,7 @@ def check(folder: Path | None, overlay: Path | None = None) -> int:
     if not folder.is_dir():
         raise Misuse(f"{folder}: not a folder of knowledge files")
     knowledge, problems = compiling.load(folder, overlay=overlay)
-    problems = sorted([*problems, *graph.problems(knowledge), *_stale_weights(folder, knowledge), *_drills(folder, knowledge)])
+    problems = sorted([*problems, *graph.problems(knowledge), *_talks(folder, knowledge), *_stale_weights(folder, knowledge), *_drills(folder, knowledge)])
     for problem in problems:
         print(render(problem, folder))
     print(_summary(knowledge, problems))
@@ -36,15 +36,26 @@ def check(folder: Path | None, overlay: Path | None = None) -> int:
 
 
 def _stale_weights(folder: Path, knowledge: compiling.Knowledge) -> list[Problem]:
-    """The evidence weights must have been learned from the bank as it is."""
-    from guide.language import weights
+    """The weights must have been learned from the bank and the talks as they are."""
+    from guide.language import weights, writing
+    from guide.talk.examples import digest
     if not knowledge.language.questions:
         return []
     learned = weights.read(folder / weights.FILE)
-    if learned.digest == weights.digest(knowledge.language) and weights.intact(learned):
-        return []
-    return [Problem(Place(weights.FILE, 1, 1), "error", "K050",
-                    "not learned from this phrase bank, or damaged; run `python -m guide.language.training`")]
+    place = Place(weights.FILE, 1, 1)
+    if learned.digest != writing.digest(knowledge.language) or not weights.intact(learned):
+        return [Problem(place, "error", "K050", "not learned from this phrase bank, or damaged; run `python -m guide.learning`")]
+    if learned.rehearsed != digest(folder):
+        return [Problem(place, "error", "K050", "not learned from these talks; run `python -m guide.learning --talks`")]
+    return []
+
+
+def _talks(folder: Path, knowledge: compiling.Knowledge) -> list[Problem]:
+    """The problems of the labelled talks."""
+    from guide.talk.examples import read
+    problems: list[Problem] = []
+    read(folder, knowledge, problems)
+    return problems
 
 
 def _drills(folder: Path, knowledge: compiling.Knowledge) -> list[Problem]:
@@ -59,5 +70,5 @@ def _drills(folder: Path, knowledge: compiling.Knowledge) -> list[Problem]:
 def _summary(knowledge: compiling.Knowledge, problems: list[Problem]) -> str:
     counts = (f"{len(knowledge.topics)} topics, {len(knowledge.steps)} steps, {len(knowledge.equipment)} items, "
               f"{len(knowledge.clauses)} clauses, {len(knowledge.disputes)} disputes, "
-              f"{sum(len(getattr(knowledge.language, n)) for n in ('questions', 'reports', 'facts', 'amounts', 'nothing', 'suppose', 'outside'))} phrases")
+              f"{sum(len(getattr(knowledge.language, n)) for n in ('questions', 'reports', 'facts', 'amounts', 'nothing', 'suppose', 'outside', 'follow_ups'))} phrases")
     return f"{counts}: {len(problems)} problem{'' if len(problems) == 1 else 's'}"

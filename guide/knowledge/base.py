@@ -34,6 +34,8 @@ _CHECKOUT = os.path.join(os.path.dirname(_PACKAGE), "knowledge")
 
 BANK = "phrases"
 """The folder of the phrase bank: read to learn from and to check, not to answer."""
+TALKS = "talks"
+"""The folder of labelled talks: to learn from and to measure, read by `guide.talk.examples`."""
 DRILLS = "drills"
 """The folder of drills, which have a reader of their own."""
 AUDIT = "audit"
@@ -124,7 +126,7 @@ def default_folder() -> "Path":
 
 def files(folder: "str | Path", *, bank: bool) -> list[str]:
     """The YAML files of a folder as relative paths with `/`, in order, with or without those of the phrase bank."""
-    left = {DRILLS, AUDIT} if bank else {DRILLS, AUDIT, BANK}
+    left = {DRILLS, AUDIT, TALKS} if bank else {DRILLS, AUDIT, TALKS, BANK}
     return sorted(_walk(str(folder), left), key=lambda name: name.split("/"))
 
 

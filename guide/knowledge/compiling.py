@@ -242,6 +242,10 @@ def _dangling_phrases(k: Knowledge) -> Iterator[Problem]:
     for phrase in (*k.language.questions, *k.language.reports, *k.language.orders):
         if phrase.means not in k.topics:
             yield _unknown(phrase.place, "phrase", phrase.means, k.topics)
+    for phrase in k.language.follow_ups:
+        for topic in phrase.means.split(">"):
+            if topic not in k.topics:
+                yield _unknown(phrase.place, "phrase", topic, k.topics)
     for phrase in (*k.language.facts, *k.language.frames):
         fact = phrase.means.partition("=")[0]
         if fact not in k.facts:

@@ -360,3 +360,5 @@ class Language(NamedTuple):
     nothing: tuple[Phrase, ...] = ()
     suppose: tuple[Phrase, ...] = ()
     outside: tuple[Phrase, ...] = ()
+    follow_ups: tuple[Phrase, ...] = ()
+    """Sentences that go on with a talk: what each means is `the topic spoken of>the topic it is about`."""

@@ -14,7 +14,7 @@ from guide.language.clauses import only_filler
 from guide.language.labels import AMOUNTS, NONE
 from guide.language.matching import Matcher
 from guide.language.mentions import Mention, mentions, shown
-from guide.language.numbers import NUMBER_WORDS, numbers, split
+from guide.language.numbers import NUMBER_WORDS, numbers, split, timeless
 from guide.language.units import Units
 from guide.language.wording import regular
 from guide.patterns import pattern
@@ -79,7 +79,7 @@ class AmountReader:
 
     def fahrenheit(self, text: str) -> bool:
         """Whether an utterance speaks of degrees Fahrenheit anywhere: `sea's 59 Fahrenheit, air's 41`."""
-        return self._units.any("unit_fahrenheit", split(regular(text)))
+        return self._units.any("unit_fahrenheit", split(timeless(regular(text))))
 
     def told(self, pieces: Sequence[str], sentence: str, least: Sequence[Lead], fahrenheit: bool = False) -> list[list[Amount]]:
         """The quantities of each piece of a sentence, each fact once in a piece. `least`: how far, in each piece, the evidence for
@@ -99,7 +99,7 @@ class AmountReader:
 
     def alone(self, text: str, more: Sequence[str] = ()) -> Mention | None:
         """The one quantity of a text that says nothing else but words of correcting, and of these further lists: `no wait, it was two`."""
-        words = [self._mended(word) for word in split(regular(text))]
+        words = [self._mended(word) for word in split(timeless(regular(text)))]
         words = _undenied(words[self._units.behind(words, "correcting", "hesitating"):])
         found = mentions(words, self._units)
         if len(found) == 2 and found[0].values == found[1].values:
@@ -122,7 +122,7 @@ class AmountReader:
         return self._matcher.weighs(AMOUNTS, shown(read.words, read.found, best[2], self._matcher.lexicon), best[1], most) if best else []
 
     def _reading(self, text: str, fahrenheit: bool) -> _Read:
-        words = [self._mended(word) for word in split(regular(text))]
+        words = [self._mended(word) for word in split(timeless(regular(text)))]
         found = mentions(words, self._units, fahrenheit)
         starts = [number.start for number in numbers(words)]
         return _Read(words, found, {bisect.bisect_left(starts, each.stop) - 1: each for each in found}, len(starts), {})
@@ -139,7 +139,7 @@ class AmountReader:
             evidence = self._around(self._evidence(read, target), around, before + nth, _bare(read)) if around and target else self._evidence(read, target)
             target = around.by_number[before + nth] if around and target else target  # with its holders it may be more: `half a litre in each`
             shy = target is None or target.article and target.number == 0.0  # `no water` is as seldom told as `the water is gone`
-            told = _likeliest(evidence, target, least.whole if shy else least.number)
+            told = _likeliest(evidence, target, least.whole if shy else least.number, finds=not _FINDS.isdisjoint(read.words))
             if told and target is None and any(told[1].fact in each.values for each in (around or read).found if each.sort != "bare"):
                 continue  # `750 ml, that is all the water there is`
             if told and (told[1].fact not in best or best[told[1].fact][0] < told[0]):
@@ -165,6 +165,9 @@ class AmountReader:
         return amount._replace(how="issued") if each else amount
 
 
+_COUNTED = 4
+"""Words within which the sign stands behind a denied number."""
+_FINDS = frozenset("found caught collected gathered discovered got".split())
 _NOT_BESIDE = pattern(r"\b(?:now|was|were|had|not|no|sorry|wait|instead|each|per|a day|of (?:it|them|that|those|which))\b")
 
 
@@ -181,11 +184,12 @@ def _added(told: list[list[Amount]], sentence: str) -> list[list[Amount]]:
 
 
 def _undenied(words: list[str]) -> list[str]:
-    """Without a number that is denied, `not 3000`, and the sign behind it."""
+    """Without a number that is denied, `not 3000`, what it counts and the sign behind it: `not four litres, three`."""
     denied = next((number for number in numbers(words) if words[number.start - 1:number.start] == ["not"]), None)
     if denied is None:
         return words
-    return [*words[:denied.start - 1], *words[denied.stop + (words[denied.stop:denied.stop + 1] == [","]):]]
+    stop = next((at + 1 for at in range(denied.stop, min(denied.stop + _COUNTED, len(words))) if words[at] in (",", "but")), denied.stop)
+    return [*words[:denied.start - 1], *words[stop:]]
 
 
 def _bare(read: _Read) -> bool:
@@ -196,14 +200,19 @@ def _bare(read: _Read) -> bool:
     return only_filler(" ".join([*read.words[:number.start], *read.words[number.stop:]]))
 
 
-def _likeliest(evidence: Mapping[str, float], target: Mention | None, least: float) -> tuple[float, Amount] | None:
-    """The likeliest fact that a quantity can tell, if it leads that of telling none, and it is clear whether so much is there or gone."""
+def _likeliest(evidence: Mapping[str, float], target: Mention | None, least: float, *, finds: bool = False) -> tuple[float, Amount] | None:
+    """The likeliest fact that a quantity can tell, if it leads that of telling none, and it is clear whether so much is there or gone.
+    Where it `finds` something, what may be there or be found was found."""
     enough = evidence[NONE] + least
     able = [(value, amount) for name, value in evidence.items() if value > enough and (amount := _amount(name, target))]
     best = max(able, key=lambda pair: pair[0], default=None)
     if not best:
         return None
-    other = max((value for value, amount in able if amount.fact == best[1].fact and amount.how != best[1].how), default=-9.0)
+    others = [(value, amount) for value, amount in able if amount.fact == best[1].fact and amount.how != best[1].how]
+    found = next((each for each in others if finds and best[1].how == "set" and each[1].how == "found" and best[0] - each[0] < PLAIN), None)
+    if found:
+        best, others = found, []
+    other = max((value for value, _ in others if not (finds and best[1].how == "found")), default=-9.0)
     rival = max((value for name, value in evidence.items() if (amount := _amount(name, target)) and amount.fact != best[1].fact), default=-9.0)
     among = SHY.get(best[1].fact, AMONG)
     return best if best[0] - other >= PLAIN and best[0] - rival >= among else None

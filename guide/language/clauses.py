@@ -57,6 +57,8 @@ _NEVER_ASSERTS = pattern(
     r"last (?:month|year|week|time|drill|spring|summer|winter|fall|autumn|season)|(?:tank|pool|first aid|survival) (?:class|course|training|session)|in training|on the course|ought to|oughta|should|had better|going to|about to|ready to|"
     r"must be|must have|(?:you|we|he|she|they|someone|somebody|everybody|everyone) (?:must|need to|needs to|have to|has to)|failed to|like to (?:fell|fall|went|died|lost|drowned)|about (?:fell|went|lost|died|drowned)|on the (?:very )?point of|(?:not known|asked|asks|wonders|checking|know|tell me|see) (?:whether|if)|regulations?|the rules? (?:is|says?|are)|see to it|i have heard|heard (?:that|of)|"
     r"previous|during (?:the|our|a|last) (?:drill|exercise|audit|course|class)|the (?:last|old|previous) (?:ship|boat|raft|crew)|(?:in|on|at) (?:the|a|that|my) (?:\w+ )?(?:film|movie|video|story|book|pool|course)|the (?:other|second|next|neighbou?ring) (?:raft|boat|crew)(?: is| has)? (?:has|have|is|are|had|was|were|got|\w+ing)|"
+    r"(?:said|says|sez|told|tells|telling|shouts?|shouted|shouting|yells?|yelled|yelling|screams?|orders|ordered) (?:us |me |him |her |them |everyone |everybody |somebody )?(?:to )?"
+    r"(?:get|put|throw|cut|close|shut|open|fire|light|pump|bail|stream|switch|turn|set|take|bring|haul|let|drop|chuck) (?:the|that|this|it|them|a|an|all|out|up|down|in|on|off|over)\b|"
     r"our drill|the drill|most common\w*|commonly|people do|it is said|they say|the law|"
     r"standing by|stand by|planning to|plan to|intend\w*|tell me when|let me know when|make sure|ensure|remember to|do not forget|might|maybe|perhaps|"
     r"(?:he|she|it|they|we|i|you|mate|skipper|captain|leader|that|this|someone|somebody|everyone|everybody|\w+) (?:will|shall)(?! not\b)|uncertain|unclear|doubtful|according to(?! (?:the|my|our|his|her) (?:\w+ )?(?:readout|gauge|thermometer|dial|watch|clock|meter|anemometer|gps|plotter|display|scale|label|count|tally|list|log|readings?|certificate|plate|label|tag|papers|marking|sticker|stamp|print)\b)|(?:captain|skipper|mate|leader|he|she|boss|they|we|i) wants?|(?:keeps?|kept|keep on) (?:screaming|shouting|saying|dreaming|insisting|claiming|telling|yelling)|in (?:his|her|my) sleep|nearly|almost|(?:darn|damn|bloody|pretty) near|near (?:went|fell|lost|got|drowned)|starting to|beginning to|meaning to|still (?:looking|counting|searching|hunting|trying|working|waiting|getting|reading|pumping|bailing|rigging|sorting)|half way through|"
@@ -238,6 +240,8 @@ def asks(text: str) -> bool:
         return True
     if not words or words[0] not in ASKING:
         return False
+    if words[0] == "is" and words[1:2] in (["a"], ["an"], ["one"], ["no"]) and words[2:]:
+        return False  # `is a hole in the tube`, of who leaves out `there`
     if words[:2] == ["did", "it"] and (len(words) == 2 or words[2] in _SUBJECTS):
         return False  # `did it, it is the right way up`
     subject = words[2:3] if words[1:2] == ["not"] else words[1:2]

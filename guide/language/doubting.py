@@ -18,6 +18,13 @@ _ALL_OF_THEM = pattern(
     r"(?:got|climbed|made it|come|came|crawled|scrambled|back) (?:in|inside|out|aboard|across|over|off))\b")
 _GONE = pattern(r"\b(?:any ?more|no longer|gone|lost|left|away|vanished|disappeared|out of (?:sight|hearing)|passed|past|horizon|faded|steamed|sailed|flew|flown)\b")
 _SEA_WATER = pattern(r"\b(?:sea|salt|salty)[ -]?water\b")
+_BIG_WAVES = pattern(r"\b(?:big|huge|large|high|tall|giant|massive|enormous) (?:\w+ )?(?:waves?|seas?|swells?)\b|\b(?:waves?|seas?|swell) (?:is|are|of|about|maybe|some|around)?\W*(?:very |really |so |pretty )?(?:big|huge|large|high|tall|massive|enormous)\b")
+_ROUGH = pattern(r"\b(?:rough|ruff|breaking|breakers?|heavy|confused|stormy|choppy|gale|steep|wild|violent|pounding|tossed|tossing|thrown|throwing|battering|bashing)\b")
+_COLD_PLACE = pattern(r"^(?:(?:and|but|so|well|oh|sir) )*(?:it|its|here|in here|out here|the (?:air|water|sea|wind|weather|night|raft|floor)|air|water|weather) (?:is|feels|gets|has got|was)\b(?!.*\b(?:he|she|him|her|shivering|shaking|hypothermi\w*)\b)")
+_NOT_USED = pattern(r"\b(?:did|does|do|would|will|could|can|has|have|had|was|were|is) not (?:\w+ )?(?:go|gone|going|fire|fired|work|worked|working|light|lit|burn|burnt|burned|catch|used?|drunk?|drink|ate|eaten|eat|thrown?)\b"
+                    r"|\b(?:never|failed to|fails to|refused to|refuses to|will not|would not) (?:go|fire|fired|work|worked|light|lit|burn|burned|catch|went)\b|\b(?:misfired?|a dud|duff|jammed)\b")
+_SETTLED = pattern(r"^(?:(?:and|but|so|yes|no|ok|well|oh) )*(?:it|that|this) (?:is|has|was) (?:all |now |been )*settled\b(?!.*\b(?:sea|seas|water|waves|swell|wind|weather|down)\b)")
+"""What is agreed on, unless the sea is spoken of."""
 _SIGHTED = {"ship_in_sight": "ship", "aircraft_in_sight": "aircraft"}
 """Sighting → the list of the lexicon with what may be sighted."""
 LONGEST_NAME = 4
@@ -35,7 +42,8 @@ class Doubting:
         """What of this is told after all; a sighting that ends without being named is the one that is known."""
         missing = any(t.fact == "persons_missing" and t.value for t in told) and not self._units.any("absence", split(regular(sentence)))
         found = [self._sighting(t, piece, known) for t in told if not (missing and t.fact in ("persons_missing", "all_accounted"))]
-        return tuple(t for t in found if t is not None and not _of_a_part(t, piece) and not _of_the_sea(t, piece) and not self._of_a_thing(t, piece))
+        return tuple(t for t in found if t is not None and not _of_a_part(t, piece) and not _of_the_sea(t, piece) and not self._of_a_thing(t, piece)
+                     and not _of_weather(t, piece, known) and not (t.how == "used" and _NOT_USED.search(regular(piece))))
 
     def _of_a_thing(self, told: Told, piece: str) -> bool:
         """Whether what befalls somebody is said of an item: `the knife went overboard`."""
@@ -64,3 +72,13 @@ def _of_a_part(told: Told, piece: str) -> bool:
 def _of_the_sea(told: Told, piece: str) -> bool:
     """Whether the water is none of what is aboard: `we drank some sea water`."""
     return told.fact == "water" and bool(_SEA_WATER.search(regular(piece)))
+
+
+def _of_weather(told: Told, piece: str, known: Mapping[str, object]) -> bool:
+    """Whether waves are only said to be big, a place to be cold, or `it` to be settled of which nothing was told."""
+    said = regular(piece)
+    if told.fact == "rough" and told.value is True:
+        return bool(_BIG_WAVES.search(said)) and not _ROUGH.search(said)
+    if told.fact == "someone_hypothermic" and told.value is True:
+        return bool(_COLD_PLACE.match(said))
+    return told.fact == "rough" and known.get(told.fact) is None and bool(_SETTLED.match(said))

@@ -13,7 +13,7 @@ from guide.language.labels import NONE, POLARITY
 from guide.language.matching import Matcher
 from guide.language.wording import tokens
 
-SURE_ASSERTS, SURE_EMERGENCY = -0.5, -0.9
+SURE_ASSERTS, SURE_EMERGENCY = -0.6, -0.9
 """How clearly a piece must state for a sure pattern to be taken as told, and where that tells an emergency or a sighting."""
 SURE_KIND = 0.5
 """Evidence above which a kind (of pack) is taken that no pattern names."""

@@ -13,6 +13,8 @@ LEAST_PIECED = 6
 UNIT = 20
 """Weights of features are whole twentieths, so that sums of them are exact in whatever order they are made."""
 PIECE_WEIGHT = 8
+CONTEXT, CONTEXT_WEIGHT = "x", 10
+"""Prefix and weight of the one feature that is no part of a sentence: the topic that was spoken of before it."""
 NEGATIONS = frozenset("not no never nobody none nothing without nowt neither nor cannot hardly no-one noone".split())
 
 
@@ -56,6 +58,11 @@ class Lexicon:
 def features(words: list[str], lexicon: Lexicon) -> dict[str, float]:
     """Feature → weight, all of length 1 together, to learn from."""
     return unit_length(weighed(words, lexicon))
+
+
+def in_context(found: Mapping[str, float], topic: str) -> dict[str, float]:
+    """Features of a sentence, of length 1, with that of the topic that was spoken of before it."""
+    return {**found, CONTEXT + topic: CONTEXT_WEIGHT / UNIT}
 
 
 def unit_length(found: Mapping[str, int]) -> dict[str, float]:

@@ -9,8 +9,9 @@ from operator import itemgetter
 from typing import NamedTuple
 
 from guide.language.clauses import mask_amounts, orders_somebody
-from guide.language.features import weighed
+from guide.language.features import CONTEXT, CONTEXT_WEIGHT, weighed
 from guide.language.labels import AMOUNTS
+from guide.language.numbers import NUMBER_WORDS
 from guide.language.weights import Learned, Scored, Shown, Together
 from guide.language.wording import stem
 from guide.patterns import pattern
@@ -57,13 +58,14 @@ class Matcher:
     """Looks sentences up in the learned evidence; spelling of unknown words is mended first."""
 
     def __init__(self, learned: Learned) -> None:
-        self._models, self.lexicon = learned.models, learned.lexicon
+        self._models, self.lexicon, self.clues = learned.models, learned.lexicon, learned.clues
         self._together = Together(self._models, (family for family in self._models if family != AMOUNTS))
         self._vocabulary: dict[str, list[str]] = {}
         """Words of the bank by their first letter, which a misspelt word keeps."""
         self._mend = lru_cache(maxsize=4096)(self._mended)
         self._features = lru_cache(maxsize=256)(self._shown)
         self._kept = lru_cache(maxsize=256)(self._scored)
+        self._contexts = lru_cache(maxsize=256)(self._context)
 
     def _mended(self, word: str) -> str:
         root = stem(word)
@@ -99,8 +101,9 @@ class Matcher:
         return "Somebody" if orders_somebody(found[2]) else self._somebody(found)
 
     def _somebody(self, found: re.Match[str]) -> str:
-        root = stem(found[0].lower())
-        return found[0] if self._knows(root) or self._alike(root, SPELT) else "Somebody"
+        word = found[0].lower()
+        root = stem(word)
+        return found[0] if word in NUMBER_WORDS or self._knows(root) or self._alike(root, SPELT) else "Somebody"
 
     def shown(self, text: str) -> Shown | None:
         """The features of a sentence, misspellings mended, that the bank knows; None for text without words."""
@@ -135,6 +138,15 @@ class Matcher:
         """Label → evidence of a family for features made elsewhere."""
         model = self._models[family]
         return dict(zip(model.labels, model.score(model.table.shown(found))))
+
+    def spoken_of(self, topic: str) -> Mapping[str, float]:
+        """Topic → what it adds to its evidence that the talk is of this one; empty where nothing was learned of that."""
+        return self._contexts(topic)
+
+    def _context(self, topic: str) -> Mapping[str, float]:
+        model = self._models["topics"]
+        shown = model.table.shown({CONTEXT + topic: CONTEXT_WEIGHT})
+        return dict(model.added(shown.features[0][2], CONTEXT_WEIGHT)) if shown.features else {}
 
     def rests_on(self, family: str, text: str, label: str, most: int = 6) -> list[tuple[float, str]]:
         """The features that speak most for a label, for `--explain`."""

@@ -23,7 +23,13 @@ LONGEST = 12
 """Characters of a number that is read; a longer one counts nothing in a raft."""
 _AFTER_ARTICLE = frozenset("couple pair dozen score hundred thousand half quarter single".split())
 _MULTIPLIERS = {"hundred": 100.0, "thousand": 1000.0, "dozen": 12.0}
+_CLOCK = pattern(r"\b(?:[01]?\d|2[0-3]):[0-5]\d\b|\b[a-z\d]+ o ?clock\b")
 _WORD = pattern(r"-?\d+(?:\.\d+)?|[a-z]+(?:-[a-z]+)*|[^\sa-z\d]")
+
+
+def timeless(text: str) -> str:
+    """Regular text without the numbers of its times of the day, which count nothing: `one rocket at 21:10`."""
+    return _CLOCK.sub("clock", text) if ":" in text or "clock" in text else text
 
 
 class Number(NamedTuple):

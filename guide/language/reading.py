@@ -9,10 +9,11 @@ from typing import NamedTuple
 
 from guide.knowledge.base import Knowledge
 from guide.knowledge.records import Value
-from guide.language import clauses
+from guide.language import clauses, muster
 from guide.language.amounts import Amount, AmountReader, Lead
 from guide.language.doubting import Doubting
 from guide.language.facts import FactReader, Least, Told
+from guide.language.kits import kind_of_pack
 from guide.language.labels import OUTSIDE
 from guide.language.matching import Candidate, Matcher
 from guide.language.numbers import split
@@ -52,6 +53,10 @@ class Utterance(NamedTuple):
     """Share of longer words unknown to the subject."""
     corrects: bool
     """It takes back or corrects what was said before."""
+    stated: Mapping[str, float] = MappingProxyType({})
+    """Topic → evidence of the utterance taken as one statement."""
+    sounding: Mapping[str, float] = MappingProxyType({})
+    """`fact=value` → evidence of the same."""
 
 
 class _Background(NamedTuple):
@@ -113,6 +118,15 @@ def _not_turned(told: tuple[Told, ...], before: list[Reading], piece: str) -> tu
     return tuple(each for each in told if said.get(each.fact, each.value) == each.value)
 
 
+def _counted_all(readings: list[Reading], text: str) -> list[Reading]:
+    """With everybody accounted for, where those in the raft are counted as all of the crew."""
+    told = {(each.fact, each.value) for reading in readings if reading.kind == "report" for each in reading.told}
+    if not muster.mustered(text, told):
+        return readings
+    last = [reading for reading in readings if reading.kind == "report" and reading.told][-1]
+    return [reading._replace(told=(*reading.told, Told("all_accounted", True, "set"))) if reading is last else reading for reading in readings]
+
+
 def _continued(kinds: list[str], pieces: list[str]) -> list[str]:
     """`how long will the beacon and the transponder last when it is cold`: what has no verb of its own goes on asking."""
     found: list[str] = []
@@ -132,22 +146,13 @@ LONGEST_NAME = 8
 """Words of the longest name of an item, and an article."""
 _ARTICLES = ("the", "a", "an", "our")
 _TEMPERATURES = ("air_temperature", "sea_temperature")
-_ALL_HERE = pattern(r"\ball (?:\w+ )?(?:\w+ )?of us\b.*\b(?:here|aboard|counted|present|accounted|in(?! the (?:water|sea|drink)\b)|inside)\b|\b(?:in(?! the (?:water|sea|drink)\b)|inside|aboard)\b.*\ball (?:\w+ )?(?:\w+ )?of us\b|\ball (?:\w+ ){1,4}(?:in|inside|aboard) (?:the )?(?:life)?raft\b|\ball \w+ (?:are |is )?(?:here|aboard|counted|present|accounted)\b")
-_IN_RAFT = pattern(r"\b(?:in|inside|aboard) (?:(?:the|this|our|a) )?(?:\w+ )?(?:raft|liferaft)\b")
-_NAMED_MISSING = pattern(r"^(?:[Aa]nd |[Bb]ut )?(?:[A-Z][a-z]+|(?:[Mm]y|[Oo]ur|[Tt]he) (?:dad|mum|mom|brother|sister|son|daughter|cousin|uncle|aunt|husband|wife|friend|mate|skipper|captain|cook|engineer|deckhand|bosun|boy|girl|lad|kid))(?:'s| is| has gone)(?: still| gone)? (?:missing|unaccounted for|not here)\b")
 _AFTER_DARK = pattern(r"\b(?:after dark|at night|in the dark|middle of the night)\b")
-_PACK = pattern(r"\b(?:solas|an|the|this|our|type|class|full) (a)[ -](?:pack|kit|version)\b|\b(?:solas )?(b)[ -](?:pack|kit|version)\b"
-                   r"|\bsolas ([ab])\b|\bpack ([ab])\b|\b(?:pack|kit) is (?:(?:an?|the) )?(?:solas )?(?:(b)\b|(a)(?=\s*(?:$|[.,;!]|pack\b|kit\b)))|^(a)[ -]pack\b")
-_NOT_PACK = pattern(r"\bnot (?:an? |the )?(?:solas )?[ab]\b")
 _MAKE_THAT, _WAS_SO = pattern(r"\bmake (?:that|it)\b"), pattern(r"\b(?:it|that|there) (?:is|was|were)\b|\b(?:was|were)\b")
 _REST_OF_ORDER = pattern(r"^(?:down|up|in|out|off|over|back|round|to)\b", re.IGNORECASE)
-_OF_ALL = ("all_accounted", "seasick_pills")
-"""Facts that are so of everybody or not at all."""
-_EXCEPT = pattern(r"\b(?:except|apart from|but for|bar|minus|all but)\b")
 _PAST = pattern(r"\b(?:was|were|had been)\b")
 _SHOULD_WE = pattern(r"^(?:and |but |so |then )*(?:should|shall) (?:we|i|he|she|they|you)\b")
 _POINTS = pattern(r"^(?:it|that|they|this)(?:'?s|'?re)?\b(?:\W+\w+){0,3}\W*$", re.IGNORECASE)
-_SEEN = pattern(r"^(?:there (?:it|he|she|they) (?:is|are|goes|go)|(?:i|we)(?: can| have)? (?:see|saw|hear|heard|got|spotted) (?:it|him|her|them|that))(?: now)?\W*$",
+_SEEN = pattern(r"^(?:there (?:it|he|she|they) (?:is|are|goes|go)|(?:(?:and|but) )?(?:(?:i|we)(?: can(?:no|')?t?| have)?|can(?:no|')?t?) (?:see|c|saw|hear|heard|got|spotted) (?:it|him|her|them|that))(?: (?:now|yet|though|but))?(?: (?:but )?can (?:see|hear) (?:it|him|her|them))?\W*$",
                 re.IGNORECASE)
 """Says of what was just told only that it is seen."""
 _TURNS = pattern(r"\b(?:now|then|again|no|wait|actually|but|since|just|finally)\b", re.IGNORECASE)
@@ -177,9 +182,9 @@ class Reader:
         if self._looks_up(said):
             readings = [reading._replace(kind="question", told=()) for reading in readings]
         stated = all(reading.kind == "report" for reading in readings)
-        readings = [self._heard(reading, whole, stated) for reading in readings]
+        readings = _counted_all([self._heard(reading, whole, stated) for reading in readings], own)
         return Utterance(text, tuple(readings), tuple(whole), self._outside(said), self.matcher.foreign(text),
-                         self.corrects(text))
+                         self.corrects(text), self.matcher.evidence("reports", said), self.matcher.evidence("facts", said))
 
     @cached_property
     def _known_names(self) -> frozenset[str]:
@@ -214,6 +219,10 @@ class Reader:
         """Whether a text of at most so many words tells of using, finding or having some, and not of itself puts a number right."""
         words = split(regular(text))
         return len(words) <= most and self._units.any("using", words) and self.amounts.alone(text) is None
+
+    @cached_property
+    def _generic(self) -> frozenset[str]:
+        return frozenset(self._knowledge.language.words.get("generic", ()))
 
     @cached_property
     def _correcting(self) -> frozenset[str]:
@@ -363,22 +372,23 @@ class Reader:
     def _told(self, piece: str, kind: str, amounts: tuple[Told, ...], states: float, known: Mapping[str, object]) -> tuple[Told, ...]:
         """What a statement or supposition tells beside its amounts."""
         words, told = regular(piece), list(amounts)
-        missing = next((t.value for t in told if t.fact == "persons_missing"), 1 if _NAMED_MISSING.search(piece) else None)
+        missing = next((t.value for t in told if t.fact == "persons_missing"), 1 if muster.named_missing(piece) else muster.some_missing(piece) or None)
         if isinstance(missing, int) and missing > 0:
             told = [t for t in told if t.fact != "persons_missing"]
             if not self._facts.contradicts(piece, "all_accounted=false"):
                 return (*told, Told("persons_missing", missing, "set"), Told("all_accounted", False, "set"))
-        if any(t.fact == "persons" for t in told) and _ALL_HERE.search(words):
+        if any(t.fact == "persons" for t in told) and muster.all_here(piece):
             told.append(Told("all_accounted", True, "set"))
-            if _IN_RAFT.search(words):
+            if muster.in_raft(piece):
                 told.append(Told("aboard_raft", True, "set"))
-        pack = self._pack(words)
+        pack = kind_of_pack(words)
         if pack:
             told.append(Told("pack", pack, "set"))
         if kind == "what_if" and _AFTER_DARK.search(words):
             told.append(Told("night", True, "set"))
-        yes_no = self._facts.told(piece, states, REPORTED if kind == "report" else SUPPOSED, known)
-        if yes_no and yes_no.fact in _OF_ALL and _EXCEPT.search(words):
+        bare = kind == "what_if" and self._generic.issuperset(tokens(piece))  # `what then`
+        yes_no = None if bare else self._facts.told(piece, states, REPORTED if kind == "report" else SUPPOSED, known)
+        if yes_no and yes_no.fact in muster.OF_ALL and muster.spares_some(piece):
             yes_no = yes_no._replace(value=False)
         return (*told, yes_no) if yes_no and yes_no.fact not in {t.fact for t in told} else tuple(told)
 
@@ -387,12 +397,3 @@ class Reader:
             return None
         whole = self._knowledge.facts[amount.fact].type == "int"
         return int(amount.value) if whole else float(amount.value)
-
-    def _pack(self, words: str) -> str | None:
-        """The kind of pack, where one is named with the word pack or its like."""
-        if re.search(r"\bcoastal\b", words) and not re.search(r"\bcoastal (?:waters|trip|afternoon|path)\b", words):
-            return "coastal"
-        if _NOT_PACK.search(words):
-            return None
-        match = _PACK.search(words)
-        return "solas_" + next(group for group in match.groups() if group) if match else None

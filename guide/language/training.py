@@ -1,48 +1,52 @@
-"""Learn the evidence weights from the phrase bank and write them beside it.
+"""The evidence weights, learned from the phrase bank: a linear support-vector classifier for each family of labels.
 
-    python -m guide.language.training [KNOWLEDGE_FOLDER] [--leave-out VOICE]
-
-Needs the extra `train` (scikit-learn): a linear support-vector classifier for each family of labels.
-Deterministic; nothing is downloaded. With --leave-out it learns without one voice and prints how well
-that voice is understood, and writes nothing.
+Needs the extra `train` (scikit-learn). Deterministic; nothing is downloaded. `guide.learning` is the command.
 """
 from __future__ import annotations
 
-import argparse
 import re
-import sys
+import zlib
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from pathlib import Path
 from typing import Any
 
-from guide.knowledge import compiling
 from guide.knowledge.base import Knowledge
 from guide.knowledge.records import Phrase
 from guide.language import amounts, weights
 from guide.language.clauses import cut, mask_amounts, supposed_part
-from guide.language.features import Lexicon, features, unit_length
+from guide.language.features import Lexicon, features, in_context, unit_length
 from guide.language.labels import AMOUNTS, INSIDE, NONE, OUTSIDE, POLARITY
 from guide.language.mentions import Mention, mentions, shown
-from guide.language.numbers import split
+from guide.language.numbers import split, timeless
 from guide.language.units import Units
-from guide.language.wording import regular, tokens
+from guide.language.wording import regular, stem, tokens
 
 HOUSE = "house"
 """The voice of the knowledge itself."""
 _KEEP = 0.1
 """Weights smaller than this are left out: on five voices left out 0.2 costs more than one topic in a hundred, 0.1 nothing."""
 
-Example = tuple[str, str, str]
-"""Sentence, label, voice."""
+Example = tuple[str, ...]
+"""Sentence, label, voice, and the topic that was spoken of before where there is one."""
+_ANYWHERE = 0.3
+"""The share of sentences that are plain by themselves which are learned as said in a talk, whatever it is of."""
 
 
 def topic_examples(k: Knowledge) -> Iterator[Example]:
-    """Sentences by topic, those outside the subject among them."""
+    """Sentences by topic, those outside the subject and those that lean on a talk among them."""
     for phrase in (*k.language.questions, *k.language.reports, *k.language.orders):
-        yield phrase.text, phrase.means, phrase.voice
+        yield phrase.text, phrase.means, phrase.voice, *_anywhere(phrase.text, k)
     for phrase in k.language.outside:
-        yield phrase.text, OUTSIDE, phrase.voice
+        yield phrase.text, OUTSIDE, phrase.voice, *_anywhere(phrase.text, k)
+    for phrase in k.language.follow_ups:
+        spoken_of, _, means = phrase.means.partition(">")
+        yield phrase.text, means, phrase.voice, spoken_of
     yield from house_examples(k)
+
+
+def _anywhere(text: str, k: Knowledge) -> tuple[str, ...]:
+    """Some topic that was spoken of before a sentence that does not lean on it; none for most sentences."""
+    number, topics = zlib.crc32(text.encode()), tuple(k.topics)
+    return (topics[number % len(topics)],) if number / 2 ** 32 < _ANYWHERE else ()
 
 
 def house_examples(k: Knowledge) -> Iterator[Example]:
@@ -105,6 +109,8 @@ Seen = tuple[dict[str, float], str, str]
 """Features, label, voice."""
 _TOLD = re.compile(r"(?P<fact>\w+)(?P<how>[=+-])(?P<value>-?[\d.]+|\?)")
 _HOW = {"=": "set", "-": "used", "+": "found"}
+_USERS = 4
+"""Voices that must use a word before a misspelt one is taken for it."""
 _COUNTS_PEOPLE = ("aboard_raft", "all_accounted")
 """Facts whose sentences often count people as well, which their labels do not say."""
 
@@ -133,13 +139,13 @@ def amount_examples(k: Knowledge, lexicon: Lexicon) -> Iterator[Seen]:
         yield from _amounts_in(phrase.text, [], units, lexicon, phrase.voice, whole=True)
     counted = {topic for fact in k.facts.values() if fact.type in ("int", "float") for topic in fact.topics.values()}
     for phrase in k.language.reports:
-        words = split(regular(phrase.text))
+        words = split(timeless(regular(phrase.text)))
         if phrase.means not in counted and not mentions(words, units):
             yield unit_length(shown(words, [], None, lexicon)), NONE, phrase.voice
 
 
 def _amounts_in(text: str, told: list[dict[str, str]], units: Units, lexicon: Lexicon, voice: str, whole: bool) -> Iterator[Seen]:
-    words = split(regular(text))
+    words = split(timeless(regular(text)))
     found = mentions(words, units, units.any("unit_fahrenheit", words))
     left = {each["fact"]: each for each in told}
     labels = {id(mention): _label(mention, left) for mention in reversed(found)}
@@ -185,7 +191,12 @@ def _matrix(vectorizer: Any, rows: list[dict[str, float]], fit: bool) -> Any:
 
 def seen(examples: Iterable[Example], lexicon: Lexicon) -> list[Seen]:
     """Sentences as what they show of themselves."""
-    return [(features(tokens(mask_amounts(text)), lexicon), label, voice) for text, label, voice in examples]
+    return [(_features(text, spoken_of, lexicon), label, voice) for text, label, voice, *spoken_of in examples]
+
+
+def _features(text: str, spoken_of: Sequence[str], lexicon: Lexicon) -> dict[str, float]:
+    found = features(tokens(mask_amounts(text)), lexicon)
+    return in_context(found, spoken_of[0]) if spoken_of else found
 
 
 def fit(examples: list[Seen], cost: float, balanced: bool = False) -> tuple[Any, Any]:
@@ -231,7 +242,7 @@ def polarity(examples: list[Seen], cost: float) -> tuple[list[str], list[float],
 
 
 def learned(k: Knowledge, lexicon: Lexicon, without: frozenset[str] = frozenset()) -> list[tuple[str, list[str], list[float], weights.Rows]]:
-    """All families, as `weights.pack` takes them, learned without some voices."""
+    """All families, as `writing.pack` takes them, learned without some voices."""
     def heard(examples: Iterable[Any]) -> list[Any]:
         return [example for example in examples if example[2] not in without]
 
@@ -240,8 +251,17 @@ def learned(k: Knowledge, lexicon: Lexicon, without: frozenset[str] = frozenset(
             (AMOUNTS, *packed(heard(amount_examples(k, lexicon)), AMOUNTS_COST))]
 
 
-def leave_out(k: Knowledge, voice: str) -> None:
-    """Print, for each family, the share of one voice's sentences understood by weights that never saw it."""
+def common(k: Knowledge) -> frozenset[str]:
+    """The words of the bank, as stems, that enough of its voices use: what one voice alone writes is as likely misspelt."""
+    voices: dict[str, set[str]] = {}
+    for text, _, voice, *_ in topic_examples(k):
+        for word in set(map(stem, tokens(text))):
+            voices.setdefault(word, set()).add(voice)
+    return frozenset(word for word, users in voices.items() if len(users) >= _USERS)
+
+
+def leave_out(k: Knowledge, voice: str) -> Iterator[tuple[str, float, int]]:
+    """For each family, the share of one voice's sentences understood by weights that never saw it, and how many those are."""
     lexicon = Lexicon.of(k.language.concepts)
     for family, (examples, cost) in FAMILIES.items():
         every = seen(examples(k), lexicon)
@@ -249,23 +269,4 @@ def leave_out(k: Knowledge, voice: str) -> None:
         held = [e for e in every if e[2] == voice]
         said = classifier.predict(_matrix(vectorizer, [row for row, _, _ in held], False))
         right = sum(str(a) == label for a, (_, label, _) in zip(said, held))
-        print(f"{voice:12} {family:8} {right / len(held):6.3f} of {len(held)}")
-
-
-def main() -> int:
-    """The command line."""
-    parser = argparse.ArgumentParser(description=__doc__.splitlines()[0] if __doc__ else "")
-    parser.add_argument("folder", nargs="?", type=Path, default=compiling.default_folder())
-    parser.add_argument("--leave-out", metavar="VOICE", action="append", default=[])
-    args = parser.parse_args()
-    knowledge, _ = compiling.load(args.folder)
-    for voice in args.leave_out:
-        leave_out(knowledge, voice)
-    if not args.leave_out:
-        lexicon = Lexicon.of(knowledge.language.concepts)
-        (args.folder / weights.FILE).write_bytes(weights.pack(weights.digest(knowledge.language), learned(knowledge, lexicon), lexicon))
-    return 0
-
-
-if __name__ == "__main__":
-    sys.exit(main())
+        yield family, right / len(held), len(held)

@@ -19,9 +19,9 @@ from array import array
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from functools import lru_cache, partial
 from io import SEEK_END, BytesIO
+from types import MappingProxyType
 from typing import TYPE_CHECKING, Any, BinaryIO, NamedTuple
 
-from guide.knowledge.records import Language
 from guide.language.features import UNIT, Lexicon, length
 from guide.safe import LARGEST, Damaged, plain_file
 
@@ -29,12 +29,12 @@ if TYPE_CHECKING:
     from pathlib import Path
 
 FILE = "weights.bin"
-_MAGIC = b"LRGW4\n"
-_START = len(_MAGIC) + 8
-_PIECE = 1024
+MAGIC = b"LRGW4\n"
+START = len(MAGIC) + 8
+PIECE = 1024
 """Bytes of the table that are read and checked at once."""
-_SCALE = 40.0
-_LONGEST = 255
+SCALE = 40.0
+LONGEST_NAME = 255
 """Bytes of a feature's name, and labels a feature may speak of: both are counted in one byte."""
 
 _ONE = struct.Struct("<I")
@@ -57,6 +57,10 @@ class Learned(NamedTuple):
     """Of the bank that it was learned from."""
     models: dict[str, Model]
     lexicon: Lexicon
+    clues: Mapping[str, float] = MappingProxyType({})
+    """What each clue to a topic weighs."""
+    rehearsed: str = ""
+    """The digest of the talks from which those were learned."""
 
 
 NOTHING = Learned("", {}, Lexicon({}))
@@ -81,21 +85,21 @@ class Pieces:
         self._piece = lru_cache(maxsize=None)(self._read)
 
     def _read(self, number: int) -> bytes:
-        at = number * _PIECE
+        at = number * PIECE
         try:
             self._file.seek(self._start + at)
-            data = self._file.read(min(_PIECE, self.size - at))
+            data = self._file.read(min(PIECE, self.size - at))
         except OSError as error:
             raise Damaged(f"{self._name}: {error.strerror or error}") from error
         if zlib.crc32(data) != _ONE.unpack_from(self._sums, 4 * number)[0]:
-            raise Damaged(f"{self._name} is damaged, or was changed meanwhile: start again; if that does not help, run `python -m guide.language.training`")
+            raise Damaged(f"{self._name} is damaged, or was changed meanwhile: start again; if that does not help, run `python -m guide.learning`")
         return data
 
     def part(self, at: int, stop: int) -> bytes:
         """The bytes from `at` to before `stop`."""
-        first, last = at // _PIECE, (stop - 1) // _PIECE
+        first, last = at // PIECE, (stop - 1) // PIECE
         data = self._piece(first) if first == last else b"".join(map(self._piece, range(first, last + 1)))
-        return data[at - first * _PIECE:stop - first * _PIECE]
+        return data[at - first * PIECE:stop - first * PIECE]
 
     def check(self) -> None:
         """Read all of it once. Damaged where any piece is."""
@@ -117,7 +121,7 @@ class Table:
         """The record of a feature; nothing for one that the bank does not have."""
         raw = name.encode("utf-8", "replace")
         size = len(raw)
-        if size > _LONGEST:
+        if size > LONGEST_NAME:
             return b""
         entry = 4 * (zlib.crc32(raw) % self._count)
         start, stop = _TWO.unpack(self.pieces.part(entry, entry + 8))
@@ -142,7 +146,7 @@ class Table:
         """Those of a sentence's features that the bank knows."""
         find = self.find
         return Shown(tuple([(name, weight, record) for name, weight in found.items() if (record := find(name))]),
-                     1 / (_SCALE * UNIT * length(found)))
+                     1 / (SCALE * UNIT * length(found)))
 
 
 class Model:
@@ -167,7 +171,7 @@ class Model:
         return record != b"" and record[self._family] > 0
 
     def words(self) -> list[str]:
-        """The words (as stems) that the family knows, in order."""
+        """The words (as stems) that a misspelt one may be taken for, in order."""
         return self._words.decode().split("\n") if self._words else []
 
     def score(self, shown: Shown) -> list[float]:
@@ -183,6 +187,11 @@ class Model:
         lanes = struct.unpack(f"<{len(few)}I", total.to_bytes(4 * len(few), "little"))
         scale = shown.scale
         return [base + (lane - _MIDDLE + own) * scale for base, lane, own in zip(self.base, lanes, few)]
+
+    def added(self, record: bytes, weight: int) -> Iterator[tuple[str, float]]:
+        """What a feature of this weight adds to the evidence for each label that it speaks of, apart from the others of a sentence."""
+        for label, step in zip(*self._row(record)):
+            yield self.labels[label], step * weight / (SCALE * UNIT)
 
     def _pack(self, record: bytes) -> int:
         lanes = [_MIDDLE] * len(self.labels)
@@ -275,72 +284,8 @@ class Together:
         return int.from_bytes(struct.pack(f"<{self._lanes}I", *lanes), "little") - self._middle
 
 
-def digest(language: Language) -> str:
-    """What the weights depend on, as one hash."""
-    from hashlib import sha256
-    parts = [f"{name}={','.join(words)}" for name, words in sorted(language.concepts.items())]
-    for section in (language.questions, language.reports, language.orders, language.facts, language.amounts, language.nothing,
-                    language.suppose, language.outside):
-        parts += sorted(f"{phrase.means}|{phrase.text}" for phrase in section)
-    return sha256("\n".join(parts).encode()).hexdigest()
-
-
-def pack(made_from: str, models: Iterable[tuple[str, list[str], list[float], Rows]], lexicon: Lexicon) -> bytes:
-    """The bytes of a weights file. At most 255 labels a model, as a label takes one byte."""
-    models = list(models)
-    steps = [{feature: _steps(row) for feature, row in rows.items()} for _, _, _, rows in models]
-    known = [sorted(name[1:] for name, row in family.items() if row and name[0] == "w" and _fits(name)) for family in steps]
-    words = ["\n".join(names).encode() for names in known]
-    table, count = _table(steps)
-    families = [{"name": name, "labels": labels, "base": [round(b, 4) for b in base], "words": len(block)}
-                for (name, labels, base, _), block in zip(models, words)]
-    return assembled({"digest": made_from, "buckets": count, "families": families, "forms": _as_texts(lexicon)}, words, table)
-
-
-def assembled(head: Mapping[str, object], words: Sequence[bytes], table: bytes) -> bytes:
-    """A weights file of its parts: the sizes and sums that it is read by are put in."""
-    text = json.dumps({**head, "table": len(table)}).encode()
-    sums = b"".join(_ONE.pack(zlib.crc32(table[at:at + _PIECE])) for at in range(0, len(table), _PIECE))
-    before = b"".join([_ONE.pack(len(text)), text, *words, sums])
-    return _MAGIC + _TWO.pack(zlib.crc32(before), len(before)) + before + table
-
-
-def _as_texts(lexicon: Lexicon) -> list[object]:
-    """The forms of a lexicon as one text, quicker to read than a mapping; then the concepts of each, by numbers. Words hold no bar."""
-    named = sorted(set(lexicon.forms.values()))
-    return [lexicon.longest, "|".join(lexicon.forms), named, [named.index(concepts) for concepts in lexicon.forms.values()]]
-
-
 def _lexicon(longest: int, forms: str, named: Sequence[str], numbers: Sequence[int]) -> Lexicon:
     return Lexicon(dict(zip(forms.split("|"), map(named.__getitem__, numbers))), longest)
-
-
-def _steps(row: Mapping[int, float]) -> list[tuple[int, int]]:
-    """Labels and weights of one feature in whole steps, without those that come to nothing."""
-    found = [(label, max(-127, min(127, round(weight * _SCALE)))) for label, weight in sorted(row.items())]
-    return [(label, step) for label, step in found if step][:_LONGEST]
-
-
-def _fits(name: str) -> bool:
-    return len(name.encode()) <= _LONGEST
-
-
-def _table(families: Sequence[Mapping[str, list[tuple[int, int]]]]) -> tuple[bytes, int]:
-    """Where each bucket starts, then the records; and how many buckets there are."""
-    names = sorted({name for rows in families for name in rows if _fits(name)})
-    count = max(1, len(names))
-    buckets: list[list[bytes]] = [[] for _ in range(count)]
-    for name in names:
-        rows = [rows.get(name, []) for rows in families]
-        if any(rows):
-            raw = name.encode()
-            labels, steps = [label for row in rows for label, _ in row], [step for row in rows for _, step in row]
-            buckets[zlib.crc32(raw) % count].append(b"".join(
-                [bytes((len(raw),)), raw, bytes(map(len, rows)), bytes(labels), struct.pack(f"{len(steps)}b", *steps)]))
-    starts = [0]
-    for bucket in buckets:
-        starts.append(starts[-1] + sum(map(len, bucket)))
-    return struct.pack(f"<{count + 1}I", *starts) + b"".join(record for bucket in buckets for record in bucket), count
 
 
 def read(path: Path | str) -> Learned:
@@ -369,20 +314,21 @@ def intact(learned: Learned) -> bool:
 
 
 def _read(file: BinaryIO, name: str) -> Learned:
-    start = file.read(_START)
-    if len(start) < _START or not start.startswith(_MAGIC):
+    start = file.read(START)
+    if len(start) < START or not start.startswith(MAGIC):
         return NOTHING
-    total, size = _TWO.unpack_from(start, len(_MAGIC))
+    total, size = _TWO.unpack_from(start, len(MAGIC))
     before = file.read(min(size, LARGEST))
     if len(before) < size or zlib.crc32(before) != total:
         return NOTHING
     at = 4 + _ONE.unpack_from(before)[0]
     head = json.loads(before[4:at])
-    if file.seek(0, SEEK_END) != _START + size + head["table"]:
+    if file.seek(0, SEEK_END) != START + size + head["table"]:
         return NOTHING
     sums = before[at + sum(family["words"] for family in head["families"]):]
-    table = Table(Pieces(file, name, _START + size, head["table"], sums), head["buckets"], len(head["families"]))
-    return Learned(head["digest"], dict(_models(head["families"], before, at, table)), _lexicon(*head["forms"]))
+    table = Table(Pieces(file, name, START + size, head["table"], sums), head["buckets"], len(head["families"]))
+    return Learned(head["digest"], dict(_models(head["families"], before, at, table)), _lexicon(*head["forms"]),
+                   head.get("clues", {}), head.get("rehearsed", ""))
 
 
 def _models(families: Sequence[Mapping[str, Any]], data: bytes, at: int, table: Table) -> Iterator[tuple[str, Model]]:

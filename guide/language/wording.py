@@ -26,13 +26,23 @@ _CONTRACTIONS = (
     (r"\bnaebody\b", "nobody"), (r"\bnae\b", "no"), (r"\bnowt\b", "nothing"), (r"\b(?:summat|summit|sumthing|smth)\b", "something"),
     (r"\bowt\b", "anything"), (r"\bmebbe\b", "maybe"), (r"\bdoon\b", "down"), (r"\boot\b", "out"), (r"\bower\b", "over"),
     (r"\bd'?ye\b", "do you"), (r"\b(?:ye|yer|yous)\b", "you"), (r"\bwi'", "with"), (r"\b(?:shud|shld)\b", "should"),
+    (r"\bhav\b", "have"), (r"\b(?:havnt|avent|havn't)\b", "have not"), (r"\b(?:hasnt|hasn't|asnt)\b", "has not"), (r"\bwi(?:v|f)\b", "with"), (r"\brite\b", "right"),
+    (r"\bwich\b", "which"), (r"\bevry(?=body|one|thing|1|\b)", "every"), (r"\bevery1s\b", "everyone is"), (r"\bevery1\b", "everyone"), (r"\bdun\b", "done"), (r"\bsed\b", "said"),
+    (r"\bwhit\b", "what"), (r"\b(?:hoo|hou)\b", "how"), (r"\bdae\b", "do"), (r"\bwhaur\b", "where"), (r"\bnoo\b", "now"), (r"\boor\b", "our"),
+    (r"\b(?:frae|fae)\b", "from"), (r"\btae\b", "to"), (r"\bintae\b", "into"), (r"\b(?:hae|huv)\b", "have"), (r"\bgie\b", "give"), (r"\bmak\b", "make"),
+    (r"\btak\b", "take"), (r"\baff\b", "off"), (r"\bawa\b", "away"), (r"\bhame\b", "home"), (r"\bheid\b", "head"), (r"\bdeid\b", "dead"), (r"\bcauld\b", "cold"),
+    (r"\b(?:aboot|aboout)\b", "about"), (r"\broond?\b", "round"), (r"\bthae\b", "those"), (r"\byin\b", "one"), (r"\bfower\b", "four"), (r"\bmasel\b", "myself"),
+    (r"\b(?:cos|coz|cuz)\b", "because"), (r"\btho\b", "though"), (r"\bthru\b", "through"), (r"\bnite\b", "night"), (r"\bwatt?e?r\b", "water"), (r"\bhaf(?= (?:a|an|the|of|full|empty|left)\b|\b)", "half"),
+    (r"\bwen\b", "when"), (r"\bthier\b", "their"), (r"\bshure\b", "sure"),
+    (r"\bcu[sz]+[ie]n\b", "cousin"), (r"\bharf\b", "half"), (r"\bwoz\b", "was"), (r"\banuther\b", "another"), (r"\btonite\b", "tonight"),
+    (r"\banker\b", "anchor"), (r"\bankers\b", "anchors"),
     (r"\bcud\b", "could"), (r"\bwud\b", "would"), (r"\bnobodys\b", "nobody is"), (r"\b(?:every|evry)ones\b", "everyone is"), (r"\b(?:every|evry)bodys\b", "everybody is"),
 )
 _RUN_ON = frozenset(
     "outta cant wont shant aint isnt arent wasnt werent hasnt havent hadnt dont doesnt didnt couldnt wouldnt shouldnt mustnt neednt cannot gonna gunna wanna "
     "gotta lemme dyou dunno lets ive weve youve theyve re youre theyre im whats wot wots wat hows wheres whos whens theres thats its hes shes isnae arenae "
     "r u ur da dat dis dem wid winna wina dinna dina dinae isna wasna werena hasna havena hadna didna couldna wouldna shouldna canna bout wasnae werenae hasnae havenae hadnae didnae doesnae couldnae wouldnae shouldnae willnae cannae dinnae naebody nae nowt summat summit sumthing smth owt "
-    "mebbe doon oot ower dye ye yer yous shud shld cud wud nobodys everyones everybodys evryones evrybodys".split())
+    "anker ankers cuzin cuzen harf woz anuther tonite whit hoo hou dae whaur noo oor frae fae tae intae hae huv gie mak tak aff awa hame heid deid cauld aboot aboout roon roond thae yin fower masel cos coz cuz tho thru nite watter watr wattr haf wen thier shure hav havnt avent asnt wiv wif rite wich evry evrybody evryone evrything evry1 evry1s every1 every1s dun sed mebbe doon oot ower dye ye yer yous shud shld cud wud nobodys everyones everybodys evryones evrybodys".split())
 """Every word without an apostrophe that a contraction stands for: most sentences have none, and need none of the patterns."""
 _APOSTROPHE = pattern(r"'(?!s\b)|\b(?:what|whats|wot|wots|wat|how|where|who|when|there|that|it|he|she|let|wi)'")
 """An apostrophe that may be a contraction's: all but that of `the pump's hose`."""
@@ -46,10 +56,15 @@ _ENDS_IN = frozenset("thin skin rain main chin shin spin twin coin join pain gai
 _ENDING_IN = pattern(r"\b[a-z]{2,}in\b'?")
 _WE_ARE = pattern(r"(?:^|(?<=[.!?;,] ))were(?= (?:in|inside|on|aboard|all|both|sat|sitting|stuck|still|not|now|out|at|tied|clear|down|just|here|[a-z]+ing|\d+|two|three|four|five|six|seven|eight|nine|ten)\b)")
 """`were` in front, where nobody asks, has lost its apostrophe."""
+_BEEN = pattern(r"(?<=s )bin(?= (?:sick|hurt|hit|cut|out|there|told|trying|going|on|in the)\b)|(?<=\bhas )bin\b|(?<=\bhave )bin\b")
+_SEE = pattern(r"(?<=\bnot )c(?= (?:it|him|her|them|nothing|anything|a |the ))|(?<=\bcan )c(?= )")
+_KIN_IS = pattern(r"((?:(?:^|(?<=[.!?;,:] ))(?:(?:help|please|pls|omg|ok|now|and|but|so|sir) )*|\b(?:my|our|the|his|her|your|this|that) )(?:(?:wee|poor|old|big|little|young) )?)(dad|mum|mom|mam|brother|sister|son|daughter|husband|wife|cousin|uncle|auntie?|grandad|grandma|nan|gran|skipper|captain|mate|cook|boat|raft|floor|water|wind|sea|canopy|drogue|beacon|rope|(?:sea |see )?anchor)s"
+                  r"(?= (?:in|on|out|off|up|down|gone|going|not|still|just|all|so|very|really|too|getting|been|being|over|overboard|here|back|dead|hurt|cold|wet|soft|flat|torn|broken|open|shut|away|lost|stuck|[a-z]{3,}ing)\b)")
+"""A thing or a person with its `is` run on, where the apostrophe was left out: `my dads in the water`."""
 _OWN_S = pattern(r"(?<=[a-z])'s\b")
-_AN_FOR_AND = pattern(r"\ban (?=(?!(?:sos|sart?|mob|mri|led)\b)(?:[b-df-gj-np-tv-z]|(?:a (?:half|quarter|bit|few|couple|lot|load|man|lad)|i|i'?[mv]e?|it'?s?|is|in|if|are|all|at|as|on|our|of|out|up|us|one|every(?:one|body)\w*|a'?m)\b))", re.IGNORECASE)
+_AN_FOR_AND = pattern(r"\ban (?=(?!(?:sos|sart?|mob|mri|led)\b)(?:[b-df-gj-np-tv-z]|(?!8|1[18]\b)\d|(?:a (?:half|quarter|bit|few|couple|lot|load|man|lad)|i|i'?[mv]e?|it'?s?|is|in|if|are|all|at|as|on|our|of|out|up|us|one|every(?:one|body)\w*|a'?m)\b))", re.IGNORECASE)
 _SHORT_ANDS = frozenset(("n", "'n", "n'", "'n'", "nd", "an'"))
-_N_FOR_AND = pattern(r"(?<=[a-z]) (?:an'(?= [a-z\d])|(?<!\bfrom )(?<!\bdue )(?<!\bto )(?<!\bwind )(?<!\bthe )(?:n'?|'n'?|nd)(?= [a-z])) |(?<=\d) (?:n|an') (?=a (?:half|quarter)\b)|^(?:n|an') (?=[a-z])", re.IGNORECASE)
+_N_FOR_AND = pattern(r"(?<=[a-z]) (?:an'(?= [a-z\d])|(?<!\bfrom )(?<!\bdue )(?<!\bto )(?<!\bwind )(?<!\bthe )(?:n'?|'n'?|nd)(?= [a-z])) |(?<=\d) (?:n|an') (?=a (?:half|quarter)\b)|(?<!degrees)(?<!minutes)(?<!deg)(?<!min)(?<=[a-z]) n (?=\d)|^(?:n|an') (?=[a-z])", re.IGNORECASE)
 """`floor's up n drogue's out`; behind a number or `from` it is north."""
 _COMPILED = tuple((pattern(found), put) for found, put in _CONTRACTIONS)
 _RUN = pattern(r"\w+")
@@ -82,7 +97,9 @@ def regular(text: str) -> str:
 @lru_cache(maxsize=1024)
 def _regular(text: str) -> str:
     written = " ".join(_written_out(word) for word in and_for_an(clean(text).lower()).split(" "))
-    return _WE_ARE.sub("we are", written)
+    if " bin " in written or " c " in written:
+        written = _SEE.sub("see", _BEEN.sub("been", written))
+    return _KIN_IS.sub(r"\1\2 is", _WE_ARE.sub("we are", written))
 
 
 @lru_cache(maxsize=20_000)

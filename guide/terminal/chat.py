@@ -165,9 +165,9 @@ class Chat:
             self._answered(self.session.answer(line))
 
     def _waits(self) -> bool:
-        """Whether the last reply asked which of these, or for a number."""
+        """Whether the last reply asked which of these, for a number, or whether something is so."""
         last = self.session.last
-        return last is not None and (last.outcome == "unsure" or bool(last.question and last.question.wants))
+        return last is not None and (last.outcome == "unsure" or last.whether is not None or bool(last.question and last.question.wants))
 
     def _answered(self, turn: Turn) -> None:
         self._fresh, self._steps = [], None

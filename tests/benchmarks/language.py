@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import argparse
 import json
+import math
 import random
 import struct
 import time
@@ -15,16 +16,17 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from guide import deciding
 from guide.knowledge import compiling
 from guide.knowledge.base import Knowledge
 from guide.knowledge.records import Phrase
-from guide.language import training, weights
+from guide.language import training, weights, writing
 from guide.language.features import Lexicon
 from guide.language.labels import OUTSIDE
 from guide.language.reading import Reader
-from guide.leaning import Talk
 from guide.starting import Started, start
+from guide.talk import deciding
+from guide.talk.before import Talk
+from guide.talk.clues import sentence
 from tests.benchmarks.matchers import MATCHERS
 from tests.benchmarks.tables import show
 
@@ -41,8 +43,9 @@ class Held(NamedTuple):
     label: str
     """The topic it is about, or outside."""
     scores: Mapping[str, float]
-    outcome: str
-    topic: str
+    sureness: float
+    """How sure the guide is of the best topic; 0 for other matchers."""
+    clear: bool
     ms: float
 
 
@@ -66,7 +69,7 @@ def left_out(knowledge: Knowledge, voices: Sequence[str], chance: random.Random)
         outside = _some([p for p in knowledge.language.outside if p.voice == voice], chance)
         held = [(p.text, p.means) for p in questions] + [(p.text, OUTSIDE) for p in outside]
         found.setdefault("this guide", []).extend(_by_guide(knowledge, voice, held))
-        bank = [(text, label) for text, label, who in training.topic_examples(knowledge) if who != voice]
+        bank = [(text, label) for text, label, who, *_ in training.topic_examples(knowledge) if who != voice]
         for name, made in MATCHERS.items():
             found.setdefault(name, []).extend(_by_matcher(made(bank), held))
         print(f"  {voice}: {len(questions)} questions, {len(outside)} outside")
@@ -82,19 +85,20 @@ def _some(phrases: Sequence[Phrase], chance: random.Random) -> list[Phrase]:
 def _learned(knowledge: Knowledge, voice: str) -> weights.Learned:
     """What is learned without one writer."""
     lexicon = Lexicon.of(knowledge.language.concepts)
-    return weights.unpack(weights.pack("", training.learned(knowledge, lexicon, frozenset((voice,))), lexicon))
+    return weights.unpack(writing.pack("", training.learned(knowledge, lexicon, frozenset((voice,))), lexicon))
 
 
 def _by_guide(knowledge: Knowledge, voice: str, held: Iterable[tuple[str, str]]) -> list[Held]:
-    reader, found = Reader(knowledge, _learned(knowledge, voice)), []
+    shipped = weights.read(compiling.default_folder() / weights.FILE)
+    reader, talk, found = Reader(knowledge, _learned(knowledge, voice)._replace(clues=shipped.clues)), Talk(knowledge), []
+    choosing = deciding.Deciding(reader.matcher)
     for text, label in held:
         begun = time.perf_counter()
-        utterance = reader.read(text)
-        decision = deciding.decide(Talk(knowledge), utterance)
+        ranked = choosing.weighed(talk, sentence(talk, reader.read(text)))
         ms = (time.perf_counter() - begun) * 1e3
-        scores = {c.label: c.evidence for c in utterance.whole}
-        scores[OUTSIDE] = (scores.get(OUTSIDE, -1.2) + deciding.SCOPE_PULL * utterance.outside + deciding.FOREIGN_PULL * utterance.foreign)
-        found.append(Held(label, scores, decision.outcome, decision.topics[0] if decision.topics else "", ms))
+        inside = [each for each in ranked if each.topic != OUTSIDE]
+        found.append(Held(label, {each.topic: math.log(each.share + 1e-12) for each in ranked}, deciding.sureness(*inside[:2]),
+                          inside[0].share >= deciding.CLEAR, ms))
     return found
 
 
@@ -103,7 +107,7 @@ def _by_matcher(score: Callable[[str], dict[str, float]], held: Iterable[tuple[s
     for text, label in held:
         begun = time.perf_counter()
         scores = score(text)
-        found.append(Held(label, scores, "", "", (time.perf_counter() - begun) * 1e3))
+        found.append(Held(label, scores, 0.0, False, (time.perf_counter() - begun) * 1e3))
     return found
 
 
@@ -138,20 +142,18 @@ def _trade_off(held: Sequence[Held]) -> None:
     for sure in sorted({*SURE, deciding.SURE}):
         counts = dict.fromkeys(("right", "wrong", "back", "missed"), 0)
         for h in asked:
-            ranked = _inside(h)
-            best, second = ranked[0][0], ranked[1][0]
-            if _distance(h) > deciding.REFUSE and h.scores.get(OUTSIDE, -1.2) >= deciding.LEAST_OUTSIDE or best < deciding.WEAK:
+            if _distance(h) > 0.0:
                 counts["missed"] += 1
-            elif best + deciding.LEAD * (best - second) < sure:
+            elif h.sureness < sure and not h.clear:
                 counts["back"] += 1
             else:
-                counts["right" if ranked[0][1] == h.label else "wrong"] += 1
+                counts["right" if _inside(h)[0][1] == h.label else "wrong"] += 1
         rows.append((sure, *(f"{100 * n / len(asked):.1f} %" for n in counts.values()), "<- in use" if sure == deciding.SURE else ""))
     show("What the threshold for an answer trades (questions of writers left out)",
          ("evidence and lead", "right answers", "wrong answers", "asked back", "refused", ""), rows)
     rows = [(limit, f"{100 * sum(_distance(h) > limit for h in asked) / len(asked):.1f} %", f"{100 * sum(_distance(h) > limit for h in outside) / len(outside):.1f} %",
-             "<- in use" if limit == deciding.REFUSE else "") for limit in sorted({-0.9, -0.7, -0.5, -0.2, 0.0, 0.2, 0.5, deciding.REFUSE})]
-    show("What the threshold for a refusal trades", ("lead of outside", "questions refused", "outside refused", ""), rows)
+             "<- in use" if limit == 0.0 else "") for limit in (-4.0, -3.0, -2.0, -1.0, 0.0, 1.0, 2.0, 3.0)]
+    show("What the threshold for a refusal trades", ("lead of outside, in nepers of its share", "questions refused", "outside refused", ""), rows)
 
 
 # ---- a labelled folder
@@ -249,4 +251,4 @@ def _enlarged(data: bytes, times: int) -> bytes:
         starts.append(starts[-1] + sum(map(len, bucket)))
     head["buckets"] = len(records)
     table = b"".join([struct.pack(f"<{len(starts)}I", *starts), *(b for bucket in records for b in bucket)])
-    return weights.assembled(head, words, table)
+    return writing.assembled(head, words, table)

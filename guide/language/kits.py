@@ -1,0 +1,19 @@
+"""The kind of equipment pack that a sentence names: SOLAS A, SOLAS B, coastal."""
+from __future__ import annotations
+
+from guide.patterns import pattern
+
+_COASTAL = pattern(r"\bcoastal\b(?! (?:waters|trip|afternoon|path)\b)")
+_PACK = pattern(r"\b(?:solas|an|the|this|our|type|class|full) (a)[ -](?:pack|kit|version)\b|\b(?:solas )?(b)[ -](?:pack|kit|version)\b"
+                   r"|\bsolas ([ab])\b|\bpack ([ab])\b|\b(?:pack|kit) is (?:(?:an?|the) )?(?:solas )?(?:(b)\b|(a)(?=\s*(?:$|[.,;!]|pack\b|kit\b)))|^(a)[ -]pack\b")
+_NOT_PACK = pattern(r"\bnot (?:an? |the )?(?:solas )?[ab]\b")
+
+
+def kind_of_pack(words: str) -> str | None:
+    """The kind of pack that regular text names with the word pack or its like; None where it names none."""
+    if _COASTAL.search(words):
+        return "coastal"
+    if _NOT_PACK.search(words):
+        return None
+    match = _PACK.search(words)
+    return "solas_" + next(group for group in match.groups() if group) if match else None

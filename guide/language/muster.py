@@ -1,0 +1,64 @@
+"""Who is here and who is missing, as sentences say it of the whole crew: `all six of us`, `nine out of nine`, `Rosa is missing`."""
+from __future__ import annotations
+
+from collections.abc import Collection
+
+from guide.language.numbers import NUMBER_WORDS, numbers
+from guide.language.wording import regular
+from guide.patterns import pattern
+
+OF_ALL = ("all_accounted", "seasick_pills")
+"""Facts that are so of everybody or not at all."""
+_N = rf"(?:\d+|{'|'.join(word for word in NUMBER_WORDS if word not in ('a', 'an', 'no', 'half', 'another', 'won', 'tree', 'zero', 'nil'))})"
+_IN = r"in(?! the (?:water|sea|drink)\b)|inside|aboard|on board"
+_ALL_HERE = pattern(rf"\ball (?:\w+ )?(?:\w+ )?of us\b.*\b(?:here|counted|present|accounted|{_IN})\b|\b(?:{_IN})\b.*\ball (?:\w+ )?(?:\w+ )?of us\b"
+                    rf"|\ball (?:\w+ ){{1,4}}(?:in|inside|aboard) (?:the )?(?:life)?raft\b|\ball \w+ (?:are |is )?(?:here|aboard|counted|present|accounted)\b")
+_FULL_COUNT = pattern(rf"\b(?:all?|aw|the (?:full|whole)|every one of|each of)(?: of)?(?: the)? {_N}\b(?!-)|\b({_N}) (?:out )?of \1\b|\b({_N}) and \2\b"
+                      r"|\b(?:that is|thats|and that is) (?:everyone|everybody|all of us|the lot|the whole crew)\b|\b(?:nobody|no one|none) (?:is )?missing\b"
+                      rf"|\b{_N} of us\b\W+(?:everyone|everybody)\b|\b(?:everyone|everybody)\b.*\b{_N} of us\b")
+"""The whole crew by its number, said beside being in the raft."""
+_IN_RAFT = pattern(r"\b(?:in|inside|aboard) (?:(?:the|this|our|a) )?(?:\w+ )?(?:raft|liferaft)\b")
+_KIN = "dad|mum|mom|brother|sister|son|daughter|cousin|uncle|aunt|husband|wife|friend|mate|skipper|captain|cook|engineer|deckhand|bosun|boy|girl|lad|kid"
+_NAMED_MISSING = pattern(rf"^(?:[Aa]nd |[Bb]ut )?(?:[A-Z][a-z]+|(?:[Mm]y|[Oo]ur|[Tt]he) (?:{_KIN}))(?:'s| is| has gone)(?: still| gone)? (?:missing|unaccounted for|not here)\b")
+_SOME_MISSING = pattern(rf"^(?:and |but |also )*(?:the |my |our |his |her )?({_N}) (?!(?:flare|rocket|smoke|bag|item|litre|liter|bottle|paddle|page|hour|minute|day|plug|knife|cup)s?\b)(?:[a-z]+ ){{0,2}}(?:is|are|still)(?: still)? (?:missing|unaccounted for)\b")
+_EXCEPT = pattern(r"\b(?:except|apart from|but for|bar|minus|all but)\b")
+_UNSURE = pattern(r"\b(?:not sure|do not know|maybe|perhaps|should be|is missing(?<!nobody is missing)(?<!no one is missing)(?<!none is missing)|still out)\b")
+
+
+def all_here(text: str) -> bool:
+    """Whether a clause that counts people says that they are all here."""
+    return bool(_ALL_HERE.search(regular(text)))
+
+
+def full_count(text: str) -> bool:
+    """Whether an utterance that tells that the crew is in the raft gives their number as that of everybody: `in the raft, all four`."""
+    said = regular(text)
+    return bool(_FULL_COUNT.search(said)) and not _EXCEPT.search(said) and not _UNSURE.search(said)
+
+
+def in_raft(text: str) -> bool:
+    """Whether a clause says that somebody is in the raft."""
+    return bool(_IN_RAFT.search(regular(text)))
+
+
+def named_missing(text: str) -> bool:
+    """Whether a clause says that one person, called by name, is missing."""
+    return bool(_NAMED_MISSING.search(text))
+
+
+def some_missing(text: str) -> int:
+    """How many people a clause says are missing, whatever it calls them: `my two nephews are missing`; 0 where it does not say."""
+    found = _SOME_MISSING.search(regular(text))
+    counted = numbers([found[1]]) if found else []
+    return int(counted[0].value) if counted else 0
+
+
+def spares_some(text: str) -> bool:
+    """Whether a clause about all of them leaves some out."""
+    return bool(_EXCEPT.search(regular(text)))
+
+
+def mustered(text: str, told: Collection[tuple[str, object]]) -> bool:
+    """Whether an utterance that tells these facts and values tells that everybody is accounted for beside."""
+    here = ("aboard_raft", True) in told or ("persons_missing", 0) in told and any(fact == "persons" for fact, _ in told)
+    return here and not any(fact == "all_accounted" for fact, _ in told) and full_count(text)

@@ -1,0 +1,70 @@
+"""What a talk lends to the sentence that goes on with it: `how do I fix that`, `and in the dark?`, `who goes first`."""
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from types import MappingProxyType
+from typing import NamedTuple
+
+from guide.knowledge.base import Knowledge
+from guide.language.wording import tokens
+from guide.patterns import pattern
+
+NOT_A_SUBJECT = frozenset(("what_now", "what_done", "why", "take_back", "what_can_you_do"))
+"""Topics that nothing said later points back to."""
+ABOUT_THE_TALK = frozenset(("why", "take_back", "what_can_you_do"))
+"""Of these, those that words which only point back sound like: `how do I do that`."""
+_POINTERS = frozenset("it its that this them they those these him he his her she".split())
+PERSON = frozenset("him he his her she".split())
+_OTHERS = frozenset(("one", "ones", "another"))
+"""Words for one more of what was spoken of."""
+_GOES_ON = (["and"], ["but"], ["or"])
+_THERE = pattern(r"\bthere\b(?!'?s\b| is\b| are\b| was\b| were\b)", re.IGNORECASE)
+"""`there` points back, `there is` does not."""
+
+
+class Talk(NamedTuple):
+    """What was said before, as far as it helps to understand what is said now."""
+
+    knowledge: Knowledge
+    subject: str | None = None
+    """The topic that is spoken of."""
+    known: Mapping[str, object] = MappingProxyType({})
+    last: str | None = None
+    """The topic of the turn before, whatever it was."""
+    coming: frozenset[str] = frozenset()
+    """Topics of the jobs that the plan shows next."""
+    begun: bool = False
+    """Something was said before."""
+
+    def own_words(self, text: str) -> set[str]:
+        """The words of a text that mean something without what was said before."""
+        return set(tokens(text)).difference(self.knowledge.language.words.get("generic", ()))
+
+    def is_circumstance(self, fact: str) -> bool:
+        """Whether a fact only happens, and to nobody: night, rough seas, rain."""
+        topic = self.knowledge.topics.get(self.knowledge.facts[fact].topics.get("true", ""))
+        return topic is not None and topic.band == "ordered" and not fact.startswith("someone_") and not any(fact in step.sets for step in self.knowledge.steps.values())
+
+    def is_emergency_on(self, topic: str) -> bool:
+        """Whether a topic is an emergency that was told and is not over."""
+        facts = self.knowledge.facts
+        return self.knowledge.topics[topic].band == "emergency" and any(
+            value is True and fact in facts and facts[fact].topics.get("true") == topic for fact, value in self.known.items())
+
+
+def goes_on(text: str) -> bool:
+    """Whether a text begins as one that goes on, or speaks of one more of the same."""
+    words = tokens(text)
+    return words[:1] in _GOES_ON or not _OTHERS.isdisjoint(words[words[:1] == ["one"]:])  # `one left the raft` is somebody
+
+
+def points_back(text: str) -> bool:
+    """Whether a text has a word that stands for something said before."""
+    return bool(_POINTERS.intersection(tokens(text)) or _THERE.search(text))
+
+
+def subject(topic: str | None, before: str | None, counted: str | None) -> str | None:
+    """What the next turn may point back to: the item that this turn counted, else its topic, or where that is none to point back to that
+    of the turn before."""
+    return before if topic is None or topic in NOT_A_SUBJECT else counted or topic

@@ -1,0 +1,216 @@
+"""Clues to what a sentence is about: its words, what it tells, and what the talk was about before.
+
+Each topic that it may be about, and being no business of this guide's, has clues by name with a strength. What a clue weighs is
+learned from labelled talks (`guide.learning`); nothing here decides.
+"""
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from operator import itemgetter
+from typing import NamedTuple
+
+from guide.language.facts import Told
+from guide.language.labels import OUTSIDE
+from guide.language.reading import Utterance
+from guide.language.wording import tokens
+from guide.talk.before import NOT_A_SUBJECT, PERSON, Talk, goes_on, points_back
+
+MOST = 16
+"""Topics that are looked at, the likeliest by their words first; those that what is told or was said speaks for are besides."""
+FEW_WORDS, MANY_WORDS = 2, 10
+"""Words of its own up to which a sentence may have no subject of its own, and words beyond which it has one."""
+NOT_HEARD, TELLS_NOTHING = -1.1, -0.6
+"""Evidence where nothing was learned of a topic: some below the least that is learned, and for topics that no fact tells of."""
+WHOLE = 0.9
+"""How much the utterance as one counts for its topic; the rest is its last question by itself."""
+_OWN_MOST = 8
+
+Clues = dict[str, float]
+
+
+class Sentence(NamedTuple):
+    """What a sentence shows, whatever it is about."""
+
+    words: Mapping[str, float]
+    """Topic → evidence of its words."""
+    stated: Mapping[str, float]
+    """The same, were it a statement."""
+    sounding: Mapping[str, float]
+    """Topic → evidence of its words for telling a fact that is about it."""
+    told: Sequence[str]
+    """The topics of what it tells, the most urgent first."""
+    begun: Sequence[str]
+    """Those of them that are not about something over."""
+    numbers: bool
+    """It tells only numbers."""
+    supposed: Sequence[str]
+    goes_on: bool
+    circumstances: bool
+    """It goes on, and supposes nothing but what happens by itself: `and if it is dark?`"""
+    asks: bool
+    supposes: bool
+    states: bool
+    """It does nothing but state."""
+    length: int
+    own: int
+    """Words that mean something by themselves."""
+    points: bool
+    follows: bool
+    """It goes on with what was said before."""
+    person: bool
+    """It says him or her."""
+    foreign: float
+
+
+def sentence(talk: Talk, utterance: Utterance) -> Sentence:
+    """What an utterance shows by itself."""
+    text = utterance.text
+    words, own = tokens(text), len(talk.own_words(text))
+    kinds = {reading.kind for reading in utterance.readings}
+    points = points_back(text)
+    reported = [told for reading in utterance.readings if reading.kind == "report" for told in reading.told]
+    supposed = [told for reading in utterance.readings if reading.kind == "what_if" for told in reading.told]
+    return Sentence(evidence(utterance), utterance.stated, _sounding(talk, utterance), told_topics(talk, reported), told_topics(talk, (told for told in reported if told.value is not False)),
+                    bool(reported) and all(map(_is_number, reported)), told_topics(talk, supposed), goes_on(text),
+                    bool(supposed) and goes_on(text) and all(talk.is_circumstance(told.fact) for told in supposed), "question" in kinds, "what_if" in kinds,
+                    kinds == {"report"}, len(words), own, points, points or goes_on(text) or not own, not PERSON.isdisjoint(words), utterance.foreign)
+
+
+def _is_number(told: Told) -> bool:
+    return isinstance(told.value, (int, float)) and not isinstance(told.value, bool)
+
+
+def _sounding(talk: Talk, utterance: Utterance) -> Mapping[str, float]:
+    found: dict[str, float] = {}
+    for label, value in utterance.sounding.items():
+        name, _, said = label.partition("=")
+        topic = talk.knowledge.facts[name].topics.get(said, "") if name in talk.knowledge.facts else ""
+        found[topic] = max(found.get(topic, value), value)
+    return found
+
+
+def evidence(utterance: Utterance) -> Mapping[str, float]:
+    """Topic → what speaks for it in the utterance as one and in its last question, put together."""
+    questions = [reading for reading in utterance.readings if reading.kind == "question"]
+    reports = not questions and utterance.readings and utterance.readings[-1].kind == "report"
+    second = questions[-1].candidates if questions else utterance.readings[-1].candidates if reports else ()
+    if not second or len(utterance.readings) == 1 and not reports:
+        return dict(utterance.whole)
+    whole = {label: WHOLE * value for label, value in utterance.whole}
+    floor_one = min((value for _, value in utterance.whole), default=-1.0)
+    floor_two = (1 - WHOLE) * min(value for _, value in second)
+    merged = {label: value + floor_two for label, value in whole.items()}
+    for label, value in second:
+        merged[label] = whole.get(label, WHOLE * floor_one) + (1 - WHOLE) * value
+    return merged
+
+
+def told_topics(talk: Talk, told: Iterable[Told]) -> list[str]:
+    """The topics that reports of these facts are about, emergencies and chances first, what is over last. What was so and has ended may be
+    about something else than what never was: a drogue lost, a drogue not yet out."""
+    found: list[str] = []
+    over: set[str] = set()
+    for item in told:
+        fact = talk.knowledge.facts[item.fact]
+        ended = fact.topics.get("ended", "") if item.value is False and talk.known.get(item.fact) is True else ""
+        topic = ended or fact.topic(item.value)
+        over.update([topic] if item.value is False else ())
+        if topic and topic in talk.knowledge.topics and topic not in found:
+            found.append(topic)
+    order = {"emergency": 0, "chance": 1}
+    return sorted(found, key=lambda topic: (topic in over, order.get(talk.knowledge.topics[topic].band, 2)))
+
+
+def candidates(talk: Talk, said: Sentence, context: Mapping[str, float]) -> dict[str, Clues]:
+    """What the sentence may be about, each with its clues. `context`: topic → what having spoken of the subject adds to its evidence."""
+    topics = talk.knowledge.topics
+    about = topics.get(talk.subject or "")
+    best = sorted(said.words.items(), key=itemgetter(1), reverse=True)
+    in_talk = sorted(((label, value + context.get(label, 0.0)) for label, value in best), key=itemgetter(1), reverse=True) if context else []
+    names = [label for label, _ in (*best[:MOST], *in_talk[:MOST // 2])]
+    names += [name for name in (talk.last or "", *((about.id, *about.see) if about else ()), *said.told, *said.supposed) if name in topics]
+    floor = best[-1][1] if best else -1.0
+    known = _known(talk)
+    rival = next((value for label, value in in_talk or best if label not in (talk.subject, OUTSIDE)), -1.0)
+    found: dict[str, Clues] = {}
+    for name in dict.fromkeys((*names, OUTSIDE)):
+        clues = found[name] = _of_words(talk, said, name, said.words.get(name, floor), context.get(name, 0.0))
+        if name == OUTSIDE:
+            clues.update(_of_outside(talk, said))
+        elif talk.begun:
+            clues.update(_of_talk(talk, said, name, known, rival))
+    return found
+
+
+def _known(talk: Talk) -> frozenset[str]:
+    """The topics that what is known is about, so or not so."""
+    facts = talk.knowledge.facts
+    return frozenset(topic for fact in talk.known if fact in facts for topic in facts[fact].topics.values())
+
+
+def _of_words(talk: Talk, said: Sentence, name: str, words: float, context: float) -> Clues:
+    """What its words, what it tells and what it supposes say for a topic."""
+    topics = talk.knowledge.topics
+    clues = {"words": words, "context": context, "words as a statement": said.stated.get(name, NOT_HEARD),
+             "sounds like telling of it": said.sounding.get(name, TELLS_NOTHING)}
+    if name in topics:
+        clues["words for a neighbour"] = max((said.words.get(other, NOT_HEARD) for other in topics[name].see), default=NOT_HEARD)
+    if not said.told and not said.supposed:
+        clues["words alone"] = words
+    if said.told and not said.asks:
+        clues["words that only tell"] = words
+        clues["words that only count"] = words if said.numbers else 0.0
+    if said.supposed:
+        clues["words that suppose"] = words
+    if said.told and name in topics:
+        if name == said.told[0]:
+            clues["told first"] = 1.0
+            clues["told first beside a question"] = float(said.asks)
+            clues["told first, only numbers"] = float(said.numbers)
+            clues["told first, only numbers, beside a question"] = float(said.numbers and said.asks)
+        elif name in said.told:
+            clues["told as well"] = 1.0
+        elif name in topics[said.told[0]].see:
+            clues["near what is told"] = 1.0
+            clues["near what is told, words"] = max(0.0, words)
+    if said.supposed and name in topics:
+        if name == said.supposed[0]:
+            clues["supposed first"] = 1.0
+        elif name not in said.supposed and name in topics[said.supposed[0]].see:
+            clues["near what is supposed"] = 1.0
+    if name in NOT_A_SUBJECT:
+        clues["about the talk"] = float(said.points and said.own <= FEW_WORDS)
+        clues[f"about {name}"] = 1.0
+    return clues
+
+
+def _of_outside(talk: Talk, said: Sentence) -> Clues:
+    """What speaks for being no business of this guide's."""
+    return {"outside, words unknown": said.foreign, "outside, long": said.length / 10 if talk.begun else 0.0, "outside, in a talk": float(talk.begun),
+            "outside, goes on": float(said.follows), "outside, tells": float(bool(said.told))}
+
+
+def _of_talk(talk: Talk, said: Sentence, name: str, known: frozenset[str], rival: float) -> Clues:
+    """What was said before says for a topic."""
+    topic, about = talk.knowledge.topics[name], talk.knowledge.topics.get(talk.subject or "")
+    few = float(said.own <= FEW_WORDS)
+    clues = {"known": float(name in known), "an emergency still on": float(name in known and talk.is_emergency_on(name)), "comes next": float(name in talk.coming)}
+    if said.asks:
+        clues[f"asked about: {topic.band}"] = 1.0
+    if name == talk.last:
+        clues["of the turn before"] = 1.0
+        clues["of the turn before, goes on"] = float(said.follows)
+    if about is None:
+        return clues
+    if name == about.id:
+        clues.update({"subject, few words": few, "subject, no words": float(not said.own), "subject, long": float(said.length > MANY_WORDS),
+                      "subject, words of its own": min(said.own, _OWN_MOST) / _OWN_MOST, "subject, a rival": max(-1.0, min(1.0, rival)),
+                      "subject, tells": float(bool(said.told)), "subject, asks": float(said.asks), "subject, states": float(said.states),
+                      "subject, supposes": float(said.supposes), "subject, him or her": float(said.person), f"subject: {topic.band}": 1.0})
+        return clues
+    clues["of the same priority"] = float(topic.priority == about.priority)
+    if name in about.see:
+        clues.update({"near": 1.0, "near, few words": few, "near, supposes": float(said.supposes)})
+    if about.id in topic.see:
+        clues["looks to the subject, goes on"] = float(said.follows)
+    return clues

@@ -1,0 +1,124 @@
+"""What an utterance is about: the topic, or a question back, or a refusal."""
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from typing import NamedTuple
+
+from guide.knowledge.base import Knowledge
+from guide.language.labels import OUTSIDE
+from guide.language.matching import Matcher
+from guide.language.reading import Utterance
+from guide.talk.before import Talk
+from guide.talk.clues import FEW_WORDS, Clues, Sentence, candidates, sentence
+
+CLEAR = 0.8
+"""Share of all that speaks for anything with which a topic is answered, however little its words say."""
+LEAD, SURE = 1.8, -0.15
+"""How much the lead of the best topic's words over the second's counts beside their own evidence, and where the two together suffice: found
+by logistic regression on 2,500 questions."""
+WEAK = -0.93
+"""Evidence below which nothing in the bank speaks for the best topic: refuse rather than guess."""
+BARE = 6
+"""Words of a question that has nothing but a circumstance: `and if it is dark?`"""
+CHOICES = 3
+
+
+class Decision(NamedTuple):
+    """`answered`, `unsure` or `outside`, with the topics in order, the best first."""
+
+    outcome: str
+    topics: tuple[str, ...]
+    sounds: str | None = None
+    """The topic that what is refused sounds most like."""
+
+
+class Weighed(NamedTuple):
+    """A topic that an utterance may be about, its share of all that speaks for any of them, and its clues."""
+
+    topic: str
+    share: float
+    clues: Clues
+
+
+class Deciding:
+    """Decides by the evidence and the weights of one weights file. Holds no state of a talk."""
+
+    def __init__(self, matcher: Matcher) -> None:
+        self._matcher = matcher
+
+    def decide(self, talk: Talk, utterance: Utterance) -> Decision:
+        """The topics of an utterance in order. An emergency that it tells goes before a question about what can wait."""
+        said = sentence(talk, utterance)
+        if _is_nothing(talk, said):
+            return Decision("outside", ())
+        best, *others = _of_what_is_told(talk, said, self.weighed(talk, said))
+        if said.circumstances and talk.subject and said.length <= BARE and (said.own < FEW_WORDS or best.share < CLEAR):  # `and if it is dark?` asks about what was spoken of
+            return _answer(talk.subject, best.topic, *said.supposed)
+        if said.supposed and not said.goes_on and best.share < CLEAR and said.own <= FEW_WORDS:  # `what if it rains` asks about rain
+            return _answer(*said.supposed, best.topic)
+        topics = tuple(each.topic for each in (best, *others) if each.topic != OUTSIDE)
+        urgent = _urgent(talk.knowledge, said)
+        if urgent and (best.topic == OUTSIDE or not _fits(talk.knowledge, best.topic, urgent)):
+            return _answer(urgent, *topics)
+        if best.topic != OUTSIDE and (best.share >= CLEAR or sureness(best, *others[:1]) >= SURE):
+            return _answer(*topics)
+        if said.told and not (said.numbers and said.asks):  # what was told is noted: the answer is about that, whatever else it may be about
+            return _answer(*topics) if topics[0] in said.told else _answer(*said.told, *topics)
+        return Decision("outside", (), topics[0]) if best.topic == OUTSIDE else Decision("unsure", topics[:CHOICES])
+
+    def weighed(self, talk: Talk, said: Sentence) -> list[Weighed]:
+        """All that a sentence may be about, the likeliest first."""
+        return weigh(candidates(talk, said, self.context(talk)), self._matcher.clues)
+
+    def context(self, talk: Talk) -> Mapping[str, float]:
+        """Topic → what it adds to its evidence that the talk is of its subject."""
+        return self._matcher.spoken_of(talk.subject) if talk.begun and talk.subject else {}
+
+
+def _of_what_is_told(talk: Talk, said: Sentence, ranked: list[Weighed]) -> list[Weighed]:
+    """What a statement tells of first, or a neighbour of that: `the sun has come up` is about nothing else."""
+    if not said.told or not said.states or said.numbers:
+        return ranked
+    able = {*said.told, *talk.knowledge.topics[said.told[0]].see}
+    return sorted(ranked, key=lambda each: each.topic not in able)
+
+
+def _answer(*topics: str) -> Decision:
+    return Decision("answered", tuple(dict.fromkeys(topics)))
+
+
+def weigh(found: Mapping[str, Clues], weights: Mapping[str, float]) -> list[Weighed]:
+    """All that a sentence may be about, the likeliest first."""
+    points = {topic: sum(weights.get(name, 0.0) * value for name, value in clues.items()) for topic, clues in found.items()}
+    top = max(points.values())
+    shares = {topic: math.exp(value - top) for topic, value in points.items()}
+    total = sum(shares.values())
+    return sorted((Weighed(topic, share / total, found[topic]) for topic, share in shares.items()), key=_by_share)
+
+
+def sureness(best: Weighed, second: Weighed | None = None) -> float:
+    """How sure the words are of the best topic: their evidence and its lead over that for the second."""
+    words, other = (each.clues["words"] + each.clues["context"] if each else -1.0 for each in (best, second))
+    return words + LEAD * (words - other)
+
+
+def _by_share(weighed: Weighed) -> tuple[float, str]:
+    return -weighed.share, weighed.topic
+
+
+def _is_nothing(talk: Talk, said: Sentence) -> bool:
+    """Whether no word of a sentence speaks for anything, and it does not lean on the talk."""
+    best = max((value for label, value in said.words.items() if label != OUTSIDE), default=-1.0)
+    return best < WEAK and not said.told and not said.supposed and not (talk.subject and said.follows)
+
+
+def _urgent(knowledge: Knowledge, said: Sentence) -> str:
+    """The emergency or sighting that a sentence tells has begun."""
+    return next((topic for topic in said.told if topic in said.begun and knowledge.topics[topic].band != "ordered"), "")
+
+
+def _fits(knowledge: Knowledge, topic: str, urgent: str) -> bool:
+    """Whether a topic may stand before what is told to be urgent: it is as urgent itself, or is how to use a chance."""
+    asked, told = knowledge.topics[topic], knowledge.topics[urgent]
+    return asked.band in ("emergency", "chance") or asked.priority == "protection" or told.band == "chance" and topic in told.see

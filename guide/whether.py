@@ -1,0 +1,63 @@
+"""Whether something is so: a crew that asks is told what was noted, or asked back, and `yes` or `no` then tells it."""
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from guide.knowledge.base import Knowledge
+from guide.language.clauses import asking_word, lead_off
+from guide.language.facts import Told
+from guide.language.reading import Reader, Utterance
+from guide.language.wording import regular
+from guide.patterns import pattern
+
+_ASKS = pattern(r"^(?:(?:and|but|so|ok|okay|right|then|well|hey|sir|skipper|boss|wait|are you sure|is it true(?: that)?)[, ]+)*(?:is|are|has|have|did|do we have|does) (?:not )?\w")
+"""A question for yes or no about how things are."""
+_ADVICE = pattern(r"\b(?:safe|ok|okay|alright|right|wise|sensible|good|bad|best|better|worth|possible|normal|allowed|necessary|needed|important|true|late|soon|time|enough|supposed|"
+                  r"meant|to|if|when|while|because|before|after|unless|without|instead|or (?!not\b)|any (?:use|point|good|danger|risk)|there)\b")
+"""Words of a question for advice, or about a case."""
+SOUNDS, LEAD = 0.2, 0.5
+"""Evidence that such a question must have for telling a fact, were it a statement, and its lead over every other fact."""
+
+
+class Whether(NamedTuple):
+    """A fact that is asked about, and the value that `yes` would give it."""
+
+    fact: str
+    value: bool
+
+
+def asked_whether(utterance: Utterance, knowledge: Knowledge, reader: Reader) -> Whether | None:
+    """The yes/no fact that an utterance asks after; None where it asks anything else, or says more."""
+    if len(utterance.readings) != 1 or utterance.readings[0].kind != "question":
+        return None
+    text = lead_off(utterance.readings[0].clause).rstrip(" ?!.")
+    if not _ASKS.match(text) or _ADVICE.search(text) or asking_word(text):
+        return None
+    ranked = sorted(((value, label) for label, value in reader.matcher.evidence("facts", text).items()), reverse=True)
+    fact, _, value = ranked[0][1].partition("=") if ranked else ("", "", "")
+    rival = next((other for other, label in ranked if label.partition("=")[0] != fact), -1.0)
+    if fact not in knowledge.facts or knowledge.facts[fact].type != "bool" or ranked[0][0] < SOUNDS or ranked[0][0] - rival < LEAD:
+        return None
+    return Whether(fact, value == "true")
+
+
+def noted(whether: Whether, knowledge: Knowledge, value: object) -> str:
+    """What was told of a fact, in words; where nothing was, the question back."""
+    says = knowledge.facts[whether.fact].says
+    if isinstance(value, bool):
+        return f"As told: {says[str(value).lower()]}."
+    return f"Nobody has told me yet that {says[str(whether.value).lower()]}. Is it so, yes or no?"
+
+
+_YES = pattern(r"^(?:(?:oh|ah|um|er|sir|skipper|boss)[, ]+)*(?:yes|yeah|yep|yup|aye|ay|affirmative|sure|correct|it is|they are|we have|we are|he is|she is|he has|she has)\b(?:[, ]+(?:it is|they are|we have|we are|he is|she is|he has|"
+               r"she has|it has|sir|skipper|skip|boss|mate|captain|po|now|already|all good))*[ .!]*$")
+_NO = pattern(r"^(?:(?:oh|ah|um|er|sir|skipper|boss)[, ]+)*(?:no|nope|nah|naw|negative|not yet|no not yet|it is not|they are not|we have not|he is not|she is not)\b(?:[, ]+(?:it is not|they are not|we have not|not yet|it has not|"
+              r"sir|skipper|skip|boss|mate|captain|po|yet))*[ .!]*$")
+
+
+def answered_whether(text: str, whether: Whether) -> Told | None:
+    """What a bare `yes` or `no` tells of what was asked after; None for any other words."""
+    said = regular(text)
+    if _YES.match(said):
+        return Told(whether.fact, whether.value, "set")
+    return Told(whether.fact, not whether.value, "set") if _NO.match(said) else None

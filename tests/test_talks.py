@@ -1,0 +1,111 @@
+"""The labelled talks, what is learned from them, and how the choice among topics is made. The talks are our own; nothing here is a source."""
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from guide.knowledge import compiling
+from guide.knowledge.base import Knowledge
+from guide.knowledge.problems import Problem
+from guide.language import weights
+from guide.language.labels import OUTSIDE
+from guide.language.reading import Reader
+from guide.learning import Heard, fitted
+from guide.talk.before import Talk, goes_on, points_back
+from guide.talk.clues import candidates, sentence
+from guide.talk.deciding import Deciding, weigh
+from guide.talk.examples import Example, digest, read
+
+FOLDER = compiling.default_folder()
+FILE = """kind: talks
+voice: somebody
+talks:
+  - given: {persons: 6, aboard_raft: true}
+    turns: |
+      leak, repair_kit | leak_open=true | there's a hole in the tube
+      any | - | hm
+      take_back | leak_open=? | scratch that
+      leak | if leak_open=true, persons=5 | and if it starts again?
+sentences: |
+  outside | | who won the cup
+"""
+
+
+def talks_of(text: str, tmp_path: Path, knowledge: Knowledge) -> tuple[list[Example], list[Problem]]:
+    (tmp_path / "talks").mkdir(exist_ok=True)
+    (tmp_path / "talks" / "somebody.yaml").write_text(text, encoding="utf-8")
+    problems: list[Problem] = []
+    return read(tmp_path, knowledge, problems), problems
+
+
+def test_a_file_of_talks_is_read(tmp_path: Path, knowledge: Knowledge) -> None:
+    (talk, alone), problems = talks_of(FILE, tmp_path, knowledge)
+    assert problems == []
+    assert talk.given == {"persons": 6, "aboard_raft": True} and talk.voice == alone.voice == "somebody"
+    assert [said.topics for said in talk.turns] == [("leak", "repair_kit"), (), ("take_back",), ("leak",)]
+    assert [said.told for said in talk.turns] == [{"leak_open": True}, None, {"leak_open": None}, {"leak_open": True, "persons": 5}]
+    assert [said.supposes for said in talk.turns] == [False, False, False, True]
+    assert [said.place.line for said in talk.turns] == [6, 7, 8, 9]
+    assert alone.turns[0].topics == (OUTSIDE,) and alone.turns[0].told == {} and alone.turns[0].text == "who won the cup"
+
+
+@pytest.mark.parametrize(("line", "wrong", "code"), [
+    ("leek | | a hole", 'unknown "leek"; did you mean "leak"?', "K031"),
+    ("leak | leak_opn=true | a hole", 'unknown "leak_opn"; did you mean "leak_open"?', "K031"),
+    ("leak | a hole", '"topics | what it tells | sentence" is expected', "K023"),
+    ("leak | | ", '"topics | what it tells | sentence" is expected', "K023")])
+def test_a_wrong_line_is_named(line: str, wrong: str, code: str, tmp_path: Path, knowledge: Knowledge) -> None:
+    _, problems = talks_of(f"kind: talks\nvoice: somebody\nsentences: |\n  leak | | a hole in it\n  {line}x\n".replace("| x", "| "), tmp_path, knowledge)
+    assert [(problem.code, wrong in problem.message, "line 5" in problem.message) for problem in problems] == [(code, True, True)]
+
+
+def test_the_shipped_talks_are_sound_and_were_learned_from(knowledge: Knowledge) -> None:
+    problems: list[Problem] = []
+    talks = read(FOLDER, knowledge, problems)
+    assert problems == [] and sum(len(talk.turns) for talk in talks) > 5000
+    assert weights.read(FOLDER / weights.FILE).rehearsed == digest(FOLDER)
+
+
+# ---- the choice
+
+def turn(**found: dict[str, float]) -> dict[str, dict[str, float]]:
+    return dict(found)
+
+
+def test_what_is_fitted_prefers_what_was_right() -> None:
+    """Two clues, of which one always stands with the right topic: it weighs more than 0, the other less."""
+    heard = [Heard(turn(leak={"told": 1.0, "long": 0.0}, pump={"told": 0.0, "long": 1.0}), frozenset(("leak",))),
+             Heard(turn(torch={"told": 1.0, "long": 0.0}, outside={"told": 0.0, "long": 1.0}), frozenset(("torch",))),
+             Heard(turn(sart={"told": 1.0, "long": 1.0}, epirb={"told": 0.0, "long": 1.0}), frozenset(("sart", "lookout")))]
+    found = fitted(heard)
+    assert found["told"] > 1.0 and found["long"] < 0.0
+    assert [weigh(each.found, found)[0].topic in each.right for each in heard] == [True, True, True]
+
+
+def test_shares_are_shares() -> None:
+    ranked = weigh(turn(leak={"words": 2.0}, pump={"words": 1.0}, torch={"words": 1.0}), {"words": 1.0})
+    assert [each.topic for each in ranked] == ["leak", "pump", "torch"]  # those alike in order of their names
+    assert sum(each.share for each in ranked) == pytest.approx(1.0)
+    assert ranked[0].share / ranked[1].share == pytest.approx(2.718281828, rel=1e-6)
+
+
+def test_a_clue_of_the_talk_needs_a_talk(knowledge: Knowledge) -> None:
+    """What is said first has no clue that stands on something before it."""
+    reader = Reader(knowledge, weights.read(FOLDER / weights.FILE))
+    deciding = Deciding(reader.matcher)
+    utterance = reader.read("and which way do I point it?")
+    first, later = Talk(knowledge), Talk(knowledge, "hand_flare", last="hand_flare", begun=True)
+    of_first = candidates(first, sentence(first, utterance), deciding.context(first))
+    of_later = candidates(later, sentence(later, utterance), deciding.context(later))
+    assert not any(name.startswith(("subject", "near,", "of the turn")) for clues in of_first.values() for name in clues)
+    assert of_later["hand_flare"]["of the turn before, goes on"] == 1.0 and "subject, asks" in of_later["hand_flare"]
+    share = [next((each.share for each in weigh(found, reader.matcher.clues) if each.topic == "hand_flare"), 0.0) for found in (of_first, of_later)]
+    assert share[1] > 2 * share[0]
+
+
+@pytest.mark.parametrize(("text", "goes", "points"), [
+    ("and in the dark?", True, False), ("how do I fix that", False, True), ("there is a leak", False, False), ("is anybody in there", False, True),
+    ("one left the raft", False, False), ("show me another", True, False)])
+def test_what_leans_on_the_talk(text: str, goes: bool, points: bool) -> None:
+    assert goes_on(text) is goes and points_back(text) is points

@@ -1,0 +1,52 @@
+"""Whether something is so: told where it was told before, asked back where not, and then `yes` or `no` tells it."""
+from __future__ import annotations
+
+import pytest
+
+from guide.session import Session
+from guide.starting import Started, start
+from guide.turn import Turn
+
+
+@pytest.fixture(scope="module")
+def started() -> Started:
+    return start()
+
+
+def talk(started: Started, *texts: str, **given: object) -> tuple[Session, Turn]:
+    session = started.session()
+    session.given(given)  # type: ignore[arg-type]
+    turns = [session.answer(text) for text in texts]
+    return session, turns[-1]
+
+
+@pytest.mark.parametrize(("question", "fact"), [
+    ("is the beacon on yet", "epirb_on"), ("has everyone taken a seasick pill?", "seasick_pills"), ("is somebody bleeding", "someone_bleeding"),
+    ("is the canopy shut", "canopy_closed"), ("has the painter been cut?", "painter_cut")])
+@pytest.mark.parametrize(("answer", "flips"), [("yes", False), ("aye, it is", False), ("no", True), ("not yet", True)])
+def test_yes_and_no_tell_what_was_asked_after(started: Started, question: str, fact: str, answer: str, flips: bool) -> None:
+    session, asked = talk(started, question)
+    assert asked.changes == () and any("Is it so, yes or no?" in note for note in asked.notes)
+    turn = session.answer(answer)
+    assert {change.fact: change.now for change in turn.changes} == {fact: not flips}
+
+
+def test_what_is_known_is_told_and_not_asked(started: Started) -> None:
+    session, turn = talk(started, "is the beacon on", epirb_on=True)
+    assert turn.notes[0] == "As told: the beacon is on." and turn.whether is None
+    assert session.answer("no").changes == ()
+
+
+@pytest.mark.parametrize("question", [
+    "is it safe to cut the painter now", "is the drogue better than the paddle", "should we shut the canopy", "how is the canopy shut", "is there a beacon aboard",
+    "does the drogue need a longer line if it blows", "is it too late to take the tablets"])
+def test_a_question_for_advice_asks_nothing_back(started: Started, question: str) -> None:
+    session, turn = talk(started, question, aboard_raft=True)
+    assert not any("yes or no?" in note for note in turn.notes)
+    assert session.answer("yes").changes == ()
+
+
+def test_anything_but_yes_or_no_is_read_as_ever(started: Started) -> None:
+    session, _ = talk(started, "is the beacon on yet", aboard_raft=True)
+    turn = session.answer("no, and the drogue is out")
+    assert {change.fact: change.now for change in turn.changes} == {"drogue_set": True}
