@@ -67,7 +67,8 @@ class Correcting:
             return None
         readings = tuple(reading._replace(kind="report", told=tuple(self._right(t, (reading.clause, head), number) if t is fitting[-1] else t for t in reading.told))
                          if fitting[-1] in reading.told else reading for reading in said.readings)
-        more = self._reader.read(rest, known).readings if rest else ()
+        more = (reading._replace(told=tuple(told for told in reading.told if told.fact != fitting[-1].fact))
+                for reading in (self._reader.read(rest, known).readings if rest else ()))
         return said._replace(text=text, readings=(*readings, *more))
 
     def _first(self, text: str, right: Corrected, rest: Utterance) -> Corrected:
@@ -116,7 +117,7 @@ class Correcting:
 
     def _right(self, told: Told, said: Sequence[str], number: Mention) -> Told:
         """The amount put right; a number without a unit has that of the clause, or the text, which told the wrong one."""
-        value = number.values[told.fact] if number.sort != "bare" else number.number * self._reader.amounts.unit(said, told.fact, float(str(told.value)))
+        value = number.values[told.fact] if number.sort != "bare" else self._reader.amounts.instead(said, told.fact, float(str(told.value)), number.number)
         whole = self._knowledge.facts[told.fact].type == "int" and value.is_integer()
         return told._replace(value=int(value) if whole else round(value, 4))
 

@@ -268,9 +268,11 @@ class Session:
         told = {t.fact for r in self._understanding.read(text, self._before).utterance.readings if r.kind == "report" for t in r.told}
         wrong, before = self._wrong(text), self._state
         if told and (wrong is None or told.intersection(told_in(wrong, self._events))):
-            return self._read(text)
+            turn = self._read(text)
+            if wrong is None or turn.changes:
+                return turn
         undone = self._undo(text)
-        if not told:
+        if not told or told.intersection(told_in(wrong, self._events) if wrong is not None else ()):
             return undone
         turn = self._read(text)
         return turn._replace(changes=_changes(before, self._state), notes=(*undone.notes, *turn.notes))

@@ -8,8 +8,11 @@ from typing import NamedTuple
 from guide.correcting import Corrected, Correcting
 from guide.knowledge.base import Knowledge
 from guide.knowledge.records import Fact
+from guide.language.clauses import lead_off
+from guide.language.facts import Told
 from guide.language.reading import Reader, Utterance
 from guide.language.wording import clean
+from guide.patterns import pattern
 from guide.referring import Referring, spelt_out, supposes_of_it, tells_nothing
 from guide.state.facts import Event, State
 from guide.turn import Turn
@@ -17,6 +20,8 @@ from guide.turn import Turn
 LEAST_SOUND = -0.7
 """Evidence that a sentence by itself must have for a fact before `it` is taken for the fact's thing: on 46 sentences made for this, those
 that tell the fact have -0.6 and more (`it's out`), the others -0.85 and less (`it's ok now`, `it was cold last night`)."""
+_ENDED = pattern(r"^(?:and |but |so )?(?:it |that )?(?:has |is )?(?:all |just |finally )*(?:stopped|ceased|over|gone)(?: now| at last| sir| skipper| again)*\W*$")
+"""Says that something is over, and not what. Nobody is spoken of: `he has stopped` may be his breathing."""
 
 
 class Before(NamedTuple):
@@ -41,7 +46,8 @@ class Understanding:
         counted = self._counted(before)
         said = self._referring.named(text, counted)
         read = self._correcting.read(said, before.state.known(), before.last)
-        of_subject = self._of_subject(text, before) if tells_nothing(read.utterance) or supposes_of_it(read.utterance) else None
+        bare = tells_nothing(read.utterance)
+        of_subject = bare and self._ended(read.utterance, before) or (self._of_subject(text, before) if bare or supposes_of_it(read.utterance) else None)
         utterance = of_subject or self._referring.counted_as(read.utterance._replace(text=clean(text)), counted)
         return read._replace(utterance=utterance._replace(text=clean(text)))
 
@@ -75,6 +81,15 @@ class Understanding:
         """Whether a fact is that something is seen or heard: `can't see it` does not say that it is gone."""
         topic = self._knowledge.topics.get(fact.topics.get("true", ""))
         return topic is not None and topic.band == "chance"
+
+    def _ended(self, utterance: Utterance, before: Before) -> Utterance | None:
+        """`stopped now`, of the one thing spoken of that is known to go on; None where it is anything else."""
+        known = before.state.known()
+        going_on = [fact.id for fact in self._knowledge.facts.values() if before.subject and fact.topics.get("true") == before.subject and known.get(fact.id) is True]
+        if len(going_on) != 1 or not utterance.readings or not _ENDED.match(lead_off(utterance.text)):
+            return None
+        ended = utterance.readings[0]._replace(kind="report", told=(Told(going_on[0], False, "set"),))
+        return utterance._replace(readings=(ended, *utterance.readings[1:]))
 
     def _of_subject(self, text: str, before: Before) -> Utterance | None:
         """A statement that tells nothing by itself as it tells a fact of what is spoken of, or of its neighbours: `it is on now`; None

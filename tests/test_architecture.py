@@ -47,7 +47,7 @@ LAYERS: Mapping[str, frozenset[str]] = {layer: frozenset(below.split()) for laye
     "following": "patterns knowledge language planning talk quantities computing packing turn",
     "correcting": "patterns asides knowledge language state turn",
     "referring": "patterns knowledge language state turn",
-    "understanding": "knowledge language state turn correcting referring",
+    "understanding": "patterns knowledge language state turn correcting referring",
     "reporting": "knowledge language state talk",
     "signoff": "arguments knowledge",
     "guidance": "knowledge language planning recognising signoff talk quantities computing packing turn",

@@ -14,8 +14,8 @@ from guide.language.clauses import only_filler
 from guide.language.labels import AMOUNTS, NONE
 from guide.language.matching import Matcher
 from guide.language.mentions import Mention, mentions, shown
-from guide.language.numbers import NUMBER_WORDS, numbers, split, timeless
-from guide.language.units import Units
+from guide.language.numbers import NUMBER_WORDS, countable, numbers, split
+from guide.language.units import FORCE_KN, Units
 from guide.language.wording import regular
 from guide.patterns import pattern
 
@@ -79,7 +79,7 @@ class AmountReader:
 
     def fahrenheit(self, text: str) -> bool:
         """Whether an utterance speaks of degrees Fahrenheit anywhere: `sea's 59 Fahrenheit, air's 41`."""
-        return self._units.any("unit_fahrenheit", split(timeless(regular(text))))
+        return self._units.any("unit_fahrenheit", split(countable(regular(text))))
 
     def told(self, pieces: Sequence[str], sentence: str, least: Sequence[Lead], fahrenheit: bool = False) -> list[list[Amount]]:
         """The quantities of each piece of a sentence, each fact once in a piece. `least`: how far, in each piece, the evidence for
@@ -87,7 +87,7 @@ class AmountReader:
 
         Where a piece alone is not clear about its number, the rest of the sentence helps: `rockets on board, four`.
         """
-        reads = [self._read(piece, fahrenheit) for piece in pieces]
+        reads = [self._read(piece, fahrenheit) for piece in map(self._named_before, ("", *pieces), pieces)]
         around = self._read(sentence, fahrenheit) if len(pieces) > 1 and any(read.found for read in reads) else None
         if around and around.numbers != sum(read.numbers for read in reads):
             around = None  # the pieces are not cut as it is written: `neither rockets nor smokes`
@@ -97,9 +97,19 @@ class AmountReader:
             before += read.numbers
         return _added(told, sentence)
 
+    def _named_before(self, before: str, piece: str) -> str:
+        """A piece with the name of a counted thing that is all of the piece before it: `hand flares, we got three`."""
+        words = split(regular(before))
+        named = bool(words) and any(self._units.at(noun, words, 0) == len(words) for noun in self._nouns)
+        return f"{before} {piece}" if named and not any(self._units.any(noun, split(regular(piece))) for noun in self._nouns) else piece
+
+    @cached_property
+    def _nouns(self) -> list[str]:
+        return self._units.lists("noun_")
+
     def alone(self, text: str, more: Sequence[str] = ()) -> Mention | None:
         """The one quantity of a text that says nothing else but words of correcting, and of these further lists: `no wait, it was two`."""
-        words = [self._mended(word) for word in split(timeless(regular(text)))]
+        words = [self._mended(word) for word in split(countable(regular(text)))]
         words = _undenied(words[self._units.behind(words, "correcting", "hesitating"):])
         found = mentions(words, self._units)
         if len(found) == 2 and found[0].values == found[1].values:
@@ -107,11 +117,16 @@ class AmountReader:
         rest = [*words[:found[0].start], *words[found[0].stop:]] if len(found) == 1 else ["?"]
         return found[0] if all(word in ",.;:-!" or self._units.among(word, ("recounting", *more)) for word in rest) else None
 
-    def unit(self, texts: Sequence[str], fact: str, value: float) -> float:
-        """What one of what the first of these texts counts for a fact, so much in all, comes to in the fact's own unit: 0.001 for `200 ml
-        of water`, 0.5 for `six pouches, each half a litre`; 1 where none says it."""
-        found = (each for text in texts for each in self._read(text, False).found if each.number and round(each.values.get(fact, -1.0), 4) == value)
-        return next((value / each.number for each in found), 1.0)
+    def instead(self, texts: Sequence[str], fact: str, value: float, number: float) -> float:
+        """What this number comes to instead of the one that the first of these texts counts for a fact, which came to so much: 300 after
+        `200 ml of water` is 0.3, 5 after `six pouches, each half a litre` 2.5, 6 after `force 7` the middle of force 6."""
+        found = (each for text in texts for each in self._read(text, False).found if each.number and round(each.values.get(fact, -1.0), 4) == round(value, 4))
+        said = next(found, None)
+        if said is None:
+            return number
+        if said.sort == "force":
+            return FORCE_KN[int(number)] if number in range(len(FORCE_KN)) else number
+        return number * value / said.number
 
     def rests_on(self, text: str, fact: str, how: str, most: int = 6) -> list[tuple[float, str]]:
         """What of a clause speaks most for an amount of a fact being set, used or found; nothing where only what stands around tells it."""
@@ -122,7 +137,7 @@ class AmountReader:
         return self._matcher.weighs(AMOUNTS, shown(read.words, read.found, best[2], self._matcher.lexicon), best[1], most) if best else []
 
     def _reading(self, text: str, fahrenheit: bool) -> _Read:
-        words = [self._mended(word) for word in split(timeless(regular(text)))]
+        words = [self._mended(word) for word in split(countable(regular(text)))]
         found = mentions(words, self._units, fahrenheit)
         starts = [number.start for number in numbers(words)]
         return _Read(words, found, {bisect.bisect_left(starts, each.stop) - 1: each for each in found}, len(starts), {})

@@ -9,7 +9,7 @@ from guide.language.wording import and_for_an, clean, regular, tokens
 from guide.patterns import pattern
 
 _SENTENCE = pattern(r"(?<=[.!?;])\s+|\s+(?:-|\|)\s+|\n")
-_JOIN = pattern(r"\s*(?:,(?!\d)|;|:)\s*|\s+(?:but|then|though|although|plus|cos|because|while|so(?= (?:there|it|we|that's|that is|i|they|he|she)\b))\s+|(?<!\bme)(?<!myself)\s+(?:and|&)\s+(?=\S+\s+\S)", re.IGNORECASE)
+_JOIN = pattern(r"\s*(?:,(?!\d)|;|:)\s*|\s+(?:omg|lol|haha)\s+|\s+(?:but|then|though|although|plus|cos|because|while|so(?= (?:there|it|we|that's|that is|i|they|he|she)\b))\s+|(?<!\bme)(?<!myself)\s+(?:and|&)\s+(?=\S+\s+\S)", re.IGNORECASE)
 _AMOUNT_AND = pattern(r"\b(and)(?= (?:a )?(?:half|quarter)\b(?! (?:full|empty|filled)))|(?<=hundred )and\b|(?<=thousand )and\b", re.IGNORECASE)
 _TAG = pattern(r",?\s*(?:is|are|has|have|was|were|did|do|does|can|will|would|should)(?:n't| not)? (?:it|we|he|she|they|you|i|there)\s*\?$"
                   r"|,?\s*(?:right|yeah|yes|ok|eh|innit|correct)\s*\?$", re.IGNORECASE)
@@ -33,6 +33,7 @@ _THINGS = frozenset("the that this those these your my our his her him them it e
 """Behind `get` these make an order."""
 _ORDERS_IF_URGED = frozenset("cut shut put read set get count".split())
 _URGED = frozenset("now please immediately quickly somebody someone".split())
+_BURNS = pattern(r"\b(?:on fire|burning|alight|ablaze|flames|going up)\b")
 _WHAT_IS_FIRED = frozenset(("a", "an", "another", "the", "that", "this", "your", "our", "off", "it", "one", "two", "three", "now", "at", "rocket", "rockets", "flares"))
 _NOT_YET = pattern(r"^(?:(?:until|till|til|before|unless)\b|(?:after(?! that\b)|once|when|whenever|as soon as|by the time)\b(?!.*\b(?:was|were|had|got|went|came|\w\w+ed)\b))")
 
@@ -66,7 +67,7 @@ _NEVER_ASSERTS = pattern(
     r"someone ought|somebody ought|do not (?:cut|fire|touch|open|let|throw|drink|eat|leave|inflate|pump|forget|shut|close|plug|pull|switch|turn|take|put|go|use))\b")
 _ASSIGNED = pattern(r"\w\s*=\s*\w|[{}]")
 """Not words that a person says: text that would give the guide orders is only text."""
-_GREETING = pattern(r"^(?:ok(?:ay)?|right|well|so|hey|oi|er|um|oh|ah|hello|hi|listen|look|please|now|yes|yeah|yep|no wait|no hang on|"
+_GREETING = pattern(r"^(?:ok(?:ay)?|ha(?:ha)+h?|lol|omg|ugh|och|ach|argh|aargh|phew|whew|wow|yay|jeez|crikey|crap|damn|dammit|thank god|thank goodness|right|well|so|hey|oi|er|um|oh|ah|hello|hi|listen|look|please|now|yes|yeah|yep|no wait|no hang on|"
                        r"hang on|wait|sorry|correction|help(?: me| us)?(?= (?:my|our|the|he|she|they|we|i|someone|somebody)\b)|good (?:morning|afternoon|evening|day)|my mistake|bloody hell|blimey|jesus|god|skipper|skip|mate|guys|lads|sir|ma'?am)\b[ ,:!.]*")
 
 
@@ -81,7 +82,7 @@ _STARTS = pattern(r" (?=(?:it's|it is|its (?:not|an?|the|all|so|too|just|gone|go
                   r"i'?m|i am|we're|we are|nobody(?:'?s| is| has)|every(?:one|body)(?:'?s| is| has)|there'?s|there (?:is|are)|"
                   rf"(?:{'|'.join(sorted(NUMBER_WORDS))}|\d+) of us)\b)", re.IGNORECASE)
 _OUT_THERE = pattern(r"\b(?:out|over|up|down|in|from|back) there$", re.IGNORECASE)
-_ASKS_ON_ITS_OWN = pattern(r" (?=(?:(?:can|do|does|should|shall|could|must) (?:we|i|he|she|they|you)|(?:wh?[ao]t|how|where|when) (?:do|does|is|are|can|should|now|first)|is (?:it|that) an?)\b)",
+_ASKS_ON_ITS_OWN = pattern(r" (?=(?:(?:can|do|does|should|shall|could|must) (?:we|i|he|she|they|you)|(?:wh?[ao]t|how|where|when|who) (?:do|does|is|are|can|should|now|first|goes|gets)|how (?:long|far|many|much|often) (?:have|has|do|does|can|will|would|is|are|should)|is (?:it|that) an?)\b)",
                            re.IGNORECASE)
 _ONLY_HAVE = pattern(r" (?=we(?:'?ve)? only (?:got|have|had)?\b)", re.IGNORECASE)
 _BINDS = frozenset("that if when where what how why who which whether because cos as than says said say think thinks thought reckon reckons hope hoping know knows "
@@ -298,7 +299,7 @@ def orders(text: str) -> bool:
     first = next((w for w in words if w not in ("please", "just", "now", "then")), "")
     if first == "make" and _MAKES_THAT.match(said):
         return False  # `make that seven` tells
-    if words[:1] == ["fire"] and words[1:2] and words[1] not in _WHAT_IS_FIRED or words == ["fire"]:
+    if words[:1] == ["fire"] and (words[1:2] and words[1] not in _WHAT_IS_FIRED or _BURNS.search(said)) or words == ["fire"]:
         return False  # a cry, or a fire that is told of
     if first == "get" and _THINGS.intersection(words[words.index(first) + 1:][:1]):
         return True

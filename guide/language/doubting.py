@@ -4,6 +4,7 @@ from __future__ import annotations
 from collections.abc import Callable, Collection, Mapping, Sequence
 
 from guide.language.facts import Told
+from guide.language.features import NEGATIONS
 from guide.language.numbers import split
 from guide.language.units import Units
 from guide.language.wording import regular, stem, tokens
@@ -17,6 +18,7 @@ _ALL_OF_THEM = pattern(
     r"\b(?:aboard|on board|boarded|(?:in|inside|into) (?:(?:the|this|our|a) )?(?:\w+ )?(?:raft|liferaft|boat|tent|dinghy)|in here|in it|all told|altogether|in total|in all|left|each|between us|survived|"
     r"(?:got|climbed|made it|come|came|crawled|scrambled|back) (?:in|inside|out|aboard|across|over|off))\b")
 _GONE = pattern(r"\b(?:any ?more|no longer|gone|lost|left|away|vanished|disappeared|out of (?:sight|hearing)|passed|past|horizon|faded|steamed|sailed|flew|flown)\b")
+_NOT_YET = frozenset("still yet counting heading short only just unsure sure wrong do does".split())
 _SEA_WATER = pattern(r"\b(?:sea|salt|salty)[ -]?water\b")
 _BIG_WAVES = pattern(r"\b(?:big|huge|large|high|tall|giant|massive|enormous) (?:\w+ )?(?:waves?|seas?|swells?)\b|\b(?:waves?|seas?|swell) (?:is|are|of|about|maybe|some|around)?\W*(?:very |really |so |pretty )?(?:big|huge|large|high|tall|massive|enormous)\b")
 _ROUGH = pattern(r"\b(?:rough|ruff|breaking|breakers?|heavy|confused|stormy|choppy|gale|steep|wild|violent|pounding|tossed|tossing|thrown|throwing|battering|bashing)\b")
@@ -41,9 +43,16 @@ class Doubting:
     def heard(self, told: Sequence[Told], piece: str, sentence: str, known: Mapping[str, object]) -> tuple[Told, ...]:
         """What of this is told after all; a sighting that ends without being named is the one that is known."""
         missing = any(t.fact == "persons_missing" and t.value for t in told) and not self._units.any("absence", split(regular(sentence)))
-        found = [self._sighting(t, piece, known) for t in told if not (missing and t.fact in ("persons_missing", "all_accounted"))]
+        counting = any(t.fact == "all_accounted" and t.value is False for t in told) and not self._lacks(sentence)
+        found = [self._sighting(t, piece, known) for t in told if not (missing and t.fact in ("persons_missing", "all_accounted"))
+                 and not (counting and t.fact == "all_accounted")]
         return tuple(t for t in found if t is not None and not _of_a_part(t, piece) and not _of_the_sea(t, piece) and not self._of_a_thing(t, piece)
                      and not _of_weather(t, piece, known) and not (t.how == "used" and _NOT_USED.search(regular(piece))))
+
+    def _lacks(self, sentence: str) -> bool:
+        """Whether a sentence has a word for somebody who lacks, or for what is not done yet: `we count` has none."""
+        words = split(regular(sentence))
+        return self._units.any("absence", words) or not NEGATIONS.isdisjoint(words) or not _NOT_YET.isdisjoint(words)
 
     def _of_a_thing(self, told: Told, piece: str) -> bool:
         """Whether what befalls somebody is said of an item: `the knife went overboard`."""

@@ -14,7 +14,7 @@ from guide.language.matching import Matcher
 from guide.language.wording import tokens
 
 SURE_ASSERTS, SURE_EMERGENCY = -0.6, -0.9
-"""How clearly a piece must state for a sure pattern to be taken as told, and where that tells an emergency or a sighting."""
+"""How clearly a piece must state for a sure pattern to be taken as told, and where that tells an emergency, a sighting or somebody sick."""
 SURE_KIND = 0.5
 """Evidence above which a kind (of pack) is taken that no pattern names."""
 POLAR = 0.25
@@ -77,7 +77,7 @@ class FactReader:
         sure = self._frames.told(piece)
         if sure:
             fact, _, value = sure.partition("=")
-            enough = SURE_EMERGENCY if value == "true" and fact in self._urgent_facts else SURE_ASSERTS
+            enough = SURE_EMERGENCY if value == "true" and (fact in self._urgent_facts or fact.startswith("someone_")) else SURE_ASSERTS
             return Told(fact, value == "true", "set") if asserts >= enough else None
         affirmed = clauses.affirmed(piece)
         denied = self._frames.told(affirmed) if affirmed else None

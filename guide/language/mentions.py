@@ -92,7 +92,7 @@ def _mention(words: list[str], number: Number, units: Units, fahrenheit: bool) -
     article = number.bare_article or words[number.start:number.stop] == ["no"]
     for sort, (table, fact) in _MEASURES.items():
         factor, end = _unit_behind(words, number.stop, units, table)
-        if factor:
+        if factor and not (article and words[number.stop] == "second"):  # `a second raft` is one more
             return Mention(number.start, end, sort, number.value, article, {fact: number.value * factor})
     if _is_force(words, number):
         return Mention(number.start, number.stop, "force", number.value, False, {"wind_speed": FORCE_KN[int(number.value)]})
@@ -188,13 +188,17 @@ def _half_full(words: list[str], found: list[Mention], units: Units) -> list[Men
     return taken
 
 
+_OF_THE = frozenset(("of", "the", "those", "these"))
+
+
 def _holds(words: list[str], times: Mention, size: Mention, units: Units) -> bool:
     """Whether one quantity counts holders of which each has the other: `a dozen half-litre bags`, `six full tins of 2500 kcal`."""
     if size.sort not in ("litre", "kcal") or times.article or times.number <= 1:
         return False
     end = units.at("holder", words, times.stop) or units.at("holder", words, times.stop + 1)
     if not end:
-        return times.stop == size.start and bool(units.at("holder", words, size.stop))
+        behind = max((units.at(noun, words, size.stop) for noun in ("noun_water", "noun_food")), default=0) or size.stop  # `9 half litre water bags`
+        return set(words[times.stop:size.start]) <= _OF_THE and (size.number < 1 or bool(units.at("holder", words, behind)))
     return set(words[end:size.start]) <= _OF or 0 <= units.find("each", words, end) <= size.stop + 1
 
 

@@ -24,11 +24,15 @@ LONGEST = 12
 _AFTER_ARTICLE = frozenset("couple pair dozen score hundred thousand half quarter single".split())
 _MULTIPLIERS = {"hundred": 100.0, "thousand": 1000.0, "dozen": 12.0}
 _CLOCK = pattern(r"\b(?:[01]?\d|2[0-3]):[0-5]\d\b|\b[a-z\d]+ o ?clock\b")
+_DEGREES = "|".join((*_SMALL, *_TENS))
+_BELOW_ZERO = pattern(rf"\b(\d+(?:\.\d+)?|(?:{_DEGREES})(?:[- ](?:{_DEGREES}))?) (degrees?|deg|c|celsius|centigrade) (?:below|under) (?:zero|freezing|nought|0)\b")
 _WORD = pattern(r"-?\d+(?:\.\d+)?|[a-z]+(?:-[a-z]+)*|[^\sa-z\d]")
 
 
-def timeless(text: str) -> str:
-    """Regular text without the numbers of its times of the day, which count nothing: `one rocket at 21:10`."""
+def countable(text: str) -> str:
+    """Regular text as its numbers count: without times of the day, `one rocket at 21:10`; `three degrees below zero` with its sign."""
+    if "below" in text or "under" in text:
+        text = _BELOW_ZERO.sub(r"minus \1 \2", text)
     return _CLOCK.sub("clock", text) if ":" in text or "clock" in text else text
 
 

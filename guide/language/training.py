@@ -16,7 +16,7 @@ from guide.language.clauses import cut, mask_amounts, supposed_part
 from guide.language.features import Lexicon, features, in_context, unit_length
 from guide.language.labels import AMOUNTS, INSIDE, NONE, OUTSIDE, POLARITY
 from guide.language.mentions import Mention, mentions, shown
-from guide.language.numbers import split, timeless
+from guide.language.numbers import countable, split
 from guide.language.units import Units
 from guide.language.wording import regular, stem, tokens
 
@@ -139,13 +139,13 @@ def amount_examples(k: Knowledge, lexicon: Lexicon) -> Iterator[Seen]:
         yield from _amounts_in(phrase.text, [], units, lexicon, phrase.voice, whole=True)
     counted = {topic for fact in k.facts.values() if fact.type in ("int", "float") for topic in fact.topics.values()}
     for phrase in k.language.reports:
-        words = split(timeless(regular(phrase.text)))
+        words = split(countable(regular(phrase.text)))
         if phrase.means not in counted and not mentions(words, units):
             yield unit_length(shown(words, [], None, lexicon)), NONE, phrase.voice
 
 
 def _amounts_in(text: str, told: list[dict[str, str]], units: Units, lexicon: Lexicon, voice: str, whole: bool) -> Iterator[Seen]:
-    words = split(timeless(regular(text)))
+    words = split(countable(regular(text)))
     found = mentions(words, units, units.any("unit_fahrenheit", words))
     left = {each["fact"]: each for each in told}
     labels = {id(mention): _label(mention, left) for mention in reversed(found)}

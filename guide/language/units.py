@@ -66,6 +66,10 @@ class Units:
         """The words with which the forms of all lists of these names begin."""
         return frozenset(word for name in self._names if name.startswith(prefixes) for word in self._forms[name])
 
+    def lists(self, prefix: str) -> list[str]:
+        """The lists whose names begin so."""
+        return [name for name in self._names if name.startswith(prefix)]
+
     def among(self, word: str, names: Iterable[str]) -> bool:
         """Whether a word is a form of one of these lists."""
         return any(self.at(name, [word], 0) for name in names)

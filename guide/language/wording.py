@@ -59,7 +59,7 @@ _WE_ARE = pattern(r"(?:^|(?<=[.!?;,] ))were(?= (?:in|inside|on|aboard|all|both|s
 _BEEN = pattern(r"(?<=s )bin(?= (?:sick|hurt|hit|cut|out|there|told|trying|going|on|in the)\b)|(?<=\bhas )bin\b|(?<=\bhave )bin\b")
 _SEE = pattern(r"(?<=\bnot )c(?= (?:it|him|her|them|nothing|anything|a |the ))|(?<=\bcan )c(?= )")
 _KIN_IS = pattern(r"((?:(?:^|(?<=[.!?;,:] ))(?:(?:help|please|pls|omg|ok|now|and|but|so|sir) )*|\b(?:my|our|the|his|her|your|this|that) )(?:(?:wee|poor|old|big|little|young) )?)(dad|mum|mom|mam|brother|sister|son|daughter|husband|wife|cousin|uncle|auntie?|grandad|grandma|nan|gran|skipper|captain|mate|cook|boat|raft|floor|water|wind|sea|canopy|drogue|beacon|rope|(?:sea |see )?anchor)s"
-                  r"(?= (?:in|on|out|off|up|down|gone|going|not|still|just|all|so|very|really|too|getting|been|being|over|overboard|here|back|dead|hurt|cold|wet|soft|flat|torn|broken|open|shut|away|lost|stuck|[a-z]{3,}ing)\b)")
+                  r"(?= (?:in|on|out|off|up|down|gone|going|not|still|just|all|so|very|really|too|getting|been|being|over|overboard|here|back|dead|hurt|cold|wet|soft|flat|torn|broken|open|shut|away|lost|stuck|sunk|under|upside|soaked|full|empty|half|nearly|almost|loose|[a-z]{3,}ing)\b)")
 """A thing or a person with its `is` run on, where the apostrophe was left out: `my dads in the water`."""
 _OWN_S = pattern(r"(?<=[a-z])'s\b")
 _AN_FOR_AND = pattern(r"\ban (?=(?!(?:sos|sart?|mob|mri|led)\b)(?:[b-df-gj-np-tv-z]|(?!8|1[18]\b)\d|(?:a (?:half|quarter|bit|few|couple|lot|load|man|lad)|i|i'?[mv]e?|it'?s?|is|in|if|are|all|at|as|on|our|of|out|up|us|one|every(?:one|body)\w*|a'?m)\b))", re.IGNORECASE)

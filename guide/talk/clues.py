@@ -59,6 +59,8 @@ class Sentence(NamedTuple):
     """It goes on with what was said before."""
     person: bool
     """It says him or her."""
+    why: bool
+    """It says why."""
     foreign: float
 
 
@@ -73,7 +75,7 @@ def sentence(talk: Talk, utterance: Utterance) -> Sentence:
     return Sentence(evidence(utterance), utterance.stated, _sounding(talk, utterance), told_topics(talk, reported), told_topics(talk, (told for told in reported if told.value is not False)),
                     bool(reported) and all(map(_is_number, reported)), told_topics(talk, supposed), goes_on(text),
                     bool(supposed) and goes_on(text) and all(talk.is_circumstance(told.fact) for told in supposed), "question" in kinds, "what_if" in kinds,
-                    kinds == {"report"}, len(words), own, points, points or goes_on(text) or not own, not PERSON.isdisjoint(words), utterance.foreign)
+                    kinds == {"report"}, len(words), own, points, points or goes_on(text) or not own, not PERSON.isdisjoint(words), "why" in words, utterance.foreign)
 
 
 def _is_number(told: Told) -> bool:
@@ -181,6 +183,8 @@ def _of_words(talk: Talk, said: Sentence, name: str, words: float, context: floa
     if name in NOT_A_SUBJECT:
         clues["about the talk"] = float(said.points and said.own <= FEW_WORDS)
         clues[f"about {name}"] = 1.0
+        if name == "why":
+            clues["about why, says so"] = float(said.why)
     return clues
 
 

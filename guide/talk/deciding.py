@@ -14,13 +14,17 @@ from guide.talk.clues import FEW_WORDS, Clues, Sentence, candidates, sentence
 
 CLEAR = 0.8
 """Share of all that speaks for anything with which a topic is answered, however little its words say."""
-LEAD, SURE = 1.8, -0.15
-"""How much the lead of the best topic's words over the second's counts beside their own evidence, and where the two together suffice: found
-by logistic regression on 2,500 questions."""
+LEAST = 0.4
+"""Share below which it is asked, whatever the words say: `the plastic thing` may be one of three."""
+LEAD, SURE = 0.25, -0.35
+"""How much it counts by how many nepers the best topic's share leads the second's, beside the evidence of its words, and where the two
+together suffice: found by logistic regression on 2,400 questions."""
 WEAK = -0.93
 """Evidence below which nothing in the bank speaks for the best topic: refuse rather than guess."""
 BARE = 6
 """Words of a question that has nothing but a circumstance: `and if it is dark?`"""
+NO_SECOND = 1e6
+"""The lead of a topic that is alone."""
 CHOICES = 3
 
 
@@ -61,7 +65,7 @@ class Deciding:
         urgent = _urgent(talk.knowledge, said)
         if urgent and (best.topic == OUTSIDE or not _fits(talk.knowledge, best.topic, urgent)):
             return _answer(urgent, *topics)
-        if best.topic != OUTSIDE and (best.share >= CLEAR or sureness(best, *others[:1]) >= SURE):
+        if best.topic != OUTSIDE and (best.share >= CLEAR or best.share >= LEAST and sureness(best, *others[:1]) >= SURE):
             return _answer(*topics)
         if said.told and not (said.numbers and said.asks):  # what was told is noted: the answer is about that, whatever else it may be about
             return _answer(*topics) if topics[0] in said.told else _answer(*said.told, *topics)
@@ -98,9 +102,8 @@ def weigh(found: Mapping[str, Clues], weights: Mapping[str, float]) -> list[Weig
 
 
 def sureness(best: Weighed, second: Weighed | None = None) -> float:
-    """How sure the words are of the best topic: their evidence and its lead over that for the second."""
-    words, other = (each.clues["words"] + each.clues["context"] if each else -1.0 for each in (best, second))
-    return words + LEAD * (words - other)
+    """How sure the best topic is: the evidence of its words, and its lead over the second."""
+    return best.clues["words"] + best.clues["context"] + LEAD * math.log(best.share / second.share if second and second.share else NO_SECOND)
 
 
 def _by_share(weighed: Weighed) -> tuple[float, str]:

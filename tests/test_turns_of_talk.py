@@ -1,0 +1,104 @@
+"""What people say in passing while they talk: whole crews, times, things that failed, orders by hearsay, what is done and more. Sentences of our
+own; wind forces by the Beaufort scale as given in the WMO manual on codes (table 3700: force 5 is 17-21 knots, force 8 is 34-40)."""
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+import pytest
+
+from guide.knowledge.records import Value
+from guide.starting import Started, start
+from guide.turn import Turn
+
+
+@pytest.fixture(scope="module")
+def started() -> Started:
+    return start()
+
+
+def last(started: Started, *lines: str, given: Mapping[str, Value] | None = None) -> Turn:
+    session = started.session(clock=lambda: "2000-01-01T12:00:00+00:00")
+    session.given(given or {})
+    return [session.answer(line) for line in lines][-1]
+
+
+def changed(turn: Turn) -> dict[str, object]:
+    return {change.fact: change.now for change in turn.changes}
+
+
+@pytest.mark.parametrize(("text", "facts"), [
+    ("we're inside the raft, all seven of us", {"aboard_raft": True, "all_accounted": True, "persons": 7}),
+    ("everybody is in the raft now, five out of five", {"aboard_raft": True, "all_accounted": True}),
+    ("ok we are in the raft. all three of us", {"aboard_raft": True, "all_accounted": True, "persons": 3}),
+    ("we are all in the raft", {"aboard_raft": True}),
+    ("my two cousins are missing", {"persons_missing": 2, "all_accounted": False})])
+def test_who_is_here(started: Started, text: str, facts: dict[str, object]) -> None:
+    assert changed(last(started, text)) == facts
+
+
+@pytest.mark.parametrize(("text", "given", "facts"), [
+    ("Nineteen hours adrift now", {}, {"hours_adrift": 19.0}),
+    ("Twelve litres of water are left", {}, {"water": 12.0}),
+    ("burned a hand flare at 22:15", {"hand_flares": 4}, {"hand_flares": 3}),
+    ("one rocket was fired at nine o'clock", {"rocket_flares": 3}, {"rocket_flares": 2}),
+    ("the second rocket would not fire", {"rocket_flares": 3}, {}),
+    ("another hand flare failed to light", {"hand_flares": 3}, {}),
+    ("found two rockets under the seat", {}, {"rocket_flares": 2}),
+    ("found two rockets under the seat", {"rocket_flares": 3}, {"rocket_flares": 5}),
+    ("hand flares, we have four", {}, {"hand_flares": 4}),
+    ("sea is 7 degrees how long have we got", {}, {"sea_temperature": 7.0}),
+    ("air is three degrees below zero", {}, {"air_temperature": -3.0}),
+    ("a second raft has come alongside, do we tie up to it", {}, {}),
+    ("no, not six litres, it is four", {"water": 6.0}, {"water": 4.0}),
+    ("we have 3 rockits an 4 hand flares", {}, {"rocket_flares": 3, "hand_flares": 4})])
+def test_counts_in_passing(started: Started, text: str, given: Mapping[str, Value], facts: dict[str, object]) -> None:
+    assert changed(last(started, text, given=given)) == facts
+
+
+@pytest.mark.parametrize(("said", "over", "facts"), [
+    ("Priya is bleeding from the arm", "stopped now", {"someone_bleeding": False}), ("it is raining", "it has stopped", {"raining": False}),
+    ("Priya is bleeding from the arm", "he has stopped", {}), ("how do we bail", "stopped now", {})])
+def test_what_is_over_is_what_was_spoken_of(started: Started, said: str, over: str, facts: dict[str, object]) -> None:
+    assert changed(last(started, said, over, given={"aboard_raft": True})) == facts
+
+
+@pytest.mark.parametrize(("text", "litres"), [
+    ("we got 9 half litre water bags", 4.5), ("nine 500 ml water pouches", 4.5), ("12 of the half litre water sachets", 6.0), ("nine half litres of water", 4.5),
+    ("three 2 litre jugs of water", 6.0), ("two and a half litre bottles of water", 2.5)])
+def test_so_many_of_so_much(started: Started, text: str, litres: float) -> None:
+    assert changed(last(started, text)) == {"water": litres}
+
+
+def test_a_wind_force_is_put_right_by_its_table(started: Started) -> None:
+    assert changed(last(started, "wind is force 5")) == {"wind_speed": 19.0}
+    assert changed(last(started, "wind is force 5", "no, 8")) == {"wind_speed": 37.0}
+
+
+@pytest.mark.parametrize(("text", "facts"), [
+    ("the mate said throw the drogue out", {}), ("captain is shouting cut the rope", {}), ("she tells us to shut the canopy", {}),
+    ("FIRE the galley is on fire help", {"vessel_on_fire": True}), ("our cuzin just fell in the sea", {"person_in_water": True}),
+    ("my dads in the water", {"person_in_water": True}), ("plane!! can't see it but can hear it", {"aircraft_in_sight": True}),
+    ("big waves, nine feet or so", {"wave_height": 2.7432}), ("it is freezing cold in here", {}),
+    ("my little girl keeps being sick", {"someone_seasick": True}), ("is a hole in the lower tube", {"leak_open": True})])
+def test_what_is_told_and_what_is_not(started: Started, text: str, facts: dict[str, object]) -> None:
+    assert changed(last(started, text, given={"aboard_raft": True})) == pytest.approx(facts, abs=1e-3)
+
+
+@pytest.mark.parametrize(("asked", "done", "facts"), [
+    ("how do I stream the drogue", "done, and she rides much better", {"drogue_set": True}),
+    ("how do we pump the floor up", "done. what next", {"floor_inflated": True}),
+    ("how do we pump the floor up", "done, the canopy is shut as well", {"canopy_closed": True}),
+    ("how do we pump the floor up", "done", {"floor_inflated": True})])
+def test_done_and_more(started: Started, asked: str, done: str, facts: dict[str, object]) -> None:
+    """What follows on `done` is what is done, where it tells something."""
+    assert changed(last(started, asked, done, given={"aboard_raft": True, "painter_cut": True})) == facts
+
+
+@pytest.mark.parametrize(("said", "further", "topics"), [
+    ("there's a hole in the tube", "and if it's below the waterline?", {"leak", "repair_kit"}),
+    ("how do I aim the mirror", "and if there's no sun?", {"signal_mirror", "improvised_signal"}),
+    ("how do you do SOS with the torch", "what if the batteries die", {"torch", "beacon_life", "raft_lights", "improvised_signal"}),
+    ("the raft is upside down", "which side do I heave from", {"raft_upside_down"}),
+    ("nan is on watch now", "how long before somebody relieves her", {"watch_rota", "lookout", "leader_and_watches"})])
+def test_what_cannot_be_understood_alone(started: Started, said: str, further: str, topics: set[str]) -> None:
+    assert last(started, said, further, given={"aboard_raft": True}).topic in topics
