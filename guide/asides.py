@@ -12,6 +12,8 @@ _TAKEN_BACK = (r"(?:undo|revert|make (?:that|it|this) undone|forget (?:that )?(?
                r"(?: (?:about )?(?:that|it|this|what (?:i|we|he|she) (?:just )?said|(?:my|the|that) (?:very )?(?:last|previous)\b.*)|[ .!]*$))")
 _UNDO = pattern(r"^(?:(?:no|nah|nope|naw|non|nee|ach|och|ugh|aw|argh|damn|haha|eh|lol|soz|nvm|na|pardon me|pardon|excuse me|i beg your pardon|beg your pardon|apologies|sorry|sory|oops|whoops|wait|ah|oh|o|ok|okay|um|er|hang on|actually|(?:just |only )?(?:kidding|joking)|please|kindly|i would like to|i want to|i will|i|let us|can we|"
                 rf"(?:can|could|would|will) you)[, .!]+)*{_TAKEN_BACK}\b")
+_UNDO_WORDS = frozenset("undo undone revert take strike rub scrap scratch scrach scrub forget disregard ignore cancel delete annul withdraw retract rescind belay".split())
+"""One of these stands in whatever takes something back; for other sentences no pattern need be compiled."""
 _STOPS = frozenset(",.;!-")
 _UNDO_BEHIND = pattern(rf"^([^?]{{2,80}}?)[,.;!-]+ *(?:(?:no|nah|sorry|wait|actually)[, .!]+)*{_TAKEN_BACK}(?: now| please| then)?[ .!]*$")
 """`I was only joking, scratch that`"""
@@ -21,6 +23,8 @@ _SAYS_DONE = (r"^(?:(?:k|kk|ok|okay|right|yes|yep|yeah|aye|all|so|there|well|and
                 r"|next one done|job done|task complete|consider it done)"
                 r"(?:,? (?:now|already|sir|skipper|skip|boss|mate|too|all right|thanks|thank you))*")
 _DONE, _DONE_AND = pattern(rf"{_SAYS_DONE}[ .!]*$"), pattern(rf"{_SAYS_DONE} *[,.!;-]+ *(\S.*)$")
+_DONE_WORDS = frozenset("done did finished completed complete managed sorted seen dealt taken".split())
+"""One of these stands in whatever says `done`; for other sentences no pattern need be compiled."""
 _ALSO = pattern(r"(?:and|but|also|plus)\b")
 _THAT = pattern(r"\b(?:that|this|it|last)\b")
 _RECOUNTS = pattern(r"\b(?:was|were)(?: only| just)?\b")
@@ -30,12 +34,14 @@ _NUMBER_CHOICE = {"1": 0, "one": 0, "first": 0, "2": 1, "two": 1, "second": 1, "
 
 def takes_back(text: str) -> bool:
     """Whether somebody takes back what was said before."""
-    return bool(_UNDO.match(regular(text)))
+    said = regular(text)
+    return not _UNDO_WORDS.isdisjoint(_words(said)) and bool(_UNDO.match(said))
 
 
 def said_before_taking_back(text: str) -> str:
     """What stands before the words that take something back at the end of a text; nothing where none do."""
-    found = _UNDO_BEHIND.match(regular(text)) if _STOPS.intersection(text[:-1]) else None
+    said = regular(text) if _STOPS.intersection(text[:-1]) else ""
+    found = _UNDO_BEHIND.match(said) if not _UNDO_WORDS.isdisjoint(_words(said)) else None
     return found[1] if found else ""
 
 
@@ -46,12 +52,13 @@ def takes_back_that(text: str) -> bool:
 
 def says_done(text: str) -> bool:
     """Whether somebody says that a step is done, without saying which."""
-    return bool(_DONE.match(regular(text)))
+    return not _DONE_WORDS.isdisjoint(_words(text)) and bool(_DONE.match(regular(text)))
 
 
 def said_after_done(text: str) -> tuple[str, bool]:
     """What follows on `done` in one breath, nothing where nothing does, and whether it is said to be something else: `done, and she sank`."""
-    found = _DONE_AND.match(regular(text))
+    said = regular(text)
+    found = None if _DONE_WORDS.isdisjoint(_words(said)) else _DONE_AND.match(said)
     return (found[1], bool(_ALSO.match(found[1]))) if found else ("", False)
 
 

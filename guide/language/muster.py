@@ -43,12 +43,17 @@ def in_raft(text: str) -> bool:
 
 def named_missing(text: str) -> bool:
     """Whether a clause says that one person, called by name, is missing."""
-    return bool(_NAMED_MISSING.search(text))
+    return _may_miss(text) and bool(_NAMED_MISSING.search(text))
+
+
+def _may_miss(text: str) -> bool:
+    """Whether a text has a word without which nobody is said to be missing, so that no pattern need be compiled for it."""
+    return "issing" in text or "ISSING" in text or "unaccounted" in text or "not here" in text
 
 
 def some_missing(text: str) -> int:
     """How many people a clause says are missing, whatever it calls them: `my two nephews are missing`; 0 where it does not say."""
-    found = _SOME_MISSING.search(regular(text))
+    found = _SOME_MISSING.search(regular(text)) if _may_miss(text) else None
     counted = numbers([found[1]]) if found else []
     return int(counted[0].value) if counted else 0
 

@@ -2,7 +2,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from functools import cached_property
 from types import MappingProxyType
 from typing import NamedTuple
@@ -20,7 +20,7 @@ from guide.language.numbers import split
 from guide.language.positions import position
 from guide.language.units import Units
 from guide.language.weights import Learned
-from guide.language.wording import clean, regular, stem, tokens
+from guide.language.wording import clean, plain_tokens, regular, stem, tokens
 from guide.patterns import pattern
 
 REPORTED = Least(support=5.7, lead=0.4)
@@ -136,9 +136,9 @@ def _continued(kinds: list[str], pieces: list[str]) -> list[str]:
     return found
 
 
-def _plain_name(text: str) -> str:
+def _plain_name(text: str, words: Callable[[str], list[str]] = tokens) -> str:
     """A name as stems without an article in front: `the hand flares` → `hand flare`."""
-    found = [stem(word) for word in tokens(text)]
+    found = [stem(word) for word in words(text)]
     return " ".join(found[1:] if found[:1] and found[0] in _ARTICLES else found)
 
 
@@ -191,7 +191,7 @@ class Reader:
         """The items by all their names, and the things that amounts count, as stems."""
         items = [name for item in self._knowledge.equipment.values() for name in (item.name, *item.also)]
         counted = [form for name, forms in self._knowledge.language.words.items() if name.startswith("noun_") for form in forms]
-        return frozenset(_plain_name(name) for name in (*items, *counted))
+        return frozenset(_plain_name(name, tokens if "'" in name else plain_tokens) for name in (*items, *counted))
 
     def _looks_up(self, text: str) -> bool:
         """Whether a text is no more than the name of a thing, which asks about it and tells nothing: `hand flare`, `the drinking water`."""

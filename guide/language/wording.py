@@ -10,39 +10,126 @@ LONGEST = 600
 """Characters of an utterance that are read; nobody in a raft types more in one breath."""
 
 _CONTRACTIONS = (
-    (r"\b(ca)n'?t\b", r"can not"), (r"\bwon'?t\b", "will not"), (r"\bshan'?t\b", "shall not"), (r"\bain'?t\b", "is not"),
+    (r"\b(ca)n'?t\b", "can not"),
+    (r"\bwon'?t\b", "will not"),
+    (r"\bshan'?t\b", "shall not"),
+    (r"\bain'?t\b", "is not"),
     (r"\b(is|are|was|were|has|have|had|do|does|did|could|would|should|must|need)n'?t\b", r"\1 not"),
-    (r"\b(dont|doesnt|didnt)\b", "do not"), (r"\bcannot\b", "can not"), (r"\b(gonna|gunna)\b", "going to"),
-    (r"\boutta\b", "out of"), (r"\bwanna\b", "want to"), (r"\bgotta\b", "got to"), (r"\blemme\b", "let me"), (r"\bd'?you\b", "do you"),
-    (r"\bdunno\b", "do not know"), (r"\blet'?s\b", "let us"), (r"\b(i|we|you|they)'?ve\b", r"\1 have"),
-    (r"\bwe're\b", "we are"), (r"\b(you|they)'?re\b", r"\1 are"), (r"\bi'?m\b", "i am"), (r"\b(i|we|you|they|he|she|it)'ll\b", r"\1 will"),
+    (r"\bd'?you\b", "do you"),
+    (r"\blet'?s\b", "let us"),
+    (r"\b(i|we|you|they)'?ve\b", r"\1 have"),
+    (r"\bwe're\b", "we are"),
+    (r"\b(you|they)'?re\b", r"\1 are"),
+    (r"\bi'?m\b", "i am"),
+    (r"\b(i|we|you|they|he|she|it)'ll\b", r"\1 will"),
     (r"\b(i|we|you|they|he|she|it|who|what|how)'d\b", r"\1 would"),
-    (r"\b(what|whats|wot|wots|wat)\b(?:'s)?", "what"), (r"\b(hows|how's)\b", "how is"), (r"\b(wheres|where's)\b", "where is"),
-    (r"\b(whos|who's)\b", "who is"), (r"\b(whens|when's)\b", "when is"), (r"\b(theres|there's)\b", "there is"),
-    (r"\b(thats|that's)\b", "that is"), (r"\bit'?s\b", "it is"), (r"\bhe'?s\b", "he is"), (r"\bshe'?s\b", "she is"),
-    (r"\b(is|are|was|were|has|have|had|did|does|could|would|should|will|can)nae\b", r"\1 not"), (r"\bdinn?(?:ae|a)\b", "do not"), (r"\bwinn?a\b", "will not"), (r"\b(is|was|were|has|have|had|did|could|would|should|can)na\b", r"\1 not"),
-    (r"\bbout\b", "about"), (r"\br\b", "are"), (r"\bu\b", "you"), (r"\bur\b", "your"), (r"\bda\b", "the"), (r"\bdat\b", "that"), (r"\bdis\b", "this"),
-    (r"\bdem\b", "them"), (r"\bwid\b", "with"),
-    (r"\bnaebody\b", "nobody"), (r"\bnae\b", "no"), (r"\bnowt\b", "nothing"), (r"\b(?:summat|summit|sumthing|smth)\b", "something"),
-    (r"\bowt\b", "anything"), (r"\bmebbe\b", "maybe"), (r"\bdoon\b", "down"), (r"\boot\b", "out"), (r"\bower\b", "over"),
-    (r"\bd'?ye\b", "do you"), (r"\b(?:ye|yer|yous)\b", "you"), (r"\bwi'", "with"), (r"\b(?:shud|shld)\b", "should"),
-    (r"\bhav\b", "have"), (r"\b(?:havnt|avent|havn't)\b", "have not"), (r"\b(?:hasnt|hasn't|asnt)\b", "has not"), (r"\bwi(?:v|f)\b", "with"), (r"\brite\b", "right"),
-    (r"\bwich\b", "which"), (r"\bevry(?=body|one|thing|1|\b)", "every"), (r"\bevery1s\b", "everyone is"), (r"\bevery1\b", "everyone"), (r"\bdun\b", "done"), (r"\bsed\b", "said"),
-    (r"\bwhit\b", "what"), (r"\b(?:hoo|hou)\b", "how"), (r"\bdae\b", "do"), (r"\bwhaur\b", "where"), (r"\bnoo\b", "now"), (r"\boor\b", "our"),
-    (r"\b(?:frae|fae)\b", "from"), (r"\btae\b", "to"), (r"\bintae\b", "into"), (r"\b(?:hae|huv)\b", "have"), (r"\bgie\b", "give"), (r"\bmak\b", "make"),
-    (r"\btak\b", "take"), (r"\baff\b", "off"), (r"\bawa\b", "away"), (r"\bhame\b", "home"), (r"\bheid\b", "head"), (r"\bdeid\b", "dead"), (r"\bcauld\b", "cold"),
-    (r"\b(?:aboot|aboout)\b", "about"), (r"\broond?\b", "round"), (r"\bthae\b", "those"), (r"\byin\b", "one"), (r"\bfower\b", "four"), (r"\bmasel\b", "myself"),
-    (r"\b(?:cos|coz|cuz)\b", "because"), (r"\btho\b", "though"), (r"\bthru\b", "through"), (r"\bnite\b", "night"), (r"\bwatt?e?r\b", "water"), (r"\bhaf(?= (?:a|an|the|of|full|empty|left)\b|\b)", "half"),
-    (r"\bwen\b", "when"), (r"\bthier\b", "their"), (r"\bshure\b", "sure"),
-    (r"\bcu[sz]+[ie]n\b", "cousin"), (r"\bharf\b", "half"), (r"\bwoz\b", "was"), (r"\banuther\b", "another"), (r"\btonite\b", "tonight"),
-    (r"\banker\b", "anchor"), (r"\bankers\b", "anchors"),
-    (r"\bcud\b", "could"), (r"\bwud\b", "would"), (r"\bnobodys\b", "nobody is"), (r"\b(?:every|evry)ones\b", "everyone is"), (r"\b(?:every|evry)bodys\b", "everybody is"),
+    (r"\b(what|whats|wot|wots|wat)\b(?:'s)?", "what"),
+    (r"\b(hows|how's)\b", "how is"),
+    (r"\b(wheres|where's)\b", "where is"),
+    (r"\b(whos|who's)\b", "who is"),
+    (r"\b(whens|when's)\b", "when is"),
+    (r"\b(theres|there's)\b", "there is"),
+    (r"\b(thats|that's)\b", "that is"),
+    (r"\bit'?s\b", "it is"),
+    (r"\bhe'?s\b", "he is"),
+    (r"\bshe'?s\b", "she is"),
+    (r"\b(is|are|was|were|has|have|had|did|does|could|would|should|will|can)nae\b", r"\1 not"),
+    (r"\bdinn?(?:ae|a)\b", "do not"),
+    (r"\bwinn?a\b", "will not"),
+    (r"\b(is|was|were|has|have|had|did|could|would|should|can)na\b", r"\1 not"),
+    (r"\bd'ye\b", "do you"),
+    (r"\bwi'", "with"),
 )
+_RESPELT = {word: put for put, words in {
+    "about": "bout aboot aboout",
+    "anchor": "anker",
+    "anchors": "ankers",
+    "another": "anuther",
+    "anything": "owt",
+    "are": "r",
+    "away": "awa",
+    "because": "cos coz cuz",
+    "can not": "cannot",
+    "cold": "cauld",
+    "could": "cud",
+    "dead": "deid",
+    "do": "dae",
+    "did not": "didnt",
+    "do not": "dont",
+    "does not": "doesnt",
+    "do not know": "dunno",
+    "done": "dun",
+    "down": "doon",
+    "four": "fower",
+    "from": "frae fae",
+    "give": "gie",
+    "going to": "gonna gunna",
+    "got to": "gotta",
+    "every": "evry",
+    "everybody": "evrybody",
+    "everybody is": "everybodys evrybodys",
+    "everyone": "evryone every1 evry1",
+    "everyone is": "everyones evryones every1s evry1s",
+    "everything": "evrything",
+    "cousin": "cuzin cuzen cuzzin",
+    "half": "harf haf",
+    "has not": "hasnt asnt",
+    "have not": "havnt avent havent",
+    "have": "hav hae huv",
+    "head": "heid",
+    "home": "hame",
+    "how": "hoo hou",
+    "into": "intae",
+    "let me": "lemme",
+    "make": "mak",
+    "maybe": "mebbe",
+    "myself": "masel",
+    "night": "nite",
+    "no": "nae",
+    "nobody": "naebody",
+    "nobody is": "nobodys",
+    "nothing": "nowt",
+    "now": "noo",
+    "off": "aff",
+    "one": "yin",
+    "our": "oor",
+    "out": "oot",
+    "out of": "outta",
+    "over": "ower",
+    "right": "rite",
+    "round": "roon roond",
+    "said": "sed",
+    "should": "shud shld",
+    "something": "summat summit sumthing smth",
+    "sure": "shure",
+    "take": "tak",
+    "that": "dat",
+    "the": "da",
+    "their": "thier",
+    "them": "dem",
+    "this": "dis",
+    "those": "thae",
+    "though": "tho",
+    "through": "thru",
+    "to": "tae",
+    "tonight": "tonite",
+    "want to": "wanna",
+    "was": "woz",
+    "water": "watter watr wattr",
+    "what": "whit",
+    "when": "wen",
+    "where": "whaur",
+    "which": "wich",
+    "with": "wid wiv wif",
+    "would": "wud",
+    "you": "u ye yer yous",
+    "your": "ur",
+}.items() for word in words.split()}
+"""Words by another spelling, of a dialect or of somebody in a hurry, without what they are to the guide."""
 _RUN_ON = frozenset(
-    "outta cant wont shant aint isnt arent wasnt werent hasnt havent hadnt dont doesnt didnt couldnt wouldnt shouldnt mustnt neednt cannot gonna gunna wanna "
-    "gotta lemme dyou dunno lets ive weve youve theyve re youre theyre im whats wot wots wat hows wheres whos whens theres thats its hes shes isnae arenae "
-    "r u ur da dat dis dem wid winna wina dinna dina dinae isna wasna werena hasna havena hadna didna couldna wouldna shouldna canna bout wasnae werenae hasnae havenae hadnae didnae doesnae couldnae wouldnae shouldnae willnae cannae dinnae naebody nae nowt summat summit sumthing smth owt "
-    "anker ankers cuzin cuzen harf woz anuther tonite whit hoo hou dae whaur noo oor frae fae tae intae hae huv gie mak tak aff awa hame heid deid cauld aboot aboout roon roond thae yin fower masel cos coz cuz tho thru nite watter watr wattr haf wen thier shure hav havnt avent asnt wiv wif rite wich evry evrybody evryone evrything evry1 evry1s every1 every1s dun sed mebbe doon oot ower dye ye yer yous shud shld cud wud nobodys everyones everybodys evryones evrybodys".split())
+ "cant wont shant aint isnt arent wasnt werent hadnt couldnt wouldnt shouldnt mustnt neednt "
+ "dyou lets ive weve youve theyve re youre theyre im whats wot wots wat hows wheres whos whens theres thats its hes shes isnae arenae "
+ "winna wina dinna dina dinae isna wasna werena hasna havena hadna didna couldna wouldna shouldna canna wasnae werenae hasnae havenae hadnae didnae doesnae couldnae wouldnae shouldnae willnae cannae dinnae".split())
 """Every word without an apostrophe that a contraction stands for: most sentences have none, and need none of the patterns."""
 _APOSTROPHE = pattern(r"'(?!s\b)|\b(?:what|whats|wot|wots|wat|how|where|who|when|there|that|it|he|she|let|wi)'")
 """An apostrophe that may be a contraction's: all but that of `the pump's hose`."""
@@ -58,7 +145,11 @@ _WE_ARE = pattern(r"(?:^|(?<=[.!?;,] ))were(?= (?:in|inside|on|aboard|all|both|s
 """`were` in front, where nobody asks, has lost its apostrophe."""
 _BEEN = pattern(r"(?<=s )bin(?= (?:sick|hurt|hit|cut|out|there|told|trying|going|on|in the)\b)|(?<=\bhas )bin\b|(?<=\bhave )bin\b")
 _SEE = pattern(r"(?<=\bnot )c(?= (?:it|him|her|them|nothing|anything|a |the ))|(?<=\bcan )c(?= )")
-_KIN_IS = pattern(r"((?:(?:^|(?<=[.!?;,:] ))(?:(?:help|please|pls|omg|ok|now|and|but|so|sir) )*|\b(?:my|our|the|his|her|your|this|that) )(?:(?:wee|poor|old|big|little|young) )?)(dad|mum|mom|mam|brother|sister|son|daughter|husband|wife|cousin|uncle|auntie?|grandad|grandma|nan|gran|skipper|captain|mate|cook|boat|raft|floor|water|wind|sea|canopy|drogue|beacon|rope|(?:sea |see )?anchor)s"
+_SPOKEN_OF = ("dad mum mom mam brother sister son daughter husband wife cousin uncle aunt auntie grandad grandma nan gran skipper captain mate cook boat raft floor water "
+              "wind sea canopy drogue beacon rope anchor").split()
+_THEIRS = frozenset(f"{name}s" for name in _SPOKEN_OF)
+_KIN_IS = pattern(r"((?:(?:^|(?<=[.!?;,:] ))(?:(?:help|please|pls|omg|ok|now|and|but|so|sir) )*|\b(?:my|our|the|his|her|your|this|that) )(?:(?:wee|poor|old|big|little|young|sea|see) )?)"
+                  rf"({'|'.join(_SPOKEN_OF)})s"
                   r"(?= (?:in|on|out|off|up|down|gone|going|not|still|just|all|so|very|really|too|getting|been|being|over|overboard|here|back|dead|hurt|cold|wet|soft|flat|torn|broken|open|shut|away|lost|stuck|sunk|under|upside|soaked|full|empty|half|nearly|almost|loose|[a-z]{3,}ing)\b)")
 """A thing or a person with its `is` run on, where the apostrophe was left out: `my dads in the water`."""
 _OWN_S = pattern(r"(?<=[a-z])'s\b")
@@ -99,7 +190,8 @@ def _regular(text: str) -> str:
     written = " ".join(_written_out(word) for word in and_for_an(clean(text).lower()).split(" "))
     if " bin " in written or " c " in written:
         written = _SEE.sub("see", _BEEN.sub("been", written))
-    return _KIN_IS.sub(r"\1\2 is", _WE_ARE.sub("we are", written))
+    written = _WE_ARE.sub("we are", written) if "were" in written else written
+    return written if _THEIRS.isdisjoint(written.split(" ")) else _KIN_IS.sub(r"\1\2 is", written)
 
 
 @lru_cache(maxsize=20_000)
@@ -108,8 +200,13 @@ def _written_out(word: str) -> str:
     if "'" in word and _APOSTROPHE.search(word) or not _RUN_ON.isdisjoint(_RUN.findall(word)):
         for found, put in _COMPILED:
             word = found.sub(put, word)
+    word = _RUN.sub(_respelt, word)
     word = _ENDING_IN.sub(_with_g, word)
     return _OWN_S.sub(" is", word).replace("'", "")
+
+
+def _respelt(found: re.Match[str]) -> str:
+    return _RESPELT.get(found[0], found[0])
 
 
 def and_for_an(text: str) -> str:
@@ -128,6 +225,11 @@ def _with_g(found: re.Match[str]) -> str:
 def tokens(text: str) -> list[str]:
     """The words and numbers of a text, regular."""
     return list(_tokens(regular(text)))
+
+
+def plain_tokens(text: str) -> list[str]:
+    """The words and numbers of a text that is well written: a name of the knowledge, of which hundreds are looked at for one sentence."""
+    return _TOKEN.findall(text.lower())
 
 
 @lru_cache(maxsize=1024)
