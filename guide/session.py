@@ -29,7 +29,7 @@ from guide.talk.before import Talk, subject
 from guide.talk.deciding import Deciding, Decision
 from guide.turn import Change, Turn, in_short
 from guide.understanding import Before, Understanding
-from guide.whether import answered_whether, asked_whether, noted
+from guide.whether import answered_whether, asked_back, asked_whether
 from guide.whys import Asked, Unclear, Whys, asked
 
 Clock = Callable[[], str]
@@ -66,8 +66,7 @@ class Session:
         self._at = ""
         self.last: Turn | None = None
         self._subject: str | None = None
-        self._sounded: str | None = None
-        """What the turn before sounded most like, where it was refused."""
+        self._sounded: str | None = None  # like which topic, where it was refused
         self._view: View | None = None
         self._state = fold(self._events)
 
@@ -331,12 +330,13 @@ class Session:
         notes += dated.notes
         whether = asked_whether(utterance, self.knowledge, self._reader) if decision.outcome == "answered" else None
         if whether:
-            notes.append(noted(whether, self.knowledge, before.value(whether.fact)))
+            whether, back = asked_back(whether, self.knowledge, before.value(whether.fact))
+            notes.append(back)
         left = [*dated.asks, *uncounted(utterance, events, before)]
         events += self._reporting.implied(utterance, decision, [*events], before, happens)
         self._keep(events)
         turn = self._reply(text, decision, utterance, before, notes, question=wanted)
-        turn = turn._replace(whether=whether if whether and before.value(whether.fact) is None else None)
+        turn = turn._replace(whether=whether)
         if left and (dated.asks or not turn.question):
             turn = turn._replace(question=Question(turn.topic or "", text, {}, tuple(left)))
         return self._explained(turn, question, decision) if question else turn

@@ -66,7 +66,7 @@ class Turn(NamedTuple):
     question: Question | None = None
     """What the figures were asked of, and what the guide asked for: the next turn may answer it, or vary it."""
     whether: Whether | None = None
-    """What the crew asked after and nobody has told: `yes` or `no` tells it."""
+    """What the crew asked after: `yes` or `no` tells it."""
     notes: tuple[str, ...] = ()
     """Lines of the guide about the turn itself: what it took back, what it needs to know, why."""
 

@@ -1,4 +1,4 @@
-"""Whether something is so: a crew that asks is told what was noted, or asked back, and `yes` or `no` then tells it."""
+"""Whether something is so: a crew that asks is told what was noted and asked back, and `yes` or `no` then tells it."""
 from __future__ import annotations
 
 from typing import NamedTuple
@@ -41,12 +41,12 @@ def asked_whether(utterance: Utterance, knowledge: Knowledge, reader: Reader) ->
     return Whether(fact, value == "true")
 
 
-def noted(whether: Whether, knowledge: Knowledge, value: object) -> str:
-    """What was told of a fact, in words; where nothing was, the question back."""
+def asked_back(whether: Whether, knowledge: Knowledge, value: object) -> tuple[Whether, str]:
+    """What to ask back, and its words: whether what was told of the fact is still so; where nothing was told, whether it is so."""
     says = knowledge.facts[whether.fact].says
     if isinstance(value, bool):
-        return f"As told: {says[str(value).lower()]}."
-    return f"Nobody has told me yet that {says[str(whether.value).lower()]}. Is it so, yes or no?"
+        return whether._replace(value=value), f"As told: {says[str(value).lower()]}. Is that still so, yes or no?"
+    return whether, f"Nobody has told me yet that {says[str(whether.value).lower()]}. Is it so, yes or no?"
 
 
 _YES = pattern(r"^(?:(?:oh|ah|um|er|sir|skipper|boss)[, ]+)*(?:yes|yeah|yep|yup|aye|ay|affirmative|sure|correct|it is|they are|we have|we are|he is|she is|he has|she has)\b(?:[, ]+(?:it is|they are|we have|we are|he is|she is|he has|"

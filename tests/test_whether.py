@@ -31,10 +31,15 @@ def test_yes_and_no_tell_what_was_asked_after(started: Started, question: str, f
     assert {change.fact: change.now for change in turn.changes} == {fact: not flips}
 
 
-def test_what_is_known_is_told_and_not_asked(started: Started) -> None:
-    session, turn = talk(started, "is the beacon on", epirb_on=True)
-    assert turn.notes[0] == "As told: the beacon is on." and turn.whether is None
-    assert session.answer("no").changes == ()
+@pytest.mark.parametrize(("question", "fact", "value", "told"), [
+    ("is the beacon on", "epirb_on", True, "As told: the beacon is on."), ("is the canopy shut", "canopy_closed", False, "As told: the entrances are open."),
+    ("is she breathing now", "someone_not_breathing", True, "As told: somebody is not breathing.")])
+def test_what_is_known_is_told_and_may_have_changed(started: Started, question: str, fact: str, value: bool, told: str) -> None:
+    session, turn = talk(started, question, **{fact: value})
+    assert turn.notes[0] == f"{told} Is that still so, yes or no?" and turn.changes == ()
+    assert session.answer("yes").changes == ()
+    session, _ = talk(started, question, **{fact: value})
+    assert {change.fact: change.now for change in session.answer("no").changes} == {fact: not value}
 
 
 @pytest.mark.parametrize("question", [
