@@ -217,7 +217,7 @@ class Session:
             decision, self.view(shown), steps, readings=readings, reported=reported, last=self.last, now_at=self._at,
             question=question or self._guidance.computing.question(topic or "", text, self._at), instead=instead)
         return Turn(text, decision.outcome, topic, readings, _changes(before, self._state), advice=advice, cautions=cautions,
-                    figures=figures, next=steps, state=self._state.known(), notes=(*notes, *more), question=matter,
+                    figures=figures, next=steps, state=self._state.known(), notes=(*notes, *more), question=matter, weighed=decision.weighed,
                     choices=decision.topics if decision.outcome == "unsure" else ())
 
     def _picked(self, text: str) -> Turn | None:

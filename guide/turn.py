@@ -13,6 +13,7 @@ from guide.language.reading import Reading
 from guide.patterns import pattern
 from guide.planning.planner import NextStep
 from guide.quantities import Question
+from guide.talk.deciding import Weighed
 from guide.whether import Whether
 
 _SENTENCE = pattern(r"(?<=[.!?]) (?=[A-Z])")
@@ -65,6 +66,8 @@ class Turn(NamedTuple):
     """The jobs that `done` may have meant, when the outcome is unsure about that."""
     question: Question | None = None
     """What the figures were asked of, and what the guide asked for: the next turn may answer it, or vary it."""
+    weighed: tuple[Weighed, ...] = ()
+    """The likeliest topics with the clues to each, for `--explain`."""
     whether: Whether | None = None
     """What the crew asked after: `yes` or `no` tells it."""
     notes: tuple[str, ...] = ()

@@ -43,7 +43,7 @@ LAYERS: Mapping[str, frozenset[str]] = {layer: frozenset(below.split()) for laye
     "packing": "patterns knowledge language planning quantities stores",
     "counting": "patterns knowledge language",
     "whether": "patterns knowledge language",
-    "turn": "patterns knowledge language planning quantities whether",
+    "turn": "patterns knowledge language planning quantities whether talk",
     "following": "patterns knowledge language planning talk quantities computing packing turn",
     "correcting": "patterns asides knowledge language state turn",
     "referring": "patterns knowledge language state turn",

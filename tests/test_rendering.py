@@ -248,6 +248,8 @@ def test_changes_of_unknown_facts_do_not_break(started: Started) -> None:
 
 def test_explaining_names_words_and_the_runner_up(session: Session, started: Started) -> None:
     shown = explain_lines(session.answer("the drogue is gone and how do i pump up the floor"), started.reader)
+    whole = " ".join(" ".join(shown).split())
+    assert "most likely about: inflate_floor (" in whole and "%), by these clues: " in whole and "words +" in whole and ", behind most of all in: " in whole
     text = " ".join(" ".join(shown).split())
     assert '"the drogue is gone" - report' in text and "drogue_set = false" in text
     assert 'inflate_floor rests on: ' in text and 'word "floor"' in text and " behind, most of it for: " in text

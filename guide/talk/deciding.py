@@ -28,6 +28,14 @@ NO_SECOND = 1e6
 CHOICES = 3
 
 
+class Weighed(NamedTuple):
+    """A topic that an utterance may be about, its share of all that speaks for any of them, and its clues."""
+
+    topic: str
+    share: float
+    clues: Clues
+
+
 class Decision(NamedTuple):
     """`answered`, `unsure` or `outside`, with the topics in order, the best first."""
 
@@ -35,14 +43,8 @@ class Decision(NamedTuple):
     topics: tuple[str, ...]
     sounds: str | None = None
     """The topic that what is refused sounds most like."""
-
-
-class Weighed(NamedTuple):
-    """A topic that an utterance may be about, its share of all that speaks for any of them, and its clues."""
-
-    topic: str
-    share: float
-    clues: Clues
+    weighed: tuple[Weighed, ...] = ()
+    """The likeliest topics with their clues, where clues decided."""
 
 
 class Deciding:
@@ -56,20 +58,8 @@ class Deciding:
         said = sentence(talk, utterance)
         if _is_nothing(talk, said):
             return Decision("outside", ())
-        best, *others = _of_what_is_told(talk, said, self.weighed(talk, said))
-        if said.circumstances and talk.subject and said.length <= BARE and (said.own < FEW_WORDS or best.share < CLEAR):  # `and if it is dark?` asks about what was spoken of
-            return _answer(talk.subject, best.topic, *said.supposed)
-        if said.supposed and not said.goes_on and best.share < CLEAR and said.own <= FEW_WORDS:  # `what if it rains` asks about rain
-            return _answer(*said.supposed, best.topic)
-        topics = tuple(each.topic for each in (best, *others) if each.topic != OUTSIDE)
-        urgent = _urgent(talk.knowledge, said)
-        if urgent and (best.topic == OUTSIDE or not _fits(talk.knowledge, best.topic, urgent)):
-            return _answer(urgent, *topics)
-        if best.topic != OUTSIDE and (best.share >= CLEAR or best.share >= LEAST and sureness(best, *others[:1]) >= SURE):
-            return _answer(*topics)
-        if said.told and not (said.numbers and said.asks):  # what was told is noted: the answer is about that, whatever else it may be about
-            return _answer(*topics) if topics[0] in said.told else _answer(*said.told, *topics)
-        return Decision("outside", (), topics[0]) if best.topic == OUTSIDE else Decision("unsure", topics[:CHOICES])
+        ranked = _of_what_is_told(talk, said, self.weighed(talk, said))
+        return _decided(talk, said, ranked)._replace(weighed=tuple(ranked[:CHOICES]))
 
     def weighed(self, talk: Talk, said: Sentence) -> list[Weighed]:
         """All that a sentence may be about, the likeliest first."""
@@ -78,6 +68,23 @@ class Deciding:
     def context(self, talk: Talk) -> Mapping[str, float]:
         """Topic → what it adds to its evidence that the talk is of its subject."""
         return self._matcher.spoken_of(talk.subject) if talk.begun and talk.subject else {}
+
+
+def _decided(talk: Talk, said: Sentence, ranked: list[Weighed]) -> Decision:
+    best, *others = ranked
+    if said.circumstances and talk.subject and said.length <= BARE and (said.own < FEW_WORDS or best.share < CLEAR):  # `and if it is dark?` asks about what was spoken of
+        return _answer(talk.subject, best.topic, *said.supposed)
+    if said.supposed and not said.goes_on and best.share < CLEAR and said.own <= FEW_WORDS:  # `what if it rains` asks about rain
+        return _answer(*said.supposed, best.topic)
+    topics = tuple(each.topic for each in (best, *others) if each.topic != OUTSIDE)
+    urgent = _urgent(talk.knowledge, said)
+    if urgent and (best.topic == OUTSIDE or not _fits(talk.knowledge, best.topic, urgent)):
+        return _answer(urgent, *topics)
+    if best.topic != OUTSIDE and (best.share >= CLEAR or best.share >= LEAST and sureness(best, *others[:1]) >= SURE):
+        return _answer(*topics)
+    if said.told and not (said.numbers and said.asks):  # what was told is noted: the answer is about that, whatever else it may be about
+        return _answer(*topics) if topics[0] in said.told else _answer(*said.told, *topics)
+    return Decision("outside", (), topics[0]) if best.topic == OUTSIDE else Decision("unsure", topics[:CHOICES])
 
 
 def _of_what_is_told(talk: Talk, said: Sentence, ranked: list[Weighed]) -> list[Weighed]:

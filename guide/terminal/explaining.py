@@ -1,7 +1,7 @@
 """How a sentence was read, and the words that decided, for `guide ask --explain`."""
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 
 from guide.language.reading import Reader, Reading
 from guide.patterns import pattern
@@ -16,10 +16,31 @@ def explain_lines(turn: Turn, reader: Reader, *, width: int = 80) -> list[str]:
         lines += wrapped(f'"{reading.clause}" - {reading.kind.replace("_", " ")}', width)
         for told in _explained(reading, reader):
             lines += wrapped(told, width, "  ", 4)
+    for chosen in _chosen(turn, reader.matcher.clues):
+        lines += wrapped(chosen, width)
     return lines or ["Nothing was read in it."]
 
 
+def _chosen(turn: Turn, weights: Mapping[str, float]) -> Iterator[str]:
+    """What the whole is about, by which clues, and by which the second topic fell behind."""
+    if not turn.weighed:
+        return
+    best, *others = turn.weighed
+    speaking = {name: weights.get(name, 0.0) * value for name, value in best.clues.items()}
+    yield f"most likely about: {best.topic} ({100 * best.share:.0f} %), by these clues: {_clues(speaking)}"
+    if others:
+        against = {name: speaking.get(name, 0.0) - weights.get(name, 0.0) * others[0].clues.get(name, 0.0) for name in {**speaking, **others[0].clues}}
+        yield f"then {others[0].topic} ({100 * others[0].share:.0f} %), behind most of all in: {_clues(against)}"
+
+
+def _clues(parts: Mapping[str, float]) -> str:
+    strongest = sorted(((value, name) for name, value in parts.items() if value > LEAST_SHOWN), reverse=True)[:_FEATURES]
+    return "; ".join(f"{name} {value:+.2f}" for value, name in strongest) or "no clue in particular"
+
+
 _BESTS, _FEATURES = 3, 5
+LEAST_SHOWN = 0.05
+"""What a clue must add to be worth a line."""
 _NUMBER = pattern(r"\b[qo](?:litr|kcal|hour|knot|metr|degr|forc|bar)\w*")
 """The quantity itself, or another, among the words around it, as `guide.language.mentions` marks them (their stems)."""
 
