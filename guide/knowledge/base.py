@@ -100,6 +100,16 @@ class Knowledge(Parts):
         order = dict.fromkeys([*listed, *self.steps])
         return {name: (rank.get(self.steps[name].priority, len(rank)), number) for number, name in enumerate(order)}
 
+    @cached_property
+    def generic(self) -> frozenset[str]:
+        """Words that mean nothing without what was said before."""
+        return frozenset(self.language.words.get("generic", ()))
+
+    @cached_property
+    def told_about(self) -> Mapping[str, str]:
+        """`fact=value` → the topic that a report of it is about."""
+        return {f"{fact.id}={value}": topic for fact in self.facts.values() for value, topic in fact.topics.items()}
+
     def cite(self, source: str) -> str:
         """A source id as a person reads it: `LSA Code 4.1.5.1.3`, with its mark where it was not read."""
         if source == COMMON_PRACTICE:

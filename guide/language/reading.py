@@ -221,10 +221,6 @@ class Reader:
         return len(words) <= most and self._units.any("using", words) and self.amounts.alone(text) is None
 
     @cached_property
-    def _generic(self) -> frozenset[str]:
-        return frozenset(self._knowledge.language.words.get("generic", ()))
-
-    @cached_property
     def _correcting(self) -> frozenset[str]:
         return self._units.first_words("correcting", "corrects")
 
@@ -386,7 +382,7 @@ class Reader:
             told.append(Told("pack", pack, "set"))
         if kind == "what_if" and _AFTER_DARK.search(words):
             told.append(Told("night", True, "set"))
-        bare = kind == "what_if" and self._generic.issuperset(tokens(piece))  # `what then`
+        bare = kind == "what_if" and self._knowledge.generic.issuperset(tokens(piece))  # `what then`
         yes_no = None if bare else self._facts.told(piece, states, REPORTED if kind == "report" else SUPPOSED, known)
         if yes_no and yes_no.fact in muster.OF_ALL and muster.spares_some(piece):
             yes_no = yes_no._replace(value=False)

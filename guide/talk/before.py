@@ -39,7 +39,7 @@ class Talk(NamedTuple):
 
     def own_words(self, text: str) -> set[str]:
         """The words of a text that mean something without what was said before."""
-        return set(tokens(text)).difference(self.knowledge.language.words.get("generic", ()))
+        return set(tokens(text)) - self.knowledge.generic
 
     def is_circumstance(self, fact: str) -> bool:
         """Whether a fact only happens, and to nobody: night, rough seas, rain."""

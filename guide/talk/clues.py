@@ -84,10 +84,11 @@ def _is_number(told: Told) -> bool:
 
 def _sounding(talk: Talk, utterance: Utterance) -> Mapping[str, float]:
     found: dict[str, float] = {}
+    about = talk.knowledge.told_about
     for label, value in utterance.sounding.items():
-        name, _, said = label.partition("=")
-        topic = talk.knowledge.facts[name].topics.get(said, "") if name in talk.knowledge.facts else ""
-        found[topic] = max(found.get(topic, value), value)
+        topic = about.get(label, "")
+        if value > found.get(topic, -9.0):
+            found[topic] = value
     return found
 
 
