@@ -20,8 +20,9 @@ from guide.turn import Turn
 LEAST_SOUND = -0.7
 """Evidence that a sentence by itself must have for a fact before `it` is taken for the fact's thing: on 46 sentences made for this, those
 that tell the fact have -0.6 and more (`it's out`), the others -0.85 and less (`it's ok now`, `it was cold last night`)."""
-_ENDED = pattern(r"^(?:and |but |so )?(?:it |that )?(?:has |is )?(?:all |just |finally )*(?:stopped|ceased|over|gone)(?: now| at last| sir| skipper| again)*\W*$")
-"""Says that something is over, and not what. Nobody is spoken of: `he has stopped` may be his breathing."""
+_ENDED = pattern(r"^(?:and |but |so )?(?:it |that )?(?:has |is )?(?:all |just |finally )*(?:stopped|ceased|over)(?: now| at last| sir| skipper)*\W*$")
+"""Says that something is over, and not what. Nobody is spoken of: `he has stopped` may be his breathing. What may be over so stands in the
+lexicon: breathing that stopped has not begun again."""
 
 
 class Before(NamedTuple):
@@ -46,8 +47,8 @@ class Understanding:
         counted = self._counted(before)
         said = self._referring.named(text, counted)
         read = self._correcting.read(said, before.state.known(), before.last)
-        bare = tells_nothing(read.utterance)
-        of_subject = bare and self._ended(read.utterance, before) or (self._of_subject(text, before) if bare or supposes_of_it(read.utterance) else None)
+        of_subject = self._ended(read.utterance, before) or (
+            self._of_subject(text, before) if tells_nothing(read.utterance) or supposes_of_it(read.utterance) else None)
         utterance = of_subject or self._referring.counted_as(read.utterance._replace(text=clean(text)), counted)
         return read._replace(utterance=utterance._replace(text=clean(text)))
 
@@ -85,7 +86,8 @@ class Understanding:
     def _ended(self, utterance: Utterance, before: Before) -> Utterance | None:
         """`stopped now`, of the one thing spoken of that is known to go on; None where it is anything else."""
         known = before.state.known()
-        going_on = [fact.id for fact in self._knowledge.facts.values() if before.subject and fact.topics.get("true") == before.subject and known.get(fact.id) is True]
+        able = self._knowledge.language.words.get("may_stop", ())
+        going_on = [fact for fact in able if before.subject and known.get(fact) is True and self._knowledge.facts[fact].topics.get("true") == before.subject]
         if len(going_on) != 1 or not utterance.readings or not _ENDED.match(lead_off(utterance.text)):
             return None
         ended = utterance.readings[0]._replace(kind="report", told=(Told(going_on[0], False, "set"),))

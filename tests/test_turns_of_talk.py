@@ -57,7 +57,8 @@ def test_counts_in_passing(started: Started, text: str, given: Mapping[str, Valu
 
 @pytest.mark.parametrize(("said", "over", "facts"), [
     ("Priya is bleeding from the arm", "stopped now", {"someone_bleeding": False}), ("it is raining", "it has stopped", {"raining": False}),
-    ("Priya is bleeding from the arm", "he has stopped", {}), ("how do we bail", "stopped now", {})])
+    ("Priya is bleeding from the arm", "he has stopped", {}), ("how do we bail", "stopped now", {}), ("the boat is on fire", "it's over", {"vessel_on_fire": False}), ("she is not breathing", "stopped again", {}),
+    ("she is not breathing", "it has stopped", {}), ("a man is in the water", "gone now", {})])
 def test_what_is_over_is_what_was_spoken_of(started: Started, said: str, over: str, facts: dict[str, object]) -> None:
     assert changed(last(started, said, over, given={"aboard_raft": True})) == facts
 
