@@ -351,9 +351,9 @@ def test_done_after_a_report_of_something_that_is_not_next_asks_which_is_done(st
     talk = Talk(started)
     talk.said("we are in the raft, six of us", "there is water on the floor")
     asked = talk.said("done")
-    assert "Which is done?" in asked and "1. " in asked and "2. " in asked and "Next: " not in asked
-    assert not talk.chat.session.state.done
-    assert "Noted as done: " in talk.said("1") and len(talk.chat.session.state.done) == 1
+    assert "Which is done?" in asked and "1. Bail the water out" in asked and "2. Count everyone" in asked and "Next: " not in asked
+    assert not talk.chat.session.state.done and talk.chat.session.state.value("raft_dry") is False
+    assert 'Noted as done: "Bail the water out' in talk.said("1") and len(talk.chat.session.state.done) == 1
 
 
 def test_neither_of_the_jobs_is_noted(started: Started) -> None:
@@ -367,7 +367,7 @@ def test_done_after_a_question_asks_where_an_emergency_comes_next(started: Start
     talk = Talk(started)
     talk.said("we are in the raft", "there is a hole in the tube", "what is the bailer for")
     asked = talk.said("done")
-    assert "Which is done?" in asked and "2. Put a hand flat over the hole" in asked and not talk.chat.session.state.done
+    assert "1. Bail the water out" in asked and "2. Put a hand flat over the hole" in asked and not talk.chat.session.state.done
     talk.said("neither", "how do we bail")
     assert 'Noted as done: "Bail the water out' in talk.said("done")
 

@@ -172,6 +172,14 @@ def test_gasping_is_not_breathing_whatever_was_spoken_of_before(started: Started
     assert turn.topic == "not_breathing" and turn.next[0].step.id == "not_breathing_check" and "Gasping" in turn.next[0].step.say
 
 
+@pytest.mark.parametrize("text", ["hes barely brething just gasping", "he only gasps now and then", "she is barely breathing"])
+def test_gasping_is_heard_while_others_are_in_the_water(started: Started, text: str) -> None:
+    """Those who were told to be in the water are still to be got out, so that the check need not be the first job; it is shown."""
+    turn = turns(started, "we are all in the water", "I am in the raft now", text)[-1]
+    assert turn.topic == "not_breathing" and changed(turn) == {"someone_not_breathing": True}
+    assert "not_breathing_check" in [step.step.id for step in turn.next]
+
+
 def test_pushing_goes_on_after_a_change_over(started: Started) -> None:
     session = started.session(clock=iter([f"2031-04-05T06:{minute:02}:00+00:00" for minute in range(0, 40, 3)]).__next__)
     session.given({"aboard_raft": True, "persons": 5, "someone_not_breathing": True})

@@ -3,6 +3,7 @@ from __future__ import annotations
 
 import pytest
 
+from guide.knowledge.records import Value
 from guide.session import Session
 from guide.starting import Started, start
 from guide.turn import Turn
@@ -13,9 +14,9 @@ def started() -> Started:
     return start()
 
 
-def talk(started: Started, *texts: str, **given: object) -> tuple[Session, Turn]:
+def talk(started: Started, *texts: str, **given: Value) -> tuple[Session, Turn]:
     session = started.session()
-    session.given(given)  # type: ignore[arg-type]
+    session.given(given)
     turns = [session.answer(text) for text in texts]
     return session, turns[-1]
 

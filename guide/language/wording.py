@@ -76,6 +76,7 @@ _RESPELT = {word: put for put, words in {
     "has not": "hasnt asnt",
     "have not": "havnt avent havent",
     "have": "hav hae huv",
+    "helicopter": "helecopter helicoptor helicopta hellicopter helicoper",
     "head": "heid",
     "home": "hame",
     "how": "hoo hou",

@@ -12,8 +12,6 @@ from guide.patterns import pattern
 
 NOT_A_SUBJECT = frozenset(("what_now", "what_done", "why", "take_back", "what_can_you_do"))
 """Topics that nothing said later points back to."""
-ABOUT_THE_TALK = frozenset(("why", "take_back", "what_can_you_do"))
-"""Of these, those that words which only point back sound like: `how do I do that`."""
 _POINTERS = frozenset("it its that this them they those these him he his her she".split())
 PERSON = frozenset("him he his her she".split())
 _OTHERS = frozenset(("one", "ones", "another"))

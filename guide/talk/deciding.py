@@ -25,6 +25,8 @@ BARE = 6
 """Words of a question that has nothing but a circumstance: `and if it is dark?`"""
 NO_SECOND = 1e6
 """The lead of a topic that is alone."""
+UNSAID = -1.0
+"""Evidence of its words below which a statement that does not lean on the talk is about anything else rather."""
 CHOICES = 3
 
 
@@ -89,6 +91,8 @@ def _decided(talk: Talk, said: Sentence, ranked: list[Weighed]) -> Decision:
 
 def _of_what_is_told(talk: Talk, said: Sentence, ranked: list[Weighed]) -> list[Weighed]:
     """What a statement tells of first, or a neighbour of that: `the sun has come up` is about nothing else."""
+    if not said.told and said.states and not said.follows:  # says something of its own, of which no word speaks for what was spoken of
+        return sorted(ranked, key=lambda each: each.clues["words"] < UNSAID)
     if not said.told or not said.states or said.numbers:
         return ranked
     able = {*said.told, *talk.knowledge.topics[said.told[0]].see}
