@@ -10,7 +10,7 @@ from guide.patterns import pattern
 _TAKEN_BACK = (r"(?:undo|revert|make (?:that|it|this) undone|forget (?:that )?(?:i|we) (?:ever )?said(?: that| it| this| anything)?|take (?:that|it|this) back\b|take back(?: (?:that|it|this|what|(?:my |the )?last)\b|[ .!]*$)|(?:strike|rub) (?:that|it|this) out|"
                r"strike (?:that|this|(?:my|the|that) (?:very )?(?:last|previous)\b.*)|(?:scrap|scra(?:t)?ch|scrub|forget|disregard|ignore|cancel|delete|annul|withdraw|retract|rescind|belay)"
                r"(?: (?:about )?(?:that|it|this|what (?:i|we|he|she) (?:just )?said|(?:my|the|that) (?:very )?(?:last|previous)\b.*)|[ .!]*$))")
-_UNDO = pattern(r"^(?:(?:no|nah|nope|naw|non|nee|ach|och|ugh|aw|argh|damn|haha|eh|lol|soz|nvm|na|pardon me|pardon|excuse me|i beg your pardon|beg your pardon|apologies|sorry|sory|oops|whoops|wait|ah|oh|o|ok|okay|um|er|hang on|actually|(?:just |only )?(?:kidding|joking)|please|kindly|i would like to|i want to|i will|i|let us|can we|"
+_UNDO = pattern(r"^(?:(?:no|nah|nope|naw|non|nee|ach|och|ugh|aw|argh|damn|haha|eh|lol|soz|nvm|na|pardon me|pardon|excuse me|i beg your pardon|beg your pardon|apologies|sorry|sory|oops|whoops|wait|ah|oh|o|ok|okay|um|er|hang on|actually|(?:just |only )?(?:kidding|joking)|please|kindly|oh dear|dear me|i would like to|i want to|i will|i|let us|can we|"
                 rf"(?:can|could|would|will) you)[, .!]+)*{_TAKEN_BACK}\b")
 _UNDO_WORDS = frozenset("undo undone revert take strike rub scrap scratch scrach scrub forget disregard ignore cancel delete annul withdraw retract rescind belay".split())
 """One of these stands in whatever takes something back; for other sentences no pattern need be compiled."""

@@ -45,6 +45,8 @@ class Correcting:
         text = clean(text)
         if not self._reader.may_correct(text):
             return Corrected(self._reader.read(text, known))
+        if self.recounts(text, last):  # `nine sir, nine! i forgot myself`
+            return self._before(self._reader.read(text, known), last, known)
         for stop in itertools.islice(_STOP.finditer(text), MOST_STOPS):
             head, tail = text[:stop.start()], text[stop.end():]
             itself = self._itself(text, head, tail, known) if self._reader.corrects(tail) or self._reader.corrects(head) else None
@@ -92,7 +94,7 @@ class Correcting:
         """A number by itself is the amount told before, counted as that was: `no wait, two` after three were caught means two
         caught; so is one that recounts it: `it was only two litres`."""
         told = [(reading, t) for reading in last.readings for t in reading.told if _is_amount(t)] if last else []
-        if utterance.corrects and not told and not any(reading.told for reading in utterance.readings):
+        if utterance.corrects and not told:
             return Corrected(self._instead(utterance, known))
         if not (utterance.corrects and told):
             return Corrected(utterance)
@@ -104,6 +106,10 @@ class Correcting:
             return Corrected(utterance._replace(readings=(clause,)), unclear=len(right) > 1) if right else Corrected(utterance)
         how = {t.fact: t.how for _, t in told} if asides.recounts(utterance.text) else {}
         return Corrected(utterance._replace(readings=tuple(_counted_as(reading, how) for reading in utterance.readings)))
+
+    def recounts(self, text: str, last: Turn | None) -> bool:
+        """Whether a text corrects an amount of the turn before, and says no more than how many there are."""
+        return any(_is_amount(told) for reading in (last.readings if last else ()) for told in reading.told) and self._reader.may_correct(text) and self._reader.corrects(text) and self._recounts(clean(text), last) is not None
 
     def _recounts(self, text: str, last: Turn | None) -> Mention | None:
         """The one quantity of a text that says no more than how many there are, in containers too, or where some were used how many

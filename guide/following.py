@@ -27,7 +27,7 @@ _ASKS = pattern(r"\b(?:how(?! about)|what(?! about)|why|when|where|who|which|if|
 """A question of its own, or a what-if: not the figure before with another name."""
 _ASKS_FOR = pattern(r"\bhow (?!about\b)|\b(?:when|where)\b")
 """A what-if that says itself which figure it is about."""
-_HOW = pattern(r"^(?:and |but |so )*how (?:do|can|should|would|to|am|must)\b")
+_HOW = pattern(r"^(?:(?:and|but|so|ok|then|which way|what way)[, ]+)*how(?:$| (?:do|does|is|can|should|would|to|am|are|must|d'?you|we|i|it)\b)")
 _SHORT = 10
 """Words of a sentence that can be nothing but an answer, or the figure before with another input."""
 
@@ -53,7 +53,7 @@ class Following:
         again = asked_again(text, question, self._knowledge) if question else None
         if again:
             asks = Reading(clean(text), "question", (Candidate(again.topic, 1.0),), ())
-            return Given(Utterance(clean(text), (asks,), (), 0.0, 0.0, False), again, again.topic, unclear=False)
+            return Given(Utterance(clean(text), (asks,), (), 0.0, False), again, again.topic, unclear=False)
         if question is None or not question.wants:
             return None
         pack = answered_pack(text, self._knowledge) if "pack" in question.wants else None
@@ -68,7 +68,7 @@ class Following:
         reading = Reading(clean(text), "report", (Candidate(question.topic, 1.0),), told)
         said = {**question.said, **{name: value for name, value in found.values.items() if name not in facts}}
         asked = f"{question.text} {clean(text)}" if found.moment else question.text
-        return Given(Utterance(clean(text), (reading,), (), 0.0, 0.0, False), question._replace(said=said, text=asked),
+        return Given(Utterance(clean(text), (reading,), (), 0.0, False), question._replace(said=said, text=asked),
                      self._own_topic(told) or question.topic, found.unclear)
 
     def _own_topic(self, told: Iterable[Told]) -> str:
@@ -99,7 +99,7 @@ class Following:
         facts = {t.fact for r in utterance.readings for t in r.told}
         return bool(question and question.figures and _VARIES.match(regular(utterance.text)) and len(tokens(utterance.text)) <= _SHORT
                     and not any(r.kind == "report" for r in utterance.readings)
-                    and not _ASKS.search(regular(utterance.text))
+                    and not _ASKS.search(regular(utterance.text)) and not clauses.asks_judgement(utterance.text)
                     and self._computing.varies(question.topic, utterance.text, facts, named=True))
 
     def supposed(self, utterance: Utterance, facts: Collection[str], before: Question | None, now: str) -> tuple[Question, Question] | None:
@@ -127,7 +127,7 @@ def meant_by_done(last: Turn, view: View, at: str) -> list[Step]:
     pressing = any(step.band in ("emergency", "chance") for step in coming)
     ordered = any(reading.kind == "command" and clauses.orders(reading.clause) for reading in last.readings)
     asked = ordered or any(reading.kind == "question" for reading in last.readings)
-    how = ordered or _HOW.match(clauses.lead_off(last.text))
+    how = ordered or any(_HOW.match(clauses.lead_off(text)) for text in (last.text, *(reading.clause for reading in last.readings if reading.kind == "question")))
     first_action = next((step for step in shown if how and step.band not in ("note", "ordered")), None)
     job = first_open if first_open and (how or not pressing) else first_action
     if job and asked:

@@ -19,8 +19,10 @@ from guide.quantities import Question
 
 RATED = ("raft_capacity", "persons")
 """What a pack's amounts go by: the rated number, or for want of it the people aboard."""
-_LISTING = frozenset(("pack_contents", "take_inventory"))
-_OF_PACKS = _LISTING | {"pack_differences"}
+CONTENTS, DIFFERENCES = "pack_contents", "pack_differences"
+"""The topics of lists."""
+_LISTING = frozenset((CONTENTS, "take_inventory"))
+_OF_PACKS = _LISTING | {DIFFERENCES}
 _PLAIN = frozenset(
     "is are there here it we you they i us our the a an any some one each of in on at to by for with aboard board bag bags kit pack packs packed "
     "packet raft rafts list container canister do does have has got get hold holds carry carries carried contain contains include includes included "
@@ -81,7 +83,7 @@ def packed(question: Question, view: View, *, asks: bool) -> Packed | None:
         return _how_many(asked, question, view)
     if _asks_whether(asked):
         return _whether(asked, question, view)
-    if question.topic == "pack_differences" and len(asked.packs) > 1:
+    if question.topic == DIFFERENCES and len(asked.packs) > 1:
         return _differ(asked, question, view)
     pack = _pack_of(asked, view)
     if question.topic in _OF_PACKS and pack and pack.lacks and not asked.items and _LACKS.search(asked.text):
@@ -91,10 +93,16 @@ def packed(question: Question, view: View, *, asks: bool) -> Packed | None:
     return None
 
 
-def about_items(text: str, knowledge: Knowledge) -> bool:
-    """Whether a sentence asks whether there is an item, or how much of it there ought to be, and nothing besides."""
+_DIFFER = pattern(r"\b(?:differ|differs|different|difference|differences|compare|compared|versus|vs)\b")
+
+
+def list_asked(text: str, knowledge: Knowledge) -> str:
+    """The topic of the list that a sentence asks for: how two packs differ, or whether there is an item, or how much of it there ought to be,
+    and nothing besides; nothing where it asks for none."""
+    if _DIFFER.search(regular(text)) and len(_packs_in(text, knowledge)) > 1:
+        return DIFFERENCES
     asked = _read(text, knowledge) if knowledge.stores.says and _may_be_about_items(text) else None
-    return asked is not None and (_asks_how_many(asked) or _asks_whether(asked))
+    return CONTENTS if asked is not None and (_asks_how_many(asked) or _asks_whether(asked)) else ""
 
 
 def _may_be_about_items(text: str) -> bool:
@@ -317,7 +325,7 @@ def _whether(asked: _Asked, question: Question, view: View) -> Packed:
 
 def _lesson(view: View, question: Question, pack: Pack | None) -> tuple[str, ...] | None:
     """The steps beside the answer: about packs those that tell of this one, about anything else the topic's own."""
-    if question.topic != "pack_contents":
+    if question.topic != CONTENTS:
         return None
     lesson = view.knowledge.stores.lessons.get(pack.id) if pack else None
     return lesson.members if lesson else ()

@@ -72,6 +72,17 @@ class Referring:
         one, several = (next(noun for noun in nouns if noun.endswith("s") == many) for many in (False, True))
         return _SOME.sub(rf"\1 {several}", _ONE.sub(lambda m: f"{m[1] or m[2]} {one}", _THEM.sub(f"of the {several}", text)))
 
+    def measured(self, text: str, events: Sequence[Event]) -> str:
+        """A short text about using or having some, with the holders that were counted before as what is in them: `two of the bottles`."""
+        if not self._reader.uses(text, _SHORT):
+            return text
+        for event in reversed(events):
+            held = self._reader.amounts.held(event.text, event.name) if event.kind == "fact" and event.name in self._portions else None
+            if held:
+                unit = self._knowledge.facts[event.name].unit
+                return self._reader.amounts.measured(text, *held, f"{unit} {self._knowledge.language.words[f'noun_{event.name}'][0]}")
+        return text
+
     def counted_as(self, utterance: Utterance, recent: str | None) -> Utterance:
         """The utterance with what it counts without naming it as the thing counted last; where it tells of no use, nothing is counted:
         `another plane`."""

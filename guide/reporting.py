@@ -7,7 +7,7 @@ from guide.knowledge.base import Knowledge
 from guide.language.clauses import affirmed
 from guide.language.facts import Told
 from guide.language.reading import Utterance
-from guide.state.facts import Event, State
+from guide.state.facts import Event, State, same
 from guide.talk.deciding import Decision
 
 NEXT_TO, SPOKEN_OF = 3, 0.0
@@ -86,12 +86,3 @@ def counted(told: Told, was: object, state: State) -> object:
         return max(0, round(was - told.value * persons, 3)) if isinstance(persons, int) else None
     left = was - told.value if told.how == "used" else was + told.value
     return max(0, round(left, 3))
-
-
-def same(one: object, two: object) -> bool:
-    """Whether two values are alike; numbers but for what is lost in reckoning."""
-    if isinstance(one, bool) or isinstance(two, bool) or one is None or two is None:
-        return one is two
-    if isinstance(one, (int, float)) and isinstance(two, (int, float)):
-        return abs(one - two) < 1e-6
-    return one == two

@@ -19,14 +19,15 @@ from guide.language.clauses import never_asserts
 from guide.language.matching import Candidate
 from guide.language.reading import Reader, Reading, Utterance
 from guide.language.wording import clean
-from guide.packing import about_items
+from guide.packing import list_asked
 from guide.planning.items import View
 from guide.planning.planner import NextStep, plan
 from guide.quantities import Question, no_idea
-from guide.reporting import Happening, Reporting, counted, same, uncounted
-from guide.state.facts import Event, State, after, fold, last_undoable, supposing
+from guide.reporting import Happening, Reporting, counted, uncounted
+from guide.state.facts import Event, State, after, changed, fold, last_undoable, same, supposing
 from guide.talk.before import Talk, subject
 from guide.talk.deciding import Deciding, Decision
+from guide.talk.telling import Telling
 from guide.turn import Change, Turn, in_short
 from guide.understanding import Before, Understanding
 from guide.whether import answered_whether, asked_back, asked_whether
@@ -36,7 +37,6 @@ Clock = Callable[[], str]
 """The time now as ISO 8601 text."""
 
 _WHICH = "Which number is which? Say each with its unit."
-_LISTS = "pack_contents"
 _NOTHING_TO_TAKE_BACK = "There is nothing to take back: nothing was noted of that. For what was noted before it, say: undo."
 _NO_FIGURE = "Then there is no figure; this holds without it."
 
@@ -52,12 +52,13 @@ class Session:
     """A conversation: the events so far and the last turn."""
 
     def __init__(self, knowledge: Knowledge, reader: Reader, clock: Clock, *, events: Sequence[Event] = (),
-                 keeper: Keeper | None = None, positions: Mapping[str, str] | None = None, deciding: Deciding | None = None) -> None:
+                 keeper: Keeper | None = None, positions: Mapping[str, str] | None = None, deciding: Deciding | None = None,
+                 telling: Telling | None = None) -> None:
         self.knowledge, self._reader, self._clock, self._keeper = knowledge, reader, clock, keeper
         self._events: list[Event] = list(events)
         self._guidance = Guidance(knowledge)
         self._following = Following(knowledge, self._guidance.computing)
-        self._deciding = deciding or Deciding(reader.matcher)
+        self._deciding, self._telling = deciding or Deciding(reader.matcher), telling or Telling(knowledge, reader)
         self._whys, self._reporting = Whys(knowledge, reader, self._deciding), Reporting(knowledge)
         self._understanding = Understanding(knowledge, reader)
         self._unclear: Unclear | None = None
@@ -178,7 +179,7 @@ class Session:
         if told is None:
             return None
         topic = self.knowledge.facts[told.fact].topic(told.value) or "what_now"
-        utterance = Utterance(clean(text), (Reading(clean(text), "report", (Candidate(topic, 1.0),), (told,)),), (), 0.0, 0.0, False)
+        utterance = Utterance(clean(text), (Reading(clean(text), "report", (Candidate(topic, 1.0),), (told,)),), (), 0.0, False)
         events, notes = self._reporting.asserted(utterance, before, self._heard_now(text))
         self._keep(events)
         return self._reply(text, Decision("answered", (topic,)), utterance, before, notes)
@@ -307,10 +308,12 @@ class Session:
         utterance, unclear = self._understanding.read(text, self._before)
         if unclear:
             return self._reply(text, Decision("answered", ("take_back",)), utterance, self._state, [_WHICH])
-        decision = self._deciding.decide(self._talk(), utterance)
+        talk = self._talk()
+        utterance = self._telling.heard(talk, utterance)
+        decision = self._deciding.decide(talk, utterance)
         self._sounded = decision.sounds
-        if (decision.outcome != "answered" or decision.topics[0] == "what_done") and about_items(text, self.knowledge):
-            decision = Decision("answered", (_LISTS,))
+        if (decision.outcome != "answered" or decision.topics[0] == "what_done") and (listed := list_asked(text, self.knowledge)):
+            decision = Decision("answered", (listed,))
         before = self._state
         if any(reading.kind == "what_if" for reading in utterance.readings) or self._following.varies(utterance, self._question):
             return self._suppose(text, utterance, decision)
@@ -335,8 +338,7 @@ class Session:
         left = [*dated.asks, *uncounted(utterance, events, before)]
         events += self._reporting.implied(utterance, decision, [*events], before, happens)
         self._keep(events)
-        turn = self._reply(text, decision, utterance, before, notes, question=wanted)
-        turn = turn._replace(whether=whether)
+        turn = self._reply(text, decision, utterance, before, notes, question=wanted)._replace(whether=whether)
         if left and (dated.asks or not turn.question):
             turn = turn._replace(question=Question(turn.topic or "", text, {}, tuple(left)))
         return self._explained(turn, question, decision) if question else turn
@@ -393,7 +395,4 @@ class Session:
 
 
 def _changes(before: State, after: State) -> tuple[Change, ...]:
-    """Every fact whose value is not what it was."""
-    old, new = before.known(), after.known()
-    return tuple(Change(fact, old.get(fact), new.get(fact)) for fact in dict.fromkeys((*old, *new))
-                 if not same(old.get(fact), new.get(fact)))
+    return tuple(Change._make(each) for each in changed(before, after))

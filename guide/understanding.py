@@ -8,21 +8,17 @@ from typing import NamedTuple
 from guide.correcting import Corrected, Correcting
 from guide.knowledge.base import Knowledge
 from guide.knowledge.records import Fact
-from guide.language.clauses import lead_off
 from guide.language.facts import Told
 from guide.language.reading import Reader, Utterance
 from guide.language.wording import clean
-from guide.patterns import pattern
 from guide.referring import Referring, spelt_out, supposes_of_it, tells_nothing
 from guide.state.facts import Event, State
+from guide.talk.before import says_over
 from guide.turn import Turn
 
 LEAST_SOUND = -0.7
 """Evidence that a sentence by itself must have for a fact before `it` is taken for the fact's thing: on 46 sentences made for this, those
 that tell the fact have -0.6 and more (`it's out`), the others -0.85 and less (`it's ok now`, `it was cold last night`)."""
-_ENDED = pattern(r"^(?:and |but |so )?(?:it |that )?(?:has |is )?(?:all |just |finally )*(?:stopped|ceased|over)(?: now| at last| sir| skipper)*\W*$")
-"""Says that something is over, and not what. Nobody is spoken of: `he has stopped` may be his breathing. What may be over so stands in the
-lexicon: breathing that stopped has not begun again."""
 
 
 class Before(NamedTuple):
@@ -45,7 +41,7 @@ class Understanding:
     def read(self, text: str, before: Before) -> Corrected:
         """The readings of a text, with what it leaves to be understood from what was said before."""
         counted = self._counted(before)
-        said = self._referring.named(text, counted)
+        said = text if self._correcting.recounts(text, before.last) else self._referring.named(self._referring.measured(text, before.events), counted)
         read = self._correcting.read(said, before.state.known(), before.last)
         of_subject = self._ended(read.utterance, before) or (
             self._of_subject(text, before) if tells_nothing(read.utterance) or supposes_of_it(read.utterance) else None)
@@ -88,7 +84,7 @@ class Understanding:
         known = before.state.known()
         able = self._knowledge.language.words.get("may_stop", ())
         going_on = [fact for fact in able if before.subject and known.get(fact) is True and self._knowledge.facts[fact].topics.get("true") == before.subject]
-        if len(going_on) != 1 or not utterance.readings or not _ENDED.match(lead_off(utterance.text)):
+        if len(going_on) != 1 or not utterance.readings or not says_over(utterance.text):
             return None
         ended = utterance.readings[0]._replace(kind="report", told=(Told(going_on[0], False, "set"),))
         return utterance._replace(readings=(ended, *utterance.readings[1:]))

@@ -17,7 +17,7 @@ MOST_LINES, MOST_FUNCTION_LINES = 400, 60
 HOMES = {
     "yaml": "guide/knowledge/nodes.py", "networkx": "guide/knowledge/graph.py", "rapidfuzz": "guide/language/matching.py",
     "prompt_toolkit": "guide/terminal/prompting.py", "sklearn": "guide/language/training.py", "geographiclib": "guide/figures/drift.py",
-    "numpy": "guide/learning.py", "jinja2": "guide/pages.py", "matplotlib": "guide/pictures/drawing.py"}
+    "numpy": "guide/talk/fitting.py", "jinja2": "guide/pages.py", "matplotlib": "guide/pictures/drawing.py"}
 LAZY = ("numpy", "networkx", "prompt_toolkit", "sklearn", "jinja2", "matplotlib")
 """Libraries that are imported inside the functions that use them."""
 
@@ -47,7 +47,7 @@ LAYERS: Mapping[str, frozenset[str]] = {layer: frozenset(below.split()) for laye
     "following": "patterns knowledge language planning talk quantities computing packing turn",
     "correcting": "patterns asides knowledge language state turn",
     "referring": "patterns knowledge language state turn",
-    "understanding": "patterns knowledge language state turn correcting referring",
+    "understanding": "knowledge language state talk turn correcting referring",
     "reporting": "knowledge language state talk",
     "signoff": "arguments knowledge",
     "guidance": "knowledge language planning recognising signoff talk quantities computing packing turn",
@@ -58,7 +58,7 @@ LAYERS: Mapping[str, frozenset[str]] = {layer: frozenset(below.split()) for laye
     "starting": "knowledge language state session values",
     "drills": "arguments knowledge state figures planning stores values session starting turn",
     "debriefs": "guide safe arguments pages knowledge drills",
-    "terminal": "safe patterns asides pictures knowledge language planning state session starting turn",
+    "terminal": "safe patterns asides pictures knowledge language talk planning state session starting turn",
     "audit": "arguments knowledge language planning state values starting terminal",
     "review": "arguments pages knowledge state planning values audit signoff",
     "commands": "talk safe arguments asides audit debriefs drills knowledge language planning state stores values session starting terminal turn comparing",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from guide.language import clauses
+from guide.language import clauses, cutting
 from guide.language.mentions import Mention, mentions
 from guide.language.numbers import split
 from guide.language.positions import position
@@ -67,7 +67,7 @@ def test_where_one_is(text: str, angles: dict[str, float]) -> None:
     ("six of us and two are missing", ["six of us", "two are missing"]), ("a litre and a half", ["a litre and a half"]),
     ("an A pack, for ten", ["an A pack", "for ten"])])
 def test_where_an_utterance_is_cut(text: str, pieces: list[str]) -> None:
-    assert clauses.cut(text) == pieces
+    assert cutting.cut(text) == pieces
 
 
 @pytest.mark.parametrize(("text", "part"), [

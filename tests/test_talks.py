@@ -11,11 +11,11 @@ from guide.knowledge.problems import Problem
 from guide.language import weights
 from guide.language.labels import OUTSIDE
 from guide.language.reading import Reader
-from guide.learning import Heard, fitted
 from guide.talk.before import Talk, goes_on, points_back
 from guide.talk.clues import candidates, sentence
 from guide.talk.deciding import Deciding, weigh
 from guide.talk.examples import Example, digest, read
+from guide.talk.fitting import Choice, choosing
 
 FOLDER = compiling.default_folder()
 FILE = """kind: talks
@@ -75,10 +75,10 @@ def turn(**found: dict[str, float]) -> dict[str, dict[str, float]]:
 
 def test_what_is_fitted_prefers_what_was_right() -> None:
     """Two clues, of which one always stands with the right topic: it weighs more than 0, the other less."""
-    heard = [Heard(turn(leak={"told": 1.0, "long": 0.0}, pump={"told": 0.0, "long": 1.0}), frozenset(("leak",))),
-             Heard(turn(torch={"told": 1.0, "long": 0.0}, outside={"told": 0.0, "long": 1.0}), frozenset(("torch",))),
-             Heard(turn(sart={"told": 1.0, "long": 1.0}, epirb={"told": 0.0, "long": 1.0}), frozenset(("sart", "lookout")))]
-    found = fitted(heard)
+    heard = [Choice(turn(leak={"told": 1.0, "long": 0.0}, pump={"told": 0.0, "long": 1.0}), frozenset(("leak",))),
+             Choice(turn(torch={"told": 1.0, "long": 0.0}, outside={"told": 0.0, "long": 1.0}), frozenset(("torch",))),
+             Choice(turn(sart={"told": 1.0, "long": 1.0}, epirb={"told": 0.0, "long": 1.0}), frozenset(("sart", "lookout")))]
+    found = choosing(heard)
     assert found["told"] > 1.0 and found["long"] < 0.0
     assert [weigh(each.found, found)[0].topic in each.right for each in heard] == [True, True, True]
 

@@ -9,7 +9,8 @@ from guide.audit.case import Case
 from guide.audit.findings import Found
 from guide.knowledge.problems import Place
 from guide.knowledge.records import Phrase
-from guide.language.clauses import affirmed, cut
+from guide.language.clauses import affirmed
+from guide.language.cutting import cut
 from guide.language.matching import alike
 from guide.language.wording import regular, stem
 

@@ -46,7 +46,7 @@ def _stale_weights(folder: Path, knowledge: compiling.Knowledge) -> list[Problem
     if learned.digest != writing.digest(knowledge.language) or not weights.intact(learned):
         return [Problem(place, "error", "K050", "not learned from this phrase bank, or damaged; run `python -m guide.learning`")]
     if learned.rehearsed != digest(folder):
-        return [Problem(place, "error", "K050", "not learned from these talks; run `python -m guide.learning --talks`")]
+        return [Problem(place, "error", "K050", "not learned from these talks; run `python -m guide.learning`")]
     return []
 
 
@@ -70,5 +70,5 @@ def _drills(folder: Path, knowledge: compiling.Knowledge) -> list[Problem]:
 def _summary(knowledge: compiling.Knowledge, problems: list[Problem]) -> str:
     counts = (f"{len(knowledge.topics)} topics, {len(knowledge.steps)} steps, {len(knowledge.equipment)} items, "
               f"{len(knowledge.clauses)} clauses, {len(knowledge.disputes)} disputes, "
-              f"{sum(len(getattr(knowledge.language, n)) for n in ('questions', 'reports', 'facts', 'amounts', 'nothing', 'suppose', 'outside', 'follow_ups'))} phrases")
+              f"{sum(len(getattr(knowledge.language, n)) for n in ('questions', 'reports', 'facts', 'amounts', 'nothing', 'suppose', 'outside', 'follow_ups', 'tellings'))} phrases")
     return f"{counts}: {len(problems)} problem{'' if len(problems) == 1 else 's'}"

@@ -175,7 +175,7 @@ def _noted(moment: Moment, turn: Turn, drill: Drill) -> str:
     if moment.understood:
         return "Noted: " + "; ".join(moment.understood) + "."
     if says_done(moment.text):
-        return " ".join(turn.notes) if turn.topic == "what_now" else "What is done? Say it: the drogue is out."
+        return " ".join(turn.notes) if turn.topic == "what_now" and turn.notes else "What is done? Say it: the drogue is out."
     if turn.outcome == "unsure":
         titles = (f"{n} {drill.knowledge.topics[name].title}" for n, name in enumerate(turn.choices, 1))
         return "Which is meant: " + ", ".join(titles) + "?"

@@ -1,6 +1,7 @@
 """Link the records of all files into one `Knowledge`; every dangling id is a problem with a place."""
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 from typing import Protocol, TypeVar
@@ -246,6 +247,13 @@ def _dangling_phrases(k: Knowledge) -> Iterator[Problem]:
         for topic in phrase.means.split(">"):
             if topic not in k.topics:
                 yield _unknown(phrase.place, "phrase", topic, k.topics)
+    for phrase in k.language.tellings:
+        spoken_of, _, told = phrase.means.partition(">")
+        fact = re.split("[=+-]", told)[0]
+        if spoken_of not in k.topics:
+            yield _unknown(phrase.place, "phrase", spoken_of, k.topics)
+        if fact not in k.facts and told != "nothing":
+            yield _unknown(phrase.place, "phrase", fact, k.facts)
     for phrase in (*k.language.facts, *k.language.frames):
         fact = phrase.means.partition("=")[0]
         if fact not in k.facts:

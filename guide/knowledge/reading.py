@@ -42,7 +42,7 @@ from guide.knowledge.records import (
     WatersRule,
 )
 
-PHRASE_SECTIONS = ("frames", "questions", "reports", "orders", "facts", "amounts", "nothing", "suppose", "outside", "follow_ups")
+PHRASE_SECTIONS = ("frames", "questions", "reports", "orders", "facts", "amounts", "nothing", "suppose", "outside", "follow_ups", "tellings")
 
 
 @dataclass(slots=True)
@@ -293,13 +293,15 @@ def _grouped(section: str) -> Callable[[Node, Harvest, str], None]:
     return reader
 
 
-def _following(node: Node, into: Harvest, voice: str) -> None:
-    """Phrases under the topic that was spoken of; another topic that they go on to stands before a bar."""
-    for key, block in node.pairs():
-        place, spoken_of = block.place, key.text()
-        for line, text in block.lines():
-            onto, _, words = text.rpartition("|")
-            into.phrases["follow_ups"].append(Phrase(words.strip(), f"{spoken_of}>{onto.strip() or spoken_of}", voice, place._replace(line=line)))
+def _in_talk(section: str) -> Callable[[Node, Harvest, str], None]:
+    """Phrases under the topic that was spoken of; what they mean stands before a bar, or it is that topic."""
+    def reader(node: Node, into: Harvest, voice: str) -> None:
+        for key, block in node.pairs():
+            place, spoken_of = block.place, key.text()
+            for line, text in block.lines():
+                means, _, words = text.rpartition("|")
+                into.phrases[section].append(Phrase(words.strip(), f"{spoken_of}>{means.strip() or spoken_of}", voice, place._replace(line=line)))
+    return reader
 
 
 def _listed(section: str, *, labelled: bool) -> Callable[[Node, Harvest, str], None]:
@@ -319,7 +321,7 @@ _PHRASE_READERS = {
     "frames": _grouped("frames"), "questions": _grouped("questions"), "reports": _grouped("reports"),
     "orders": _grouped("orders"), "facts": _grouped("facts"), "amounts": _listed("amounts", labelled=True),
     "nothing": _listed("nothing", labelled=False), "suppose": _listed("suppose", labelled=True),
-    "outside": _listed("outside", labelled=False), "follow_ups": _following}
+    "outside": _listed("outside", labelled=False), "follow_ups": _in_talk("follow_ups"), "tellings": _in_talk("tellings")}
 
 _SECTIONS: dict[str, Callable[[Node, Harvest], None]] = {
     "priorities": read_priorities, "sources": read_sources, "clauses": read_clauses, "facts": read_facts,

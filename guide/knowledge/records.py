@@ -362,3 +362,5 @@ class Language(NamedTuple):
     outside: tuple[Phrase, ...] = ()
     follow_ups: tuple[Phrase, ...] = ()
     """Sentences that go on with a talk: what each means is `the topic spoken of>the topic it is about`."""
+    tellings: tuple[Phrase, ...] = ()
+    """Statements in a talk: what each means is `the topic spoken of>what it tells`, a fact, an amount or nothing."""

@@ -16,7 +16,7 @@ from guide.language.matching import Matcher
 from guide.language.mentions import Mention, mentions, shown
 from guide.language.numbers import NUMBER_WORDS, countable, numbers, split
 from guide.language.units import FORCE_KN, Units
-from guide.language.wording import regular
+from guide.language.wording import regular, stem
 from guide.patterns import pattern
 
 CLEAR = 0.5
@@ -110,7 +110,7 @@ class AmountReader:
     def alone(self, text: str, more: Sequence[str] = ()) -> Mention | None:
         """The one quantity of a text that says nothing else but words of correcting, and of these further lists: `no wait, it was two`."""
         words = [self._mended(word) for word in split(countable(regular(text)))]
-        words = _undenied(words[self._units.behind(words, "correcting", "hesitating"):])
+        words = self._units.without("corrects", _undenied(words[self._units.behind(words, "correcting", "hesitating"):]))
         found = mentions(words, self._units)
         if len(found) == 2 and found[0].values == found[1].values:
             words, found = words[:found[1].start], found[:1]  # `nine sir, nine!`
@@ -127,6 +127,35 @@ class AmountReader:
         if said.sort == "force":
             return FORCE_KN[int(number)] if number in range(len(FORCE_KN)) else number
         return number * value / said.number
+
+    def held(self, text: str, fact: str) -> tuple[str, float] | None:
+        """The holder that a text counts and what one of them has of a fact's amount: `pouch`, 0.5 of `nine pouches, half a litre in each`."""
+        read = self._read(text, False)
+        for mention in read.found:
+            for number in numbers(read.words) if mention.number > 1 and fact in mention.values else ():
+                holder = self._holder(read.words, number.stop)
+                if number.value == mention.number and holder:
+                    return stem(holder[0]), mention.values[fact] / mention.number
+        return None
+
+    def _holder(self, words: list[str], at: int) -> tuple[str, int] | None:
+        """The holder that is counted by a number which ends here, and where it ends: `two of the bottles`."""
+        for start in range(at, min(at + _COUNTED, len(words))):
+            end = self._units.at("holder", words, start)
+            if end:
+                return words[start], end
+            if words[start] not in _BEFORE_HOLDERS:
+                break
+        return None
+
+    def measured(self, text: str, holder: str, each: float, measure: str) -> str:
+        """A text with holders of one kind as what they have: `two of the bottles` as `2 litres of water`."""
+        words = split(countable(regular(text)))
+        for number in numbers(words):
+            found = self._holder(words, number.stop)
+            if found and stem(found[0]) == holder:
+                return " ".join([*words[:number.start], f"{number.value * each:g} {measure}", *words[found[1]:]])
+        return text
 
     def rests_on(self, text: str, fact: str, how: str, most: int = 6) -> list[tuple[float, str]]:
         """What of a clause speaks most for an amount of a fact being set, used or found; nothing where only what stands around tells it."""
@@ -182,6 +211,8 @@ class AmountReader:
 
 _COUNTED = 4
 """Words within which the sign stands behind a denied number."""
+_BEFORE_HOLDERS = frozenset("of the them those these our whole full more other water food entire small little big".split())
+"""What may stand between a number and the holders that it counts."""
 _FINDS = frozenset("found caught collected gathered discovered got".split())
 _NOT_BESIDE = pattern(r"\b(?:now|was|were|had|not|no|sorry|wait|instead|each|per|a day|of (?:it|them|that|those|which))\b")
 

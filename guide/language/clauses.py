@@ -1,21 +1,15 @@
-"""An utterance cut into clauses, and what each clause does: ask, report, suppose, order."""
+"""What a clause does: ask, report, suppose, order."""
 from __future__ import annotations
 
 import re
 from functools import lru_cache
 
 from guide.language.numbers import NUMBER_WORDS
-from guide.language.wording import and_for_an, clean, regular, tokens
+from guide.language.wording import clean, regular, tokens
 from guide.patterns import pattern
 
-_SENTENCE = pattern(r"(?<=[.!?;])\s+|\s+(?:-|\|)\s+|\n")
-_JOIN = pattern(r"\s*(?:,(?!\d)|;|:)\s*|\s+(?:omg|lol|haha)\s+|\s+(?:but|then|though|although|plus|cos|because|while|so(?= (?:there|it|we|that's|that is|i|they|he|she)\b))\s+|(?<!\bme)(?<!myself)\s+(?:and|&)\s+(?=\S+\s+\S)", re.IGNORECASE)
-_AMOUNT_AND = pattern(r"\b(and)(?= (?:a )?(?:half|quarter)\b(?! (?:full|empty|filled)))|(?<=hundred )and\b|(?<=thousand )and\b", re.IGNORECASE)
 _TAG = pattern(r",?\s*(?:is|are|has|have|was|were|did|do|does|can|will|would|should)(?:n't| not)? (?:it|we|he|she|they|you|i|there)\s*\?$"
                   r"|,?\s*(?:right|yeah|yes|ok|eh|innit|correct)\s*\?$", re.IGNORECASE)
-_NOUN_PHRASE = 4
-"""Words of a thing that is named."""
-_COUNTS = frozenset(NUMBER_WORDS) | frozenset("me us we i you he she they it".split())
 _ORDERS = frozenset("close open fire pump bail stream throw switch turn tie inflate check count find look keep give take make hold stay light use "
                     "mop dry secure post plug fit grab bring pass tell ask let start stop try wait watch listen stand sit huddle launch pull "
                     "call send press activate ensure draw plan work calculate compute explain describe list show name "
@@ -62,7 +56,7 @@ _NEVER_ASSERTS = pattern(
     r"(?:get|put|throw|cut|close|shut|open|fire|light|pump|bail|stream|switch|turn|set|take|bring|haul|let|drop|chuck) (?:the|that|this|it|them|a|an|all|out|up|down|in|on|off|over)\b|"
     r"our drill|the drill|most common\w*|commonly|people do|it is said|they say|the law|"
     r"standing by|stand by|planning to|plan to|intend\w*|tell me when|let me know when|make sure|ensure|remember to|do not forget|might|maybe|perhaps|"
-    r"(?:he|she|it|they|we|i|you|mate|skipper|captain|leader|that|this|someone|somebody|everyone|everybody|\w+) (?:will|shall)(?! not\b)|uncertain|unclear|doubtful|according to(?! (?:the|my|our|his|her) (?:\w+ )?(?:readout|gauge|thermometer|dial|watch|clock|meter|anemometer|gps|plotter|display|scale|label|count|tally|list|log|readings?|certificate|plate|label|tag|papers|marking|sticker|stamp|print)\b)|(?:captain|skipper|mate|leader|he|she|boss|they|we|i) wants?|(?:keeps?|kept|keep on) (?:screaming|shouting|saying|dreaming|insisting|claiming|telling|yelling)|in (?:his|her|my) sleep|nearly|almost|(?:darn|damn|bloody|pretty) near|near (?:went|fell|lost|got|drowned)|starting to|beginning to|meaning to|still (?:looking|counting|searching|hunting|trying|working|waiting|getting|reading|pumping|bailing|rigging|sorting)|half way through|"
+    r"(?:he|she|it|they|we|i|you|mate|skipper|captain|leader|that|this|someone|somebody|everyone|everybody|\w+) (?:will|shall)(?! not\b)|uncertain|unclear|doubtful|according to(?! (?:the|my|our|his|her) (?:\w+ )?(?:readout|gauge|thermometer|dial|watch|clock|meter|anemometer|gps|plotter|display|scale|label|count|tally|list|log|readings?|certificate|plate|label|tag|papers|marking|sticker|stamp|print)\b)|would (?:\w+ ){0,2}(?:like|love|prefer)|(?:is|are) to be (?:\w+ed|sent|cut|set|put|shut|made|lit|thrown|let|given|taken|read)|(?:captain|skipper|mate|leader|he|she|boss|they|we|i) wants?|(?:keeps?|kept|keep on) (?:screaming|shouting|saying|dreaming|insisting|claiming|telling|yelling)|in (?:his|her|my) sleep|nearly|almost|(?:darn|damn|bloody|pretty) near|near (?:went|fell|lost|got|drowned)|starting to|beginning to|meaning to|still (?:looking|counting|searching|hunting|trying|working|waiting|getting|reading|pumping|bailing|rigging|sorting)|half way through|"
     r"(?:may|could) have|may be|looks like it (?:will|is going|might|may)|used to|would be|would have|(?:supposed|meant) to (?:be|have|hold|carry|contain|come)|in a (?:minute|moment|sec|bit)|"
     r"someone ought|somebody ought|do not (?:cut|fire|touch|open|let|throw|drink|eat|leave|inflate|pump|forget|shut|close|plug|pull|switch|turn|take|put|go|use))\b")
 _ASSIGNED = pattern(r"\w\s*=\s*\w|[{}]")
@@ -76,97 +70,6 @@ def mask_amounts(text: str) -> str:
     """Numbers made alike, so that the bank's figures do not matter: `nine litres` and `4 litres` meet."""
     words = [("num" if w[0].isdigit() or w in NUMBER_WORDS and w not in ("one", "a", "no") else w) for w in tokens(text)]
     return " ".join(words)
-
-
-_STARTS = pattern(r" (?=(?:it's|it is|its (?:not|an?|the|all|so|too|just|gone|got|been|really|still|now|dark|cold|\w+ing?)|they'?re|they (?:are|were)|s?he'?s|s?he (?:is|has|was)|"
-                  r"i'?m|i am|we're|we are|nobody(?:'?s| is| has)|every(?:one|body)(?:'?s| is| has)|there'?s|there (?:is|are)|"
-                  rf"(?:{'|'.join(sorted(NUMBER_WORDS))}|\d+) of us)\b)", re.IGNORECASE)
-_OUT_THERE = pattern(r"\b(?:out|over|up|down|in|from|back) there$", re.IGNORECASE)
-_ASKS_ON_ITS_OWN = pattern(r" (?=(?:(?:can|do|does|should|shall|could|must) (?:we|i|he|she|they|you)|(?:wh?[ao]t|how|where|when|who) (?:do|does|is|are|can|should|now|first|goes|gets)|how (?:long|far|many|much|often) (?:have|has|do|does|can|will|would|is|are|should)|is (?:it|that) an?)\b)",
-                           re.IGNORECASE)
-_ONLY_HAVE = pattern(r" (?=we(?:'?ve)? only (?:got|have|had)?\b)", re.IGNORECASE)
-_BINDS = frozenset("that if when where what how why who which whether because cos as than says said say think thinks thought reckon reckons hope hoping know knows "
-                   "sure wish until till til once before after unless while so but and or nor like since though although feel feels see sees told tell guess mean "
-                   "bet afraid whatever wherever whenever way time moment day place the a an is are was be to of in at for with by from then now no yes ok right "
-                   "dreaming swears swear claims claim insists reckoned believe believes imagining pretending shouting saying shouts keeps thinking dreamt dreams certain bets betting "
-                   "have has had got with between among per than about around just only all still every each single any another "
-                   "suppose supposing imagine pretend assume assuming case imagining think say does did do can will would should could might may must not".split())
-"""Words after which a new subject still belongs to what came before."""
-_TELLS = frozenset("tell told show ask asked tells".split())
-_NEITHER = pattern(r"\bneither (?:the |our |my )?(\S+(?: \S+){0,2}?),? (?:nor|or) (?:the |our |my )?(\S+(?: \S+){0,2}?) (is|are|was|were|has been|have been|has|have) (.+)", re.IGNORECASE)
-_HAVE_NEITHER = pattern(r"\b((?:there (?:is|are|was|were)|(?:i|we|you|they)(?: have|'ve)?(?: got)?|have|had|got|with)) neither (?:a |an |any )?(\S+(?: \S+)?),? n?or (?:a |an |any )?"
-                        r"(\S+(?: \S+)?)((?: (?:in|on|aboard|left|to|at|with)\b.*)?)$", re.IGNORECASE)
-_SO_IS = pattern(r"^(.{2,40}?)(?:'s| (is|are)) (\S+(?: \S+){0,3}?),? (?:and )?so (is|are) ((?:the |our )?\S+(?: \S+)?)\W*$", re.IGNORECASE)
-_NEITHER_IS = pattern(r"^(.*?)(?:'s| is| are|s|) (not|never) (.+?),? (?:and )?(?:neither|nor) (?:is|are|has|have|was|were) ((?:the |our |my )?\S+(?: \S+)?)\W*$", re.IGNORECASE)
-_BOTH = pattern(r"\bboth (?=\S+ (?:\S+ )?and )", re.IGNORECASE)
-_SEVERAL_ARE = pattern(r"\b(?:are|were|have|both)\b.*", re.IGNORECASE)
-_AND = pattern(r"\s+(?:and|&)\s+", re.IGNORECASE)
-
-
-_BY_THE_WAY = pattern(r",? (?:say|for example|for instance|as yet|so far|as of now|of course|sadly|alas|indeed|however|unfortunately|in fact|for now|at present|to my knowledge|I fear|I think),", re.IGNORECASE)
-_DENIED_SO_FAR = pattern(r"\b((?:is|are|was|were|has|have|had|do|does|did|can|could|will|would)(?: not|n't| never)|cannot|never),\s+", re.IGNORECASE)
-"""A denial that a comma parts from what it denies: `I have not, as yet, made a call`."""
-
-
-def cut(text: str) -> list[str]:
-    """The pieces of an utterance between stops, commas, joining words, and where the next statement runs on without any."""
-    pieces: list[str] = []
-    for sentence in _SENTENCE.split(text):
-        if "," in sentence:
-            sentence = _DENIED_SO_FAR.sub(r"\1 ", _BY_THE_WAY.sub("", sentence))
-        kept = _AMOUNT_AND.sub("\0", _shared(and_for_an(sentence)))
-        parts = [p.replace("\0", "and").strip(" ,.!?;:-") for p in _JOIN.split(kept)]
-        pieces += [p for part in parts for p in _run_on(part) if tokens(p)]
-    return pieces
-
-
-def _shared(sentence: str) -> str:
-    """`beacon and transponder are on` as `beacon are on and transponder are on`: what several share is said of each."""
-    neither = _NEITHER.search(sentence)
-    if neither:
-        one, two, verb, rest = neither.groups()
-        return f"{sentence[:neither.start()]}{one} {verb} not {rest} and {two} {verb} not {rest}"
-    so = _SO_IS.search(sentence)
-    if so:
-        return f"{so[1]} {so[2] or so[4]} {so[3]} and {so[5]} {so[4]} {so[3]}"
-    nor = _NEITHER_IS.search(sentence)
-    if nor:
-        return f"{nor[1]} is {nor[2]} {nor[3]} and {nor[4]} is {nor[2]} {nor[3]}"
-    have = _HAVE_NEITHER.search(sentence)
-    if have:
-        verb, one, two, rest = have.groups()
-        return f"{sentence[:have.start()]}{verb} no {one}{rest} and {verb} no {two}{rest}"
-    joined = _AND.split(_BOTH.sub("", sentence), maxsplit=1)
-    if len(joined) == 1 or "," in joined[0] or has_verb(joined[0]) or len(tokens(joined[0])) > _NOUN_PHRASE:
-        return sentence
-    share = _SEVERAL_ARE.search(joined[1])
-    subject = joined[1][:share.start()] if share else ""
-    if not share or "," in subject or not tokens(subject) or len(tokens(subject)) > _NOUN_PHRASE or not _COUNTS.isdisjoint(tokens(f"{joined[0]} {subject}")):
-        return sentence
-    return f"{joined[0]} {_AND.split(share[0])[0]} and {joined[1]}"
-
-
-def _run_on(piece: str) -> list[str]:
-    """A piece without stops cut where a new subject with its verb begins, or a question: `beacon's dead it's not flashing what do we do`."""
-    for start in _STARTS.finditer(piece):
-        before = tokens(piece[:start.start()])
-        if _OUT_THERE.search(piece, 0, start.start() + len(" there")):
-            continue
-        if len(before) > 1 and before[-1] not in _BINDS and before[-2] not in _TELLS and not asks(piece):
-            return [piece[:start.start()], *_run_on(piece[start.end():])]
-    only = _ONLY_HAVE.search(piece)  # behind a question as well: `how long till they come we only got three litres`
-    if only and len(tokens(piece[:only.start()])) > 2 and tokens(piece[:only.start()])[-1] not in _BINDS:
-        return [piece[:only.start()], piece[only.end():]]
-    for start in _ASKS_ON_ITS_OWN.finditer(piece):
-        before = tokens(piece[:start.start()])
-        if len(before) > 2 and before[-1] not in _BINDS and before[-2] not in _TELLS and not asks(piece):
-            return [piece[:start.start()], piece[start.end():]]
-    return [piece]
-
-
-def sentences(text: str) -> list[str]:
-    """The sentences of an utterance."""
-    return [s.strip() for s in _SENTENCE.split(text) if tokens(s)]
 
 
 _ANNOUNCES = pattern(r"^(?:(?:(?:i|we) (?:(?:am|are) (?:glad|pleased|sorry|happy|afraid|relieved) to|can|must|have to|regret to|wish to|beg to|am to)|this is to) (?:report|inform|say|state|announce|tell|advise|note)"
@@ -234,15 +137,25 @@ _DOUBLY_DENIED = (["nobody"], ["none"], ["nothing"], ["never"], ["no"])
 _AINT = pattern(r"\W*ain'?t\b", re.IGNORECASE)
 
 
+_JUDGED = frozenset("safe ok okay alright allowed better best enough good bad dangerous possible worth necessary useful normal".split())
+"""Words with which a question asks for a judgement."""
+
+
+def asks_judgement(text: str) -> bool:
+    """Whether a question asks for a judgement: `is a hand flare safe in here`."""
+    return not _JUDGED.isdisjoint(tokens(text))
+
+
 def asks(text: str) -> bool:
     """Whether a piece is put as a question: a mark at its end or an asking word in front."""
     words = tokens(lead_off(text))
+    words = words[words[:1] in (["and"], ["but"], ["so"]):]
     if text.rstrip().endswith("?") or words[-2:] == ["of", "what"]:
         return True
     if not words or words[0] not in ASKING:
         return False
     if words[0] == "is" and words[1:2] in (["a"], ["an"], ["one"], ["no"]) and words[2:]:
-        return False  # `is a hole in the tube`, of who leaves out `there`
+        return not _JUDGED.isdisjoint(words[2:])  # `is a hole in the tube`, of who leaves out `there`
     if words[:2] == ["did", "it"] and (len(words) == 2 or words[2] in _SUBJECTS):
         return False  # `did it, it is the right way up`
     subject = words[2:3] if words[1:2] == ["not"] else words[1:2]
@@ -334,6 +247,14 @@ def tells_as_done(text: str, before: str) -> bool:
 def orders_on(text: str, before: str) -> bool:
     """Whether what may tell goes on with the order before it: `Tom, quit moaning and read the card`."""
     return tokens(lead_off(text))[:1] != [] and tokens(lead_off(text))[0] in _SAME_FORM and orders(before)
+
+
+_PLEASE_DO = pattern(r"^(?:will|would|could|can|won't) (?:you|ya|yous)(?: please)?\W*$", re.IGNORECASE)
+
+
+def asks_to_do(text: str) -> bool:
+    """Whether a piece makes an order of what stands before it: `read us the card, will you`."""
+    return bool(_PLEASE_DO.match(text))
 
 
 def joined(one: str, two: str, sentence: str) -> bool:

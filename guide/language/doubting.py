@@ -14,11 +14,14 @@ _A_PART = pattern(
     r"\b(?:of us|of them|persons?|people|men|women|hands|lads|passengers) (?:all |both |also |just |then |already |now |still )?"
     r"(?:have|has|had|drank|drink|drinks|took|take|ate|eat|need|needs|want|wants|can|cannot|keep|keeps|feel|feels|went|fell|lost|got|broke|caught|burned|"
     r"(?:are|is|were|was) (?!in\b|inside|aboard|on board|here|left|sitting|sat\b|all\b|together|safe|now in|now here|adrift|squeezed|packed|crammed|at\b|still in|counted))\b")
+_THE_OTHERS = pattern(r"\bother (?:\w+|\d+) of us\b")
 _ALL_OF_THEM = pattern(
     r"\b(?:aboard|on board|boarded|(?:in|inside|into) (?:(?:the|this|our|a) )?(?:\w+ )?(?:raft|liferaft|boat|tent|dinghy)|in here|in it|all told|altogether|in total|in all|left|each|between us|survived|"
     r"(?:got|climbed|made it|come|came|crawled|scrambled|back) (?:in|inside|out|aboard|across|over|off))\b")
 _GONE = pattern(r"\b(?:any ?more|no longer|gone|lost|left|away|vanished|disappeared|out of (?:sight|hearing)|passed|past|horizon|faded|steamed|sailed|flew|flown)\b")
 _NOT_YET = frozenset("still yet counting heading short only just unsure sure wrong do does".split())
+_IN_THE_WATER = pattern(r"(?<!been )(?<!was )(?<!were )\bin the (?:water|sea|drink)\b")
+_FIRED, _ABLAZE = pattern(r"\bfired\b"), pattern(r"\b(?:fire|fires|burn\w*|flames?|alight|ablaze|smoke|blaz\w+)\b")
 _SEA_WATER = pattern(r"\b(?:sea|salt|salty)[ -]?water\b")
 _BIG_WAVES = pattern(r"\b(?:big|huge|large|high|tall|giant|massive|enormous) (?:\w+ )?(?:waves?|seas?|swells?)\b|\b(?:waves?|seas?|swell) (?:is|are|of|about|maybe|some|around)?\W*(?:very |really |so |pretty )?(?:big|huge|large|high|tall|massive|enormous)\b")
 _ROUGH = pattern(r"\b(?:rough|ruff|breaking|breakers?|heavy|confused|stormy|choppy|gale|steep|wild|violent|pounding|tossed|tossing|thrown|throwing|battering|bashing)\b")
@@ -46,8 +49,8 @@ class Doubting:
         counting = any(t.fact == "all_accounted" and t.value is False for t in told) and not self._lacks(sentence)
         found = [self._sighting(t, piece, known) for t in told if not (missing and t.fact in ("persons_missing", "all_accounted"))
                  and not (counting and t.fact == "all_accounted")]
-        return tuple(t for t in found if t is not None and not _of_a_part(t, piece) and not _of_the_sea(t, piece) and not self._of_a_thing(t, piece)
-                     and not _of_weather(t, piece, known) and not (t.how == "used" and _NOT_USED.search(regular(piece))))
+        return tuple(t for t in found if t is not None and not _of_a_part(t, piece, sentence) and not _of_the_sea(t, piece) and not self._of_a_thing(t, piece)
+                     and not _of_weather(t, piece, known) and not _still_in(t, piece) and not _of_a_signal(t, piece) and not (t.how == "used" and _NOT_USED.search(regular(piece))))
 
     def _lacks(self, sentence: str) -> bool:
         """Whether a sentence has a word for somebody who lacks, or for what is not done yet: `we count` has none."""
@@ -73,9 +76,22 @@ class Doubting:
         return told._replace(fact=told.fact if told.fact in seen else seen[0]) if _GONE.search(regular(piece)) else None
 
 
-def _of_a_part(told: Told, piece: str) -> bool:
+def _of_a_part(told: Told, piece: str, sentence: str) -> bool:
     """Whether a count of people is only of some of them: `three of us have broken bones`."""
-    return told.fact == "persons" and told.how == "set" and bool(_A_PART.search(regular(piece))) and not _ALL_OF_THEM.search(regular(piece))
+    said = regular(piece)
+    return told.fact == "persons" and told.how == "set" and bool(_THE_OTHERS.search(regular(sentence)) or _A_PART.search(said) and not _ALL_OF_THEM.search(said))
+
+
+def _of_a_signal(told: Told, piece: str) -> bool:
+    """Whether what is fired is a signal: `fired the other one`."""
+    said = regular(piece)
+    return told.fact == "vessel_on_fire" and told.value is True and bool(_FIRED.search(said)) and not _ABLAZE.search(said)
+
+
+def _still_in(told: Told, piece: str) -> bool:
+    """Whether somebody is said to be got into the water rather than out of it: `we got him in the water`."""
+    said = regular(piece)
+    return told.fact == "person_in_water" and told.value is False and bool(_IN_THE_WATER.search(said)) and NEGATIONS.isdisjoint(split(said))
 
 
 def _of_the_sea(told: Told, piece: str) -> bool:

@@ -1,7 +1,7 @@
 """The one yes/no fact that a statement tells, if any: sure patterns first, then the learned evidence."""
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from functools import cache, cached_property
 from typing import NamedTuple
 
@@ -37,12 +37,37 @@ OLD_NEWS = 0.2
 """How much less for what is known already, and for the end of an emergency that nobody told of."""
 
 
+KEPT = 64
+"""Pieces whose evidence is kept."""
+UNSEEN = -2.0
+"""Evidence for what nothing was learned of."""
+
+
 class Told(NamedTuple):
     """A fact as a clause tells it. `how` is set, used, issued (so much for each person) or found; value None: the amount was not said."""
 
     fact: str
     value: Value | None
     how: str
+
+
+class Signs(NamedTuple):
+    """What a piece shows of `fact=value`, all in nepers of evidence."""
+
+    own: float
+    none: float
+    """For telling nothing."""
+    opposite: float
+    rival: float
+    """For the likeliest other fact."""
+    says: float
+    """How clearly it says that the fact has this value; below 0 it says the opposite."""
+    distance: float
+    """How far the fact's topic lies behind the piece's best."""
+    topic: float
+    sure: float
+    """1 where a sure pattern tells this, -1 where one tells something else."""
+    denied: bool
 
 
 class Least(NamedTuple):
@@ -59,10 +84,9 @@ class FactReader:
     def __init__(self, knowledge: Knowledge, matcher: Matcher) -> None:
         self._knowledge, self._matcher = knowledge, matcher
         self._frames = Frames(knowledge.language.frames)
-
-    def sure(self, piece: str) -> bool:
-        """Whether a sure pattern tells a fact."""
-        return self._frames.told(clauses.lead_off(piece)) is not None
+        self._known: Mapping[str, object] = {}
+        self._heard: dict[str, dict[str, float]] = {}
+        """Piece → its evidence with what is known; kept for one turn, which asks for it again and again."""
 
     def told(self, piece: str, asserts: float, least: Least, known: Mapping[str, object]) -> Told | None:
         """The yes/no fact that a statement is about, if it is clear of having none and of its opposite, and has the least support.
@@ -81,7 +105,7 @@ class FactReader:
             return Told(fact, value == "true", "set") if asserts >= enough else None
         affirmed = clauses.affirmed(piece)
         denied = self._frames.told(affirmed) if affirmed else None
-        evidence = self._with_known(self._evidence(piece), known)
+        evidence = dict(self._weighed(piece, known))
         none = evidence.pop(NONE, -9.0)
         best = max(evidence, key=evidence.__getitem__, default=NONE)
         if best in (NONE, denied) or len(words) == 1 and not self._cries(words[0], evidence[best]):
@@ -94,6 +118,31 @@ class FactReader:
         support = self._support(piece, fact, max(own, evidence.pop(_opposite(best), own)), none) + SAYS * says + ASSERTS * asserts
         clear = own > max(none, HEARD, max(evidence.values(), default=-9.0) + least.lead) and says >= (POLAR if len(words) > 1 else 0.0)
         return Told(fact, value == "true", "set") if clear and support >= least.support else None
+
+    def likely(self, piece: str, known: Mapping[str, object]) -> Iterator[str]:
+        """The `fact=value` that a piece is likeliest to tell, true or false; none for a single word, which tells nothing but as a cry."""
+        piece = clauses.lead_off(piece)
+        if len(tokens(piece)) < 2 or clauses.only_filler(piece) or clauses.only_greets(piece):
+            return
+        evidence = self._weighed(piece, known)
+        best = max((label for label in evidence if label != NONE), key=evidence.__getitem__, default="")
+        if best.endswith(("=true", "=false")):
+            yield best
+
+    def own(self, piece: str, label: str, known: Mapping[str, object]) -> float:
+        """The evidence of a piece for `fact=value`."""
+        return self._weighed(clauses.lead_off(piece), known).get(label, UNSEEN)
+
+    def signs(self, piece: str, label: str, known: Mapping[str, object]) -> Signs:
+        """What a piece shows of `fact=value`."""
+        piece = clauses.lead_off(piece)
+        fact, sure = label.partition("=")[0], self._frames.told(piece)
+        evidence, own = self._weighed(piece, known), (label, _opposite(label), NONE)
+        rival = max((value for other, value in evidence.items() if other not in own), default=UNSEEN)
+        about = self._matcher.evidence("reports", piece)
+        topic = max((about[name] for name in self._knowledge.facts[fact].topics.values() if name in about), default=UNSEEN)
+        return Signs(evidence.get(label, UNSEEN), evidence.get(NONE, UNSEEN), evidence.get(_opposite(label), UNSEEN), rival, self._says(piece, label),
+                     max(about.values(), default=UNSEEN) - topic, topic, (1.0 if sure == label else -1.0) if sure else 0.0, clauses.affirmed(piece) is not None)
 
     def contradicts(self, piece: str, label: str) -> bool:
         """Whether a piece rather says the opposite of `fact=value`, by a sure pattern or by its evidence."""
@@ -131,6 +180,16 @@ class FactReader:
             return {NONE: 9.0}  # taking the `not` away changes nothing, so the `not` was not heard: tell nothing
         return {label: (value + TURNED * turned.get(_opposite(label), value)) / (1 + TURNED) if "=" in label else value
                 for label, value in direct.items()}
+
+    def _weighed(self, piece: str, known: Mapping[str, object]) -> Mapping[str, float]:
+        """Evidence for each `fact=value`, what is known counted in."""
+        if known != self._known or len(self._heard) > KEPT:
+            self._known = dict(known)
+            self._heard.clear()
+        found = self._heard.get(piece)
+        if found is None:
+            found = self._heard[piece] = self._with_known(self._evidence(piece), known)
+        return found
 
     def _with_known(self, evidence: Mapping[str, float], known: Mapping[str, object]) -> dict[str, float]:
         """What is known speaks against being told again, and for the end of an emergency or a sighting."""

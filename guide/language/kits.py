@@ -6,14 +6,13 @@ from guide.patterns import pattern
 _COASTAL = pattern(r"\bcoastal\b(?! (?:waters|trip|afternoon|path)\b)")
 _PACK = pattern(r"\b(?:solas|an|the|this|our|type|class|full) (a)[ -](?:pack|kit|version)\b|\b(?:solas )?(b)[ -](?:pack|kit|version)\b"
                    r"|\bsolas ([ab])\b|\bpack ([ab])\b|\b(?:pack|kit) is (?:(?:an?|the) )?(?:solas )?(?:(b)\b|(a)(?=\s*(?:$|[.,;!]|pack\b|kit\b)))|^(a)[ -]pack\b")
-_NOT_PACK = pattern(r"\bnot (?:an? |the )?(?:solas )?[ab]\b")
+_DENIED = pattern(r"\b(?:not|no|instead of|rather than|unlike)(?: (?:this|that|the|an?|our|your))?(?: solas)? (?:[ab]|coastal)\b(?:[ -](?:pack|kit|bag|one|version))?")
 
 
 def kind_of_pack(words: str) -> str | None:
-    """The kind of pack that regular text names with the word pack or its like; None where it names none."""
-    if _COASTAL.search(words):
+    """The kind of pack that regular text names with the word pack or its like, and does not deny; None where it names none."""
+    said = _DENIED.sub(" ", words)
+    if _COASTAL.search(said):
         return "coastal"
-    if _NOT_PACK.search(words):
-        return None
-    match = _PACK.search(words)
+    match = _PACK.search(said)
     return "solas_" + next(group for group in match.groups() if group) if match else None

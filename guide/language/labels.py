@@ -1,11 +1,11 @@
 """Labels of the evidence weights that are neither topics nor facts."""
 
-INSIDE = "inside"
-"""This guide's business."""
 OUTSIDE = "outside"
 """Not this guide's business."""
 NONE = "none"
 """No yes/no fact is told."""
+NOTHING = "nothing"
+"""What a sentence of the bank tells that tells nothing that is tracked."""
 POLARITY = "polarity"
 """The family that tells, for each yes/no fact, whether it is so or not."""
 AMOUNTS = "amounts"

@@ -58,7 +58,7 @@ class Matcher:
     """Looks sentences up in the learned evidence; spelling of unknown words is mended first."""
 
     def __init__(self, learned: Learned) -> None:
-        self._models, self.lexicon, self.clues = learned.models, learned.lexicon, learned.clues
+        self._models, self.lexicon, self.clues, self.tells = learned.models, learned.lexicon, learned.clues, learned.tells
         self._together = Together(self._models, (family for family in self._models if family != AMOUNTS))
         self._vocabulary: dict[str, list[str]] = {}
         """Words of the bank by their first letter, which a misspelt word keeps."""
@@ -139,12 +139,12 @@ class Matcher:
         model = self._models[family]
         return dict(zip(model.labels, model.score(model.table.shown(found))))
 
-    def spoken_of(self, topic: str) -> Mapping[str, float]:
-        """Topic → what it adds to its evidence that the talk is of this one; empty where nothing was learned of that."""
-        return self._contexts(topic)
+    def spoken_of(self, topic: str, family: str = "topics") -> Mapping[str, float]:
+        """Label → what it adds to its evidence that the talk is of this topic; empty where nothing was learned of that."""
+        return self._contexts(topic, family)
 
-    def _context(self, topic: str) -> Mapping[str, float]:
-        model = self._models["topics"]
+    def _context(self, topic: str, family: str) -> Mapping[str, float]:
+        model = self._models[family]
         shown = model.table.shown({CONTEXT + topic: CONTEXT_WEIGHT})
         return dict(model.added(shown.features[0][2], CONTEXT_WEIGHT)) if shown.features else {}
 

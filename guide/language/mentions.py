@@ -77,6 +77,8 @@ def _singles_out(words: list[str], number: Number) -> bool:
         return words[number.stop:number.stop + 1] == ["one"]
     if words[number.start:number.stop] != ["one"]:
         return False
+    if words[:1] == ["the"] and number.start == 2 and number.stop == len(words):
+        return True  # `the hand one`
     before = words[max(0, number.start - 1):number.start]
     return before in _LAST or before not in _ONLY and words[number.stop:number.stop + 2] in _AMONG
 

@@ -34,7 +34,7 @@ def position(text: str) -> list[Angle]:
     at = 0
     while at < len(found):
         degrees, stop, used, exact = _angle(words, found, at)
-        fact, sign = _side(words, found[at], stop, named or exact)
+        fact, sign = _side(words, found[at], stop, named or exact) if not found[at].bare_article else ("", 1)  # `how long a man can swim`
         limit = 90 if fact == "latitude" else 180
         if fact and abs(degrees) <= limit:
             angles.setdefault(fact, round(sign * degrees, 5))

@@ -9,12 +9,11 @@ from typing import NamedTuple
 
 from guide.knowledge.base import Knowledge
 from guide.knowledge.records import Value
-from guide.language import clauses, muster
+from guide.language import clauses, cutting, muster
 from guide.language.amounts import Amount, AmountReader, Lead
 from guide.language.doubting import Doubting
 from guide.language.facts import FactReader, Least, Told
 from guide.language.kits import kind_of_pack
-from guide.language.labels import OUTSIDE
 from guide.language.matching import Candidate, Matcher
 from guide.language.numbers import split
 from guide.language.positions import position
@@ -38,6 +37,8 @@ class Reading(NamedTuple):
     """question, report, what_if or command; a report whose `told` is empty asserted nothing we track."""
     candidates: tuple[Candidate, ...]
     told: tuple[Told, ...]
+    states: float = 0.0
+    """How clearly it states something rather than orders, plans or wishes it."""
 
 
 class Utterance(NamedTuple):
@@ -47,8 +48,6 @@ class Utterance(NamedTuple):
     readings: tuple[Reading, ...]
     whole: tuple[Candidate, ...]
     """The topics of the utterance taken as one."""
-    outside: float
-    """Evidence that it is not this guide's business; above 0 speaks for that."""
     foreign: float
     """Share of longer words unknown to the subject."""
     corrects: bool
@@ -68,13 +67,6 @@ class _Background(NamedTuple):
     """A sentence before it told something."""
 
 
-OVERRULES = 0.0
-"""Evidence at which the subject of the whole utterance may overrule what one clause seems to tell."""
-UNHEARD = -0.5
-"""Evidence in the whole utterance below which nothing is heard of a fact's topic."""
-OWN_SUBJECT, CLEAR_SUBJECT = 0.0, 1.0
-"""Evidence at which a clause is about a fact's topic by itself, whatever the rest of the utterance is about: among statements, and
-beside a question."""
 SHY = 0.3
 """How far the evidence for an unmarked question must lead that for a statement."""
 VERY_SHY = 1.0
@@ -164,7 +156,7 @@ class Reader:
     def __init__(self, knowledge: Knowledge, learned: Learned) -> None:
         self._knowledge = knowledge
         self.matcher = Matcher(learned)
-        self._facts = FactReader(knowledge, self.matcher)
+        self.facts = FactReader(knowledge, self.matcher)
         self._units = Units(knowledge.language.words)
         self.amounts = AmountReader(self.matcher, self._units)
         self._doubting = Doubting(self._units, lambda: self._known_names)
@@ -177,13 +169,12 @@ class Reader:
         background = _Background(known, self.amounts.fahrenheit(text), told=False)
         whole = self.matcher.rank("topics", said if own == text else self.matcher.without_names(text), most=200)
         readings: list[Reading] = []
-        for sentence in clauses.sentences(said):
+        for sentence in cutting.sentences(said):
             readings += self._sentence(sentence, background._replace(told=any(reading.told for reading in readings)))
         if self._looks_up(said):
             readings = [reading._replace(kind="question", told=()) for reading in readings]
-        stated = all(reading.kind == "report" for reading in readings)
-        readings = _counted_all([self._heard(reading, whole, stated) for reading in readings], own)
-        return Utterance(text, tuple(readings), tuple(whole), self._outside(said), self.matcher.foreign(text),
+        readings = _counted_all(readings, own)
+        return Utterance(text, tuple(readings), tuple(whole), self.matcher.foreign(text),
                          self.corrects(text), self.matcher.evidence("reports", said), self.matcher.evidence("facts", said))
 
     @cached_property
@@ -192,6 +183,10 @@ class Reader:
         items = [name for item in self._knowledge.equipment.values() for name in (item.name, *item.also)]
         counted = [form for name, forms in self._knowledge.language.words.items() if name.startswith("noun_") for form in forms]
         return frozenset(_plain_name(name, tokens if "'" in name else plain_tokens) for name in (*items, *counted))
+
+    def after_all(self, told: Told, clause: str, sentence: str, known: Mapping[str, object]) -> bool:
+        """Whether a clause tells this, and does not only seem to."""
+        return told in self._doubting.heard((told,), clause, sentence, known)
 
     def _looks_up(self, text: str) -> bool:
         """Whether a text is no more than the name of a thing, which asks about it and tells nothing: `hand flare`, `the drinking water`."""
@@ -234,29 +229,8 @@ class Reader:
         words = split(regular(text))
         return bool(self._units.at("correcting", words, self._units.behind(words, "hesitating"))) or self._units.any("corrects", words)
 
-    def _heard(self, reading: Reading, whole: list[Candidate], stated: bool) -> Reading:
-        """Without a yes/no fact that the utterance as one, clear about another subject, says nothing of: `held while it burns`
-        in a question about flares is no fire aboard. What a sure pattern tells stays, and what a piece is itself clearly about."""
-        if reading.kind != "report" or not whole or whole[0].evidence < OVERRULES or self._facts.sure(reading.clause):
-            return reading
-        evidence = {c.label: c.evidence for c in whole}
-        near = self._knowledge.topics[whole[0].label].see if whole[0].label in self._knowledge.topics else ()
-
-        def unheard(told: Told) -> bool:
-            topics = set(self._knowledge.facts[told.fact].topics.values())
-            own = reading.candidates[:1]
-            if own and own[0].label in topics and own[0].evidence >= (OWN_SUBJECT if stated else CLEAR_SUBJECT):
-                return False
-            heard = max((evidence.get(t, -1.0) for t in topics), default=0.0)
-            return isinstance(told.value, bool) and topics.isdisjoint(near) and heard < UNHEARD
-
-        return reading._replace(told=tuple(told for told in reading.told if not unheard(told)))
-
-    def _outside(self, text: str) -> float:
-        return self.matcher.evidence("scope", text).get(OUTSIDE, 1.0)
-
     def _sentence(self, sentence: str, background: _Background) -> list[Reading]:
-        pieces = clauses.cut(sentence)
+        pieces = cutting.cut(sentence)
         if clauses.supposes(sentence) or self._supposes(sentence):
             return self._read_pieces(pieces, sentence, "what_if", background)
         if clauses.asks_by_tag(sentence):
@@ -279,13 +253,15 @@ class Reader:
         elsewhere = "report" in kinds and clauses.elsewhere(sentence)
         for number, (piece, part, kind) in enumerate(zip(pieces, parts, kinds)):
             told = tuple(each for each in self._placed(part, amounts[number]) if self._high(each, sentence) and not (each.value == 0 and self._is_name(part)))
+            if kind == "report" and kinds[number + 1:number + 2] == ["question"] and not clauses.has_verb(piece):
+                told = tuple(each for each in told if each.value not in (0, 1))  # `the hand one, how do I hold it?`
             if kind == "report" and number < len(pieces) - 1 and " but " in sentence and _PAST.search(regular(piece)):
                 told = ()  # `it was shut but it blew open`
             elif kind == "what_if" and len(pieces) > 1 and part == piece and clauses.asks(piece):
                 told = ()  # what it asks, not what it supposes
             elif kind == "report" and _SEEN.match(piece) and (background.told or any(reading.told for reading in readings)):
                 told = ()
-            elif kind == "report" and (elsewhere or number and clauses.orders_on(piece, pieces[number - 1])):
+            elif kind == "report" and (elsewhere or number and clauses.orders_on(piece, pieces[number - 1]) or any(map(clauses.asks_to_do, pieces[number + 1:]))):
                 kind, told = "command", ()
             elif kind == "report" and (clauses.orders(piece) or clauses.never_asserts(piece)) and not (
                     number and clauses.tells_as_done(piece, pieces[number - 1])):
@@ -299,7 +275,7 @@ class Reader:
             if kind == "report" and not told and states[number] < 0.0:
                 kind, told = "command", self._amounts_in(piece, background)
             family = "reports" if kind == "report" else "topics"
-            readings.append(Reading(piece, kind, tuple(self.matcher.rank(family, piece)), told))
+            readings.append(Reading(piece, kind, tuple(self.matcher.rank(family, piece)), told, states[number]))
         return self._together(readings, sentence, background)
 
     def _together(self, readings: list[Reading], sentence: str, background: _Background) -> list[Reading]:
@@ -332,14 +308,14 @@ class Reader:
         lead = next((lead for name, lead in SUPPOSING.items() if self._units.any(name, words)), None)
         if lead is None or _SHOULD_WE.match(clauses.lead_off(sentence)):
             return False
-        evidence = self._kinds(sentence)
+        evidence = self.kinds(sentence)
         return evidence["what_if"] > lead + max(evidence[kind] for kind in evidence if kind != "what_if")
 
     def _kind(self, piece: str, marked: bool) -> str:
         """question or report (of which some tell nothing); `marked`: a question mark ends it."""
         if marked or clauses.asks(piece):
             return "question"
-        evidence = self._kinds(piece)
+        evidence = self.kinds(piece)
         if not evidence or clauses.orders(piece) or not clauses.has_verb(piece) and not clauses.asking_word(piece):
             return "report"
         shy = SHY if clauses.asking_word(piece) else VERY_SHY
@@ -349,7 +325,7 @@ class Reader:
         """How clearly a piece states something rather than orders, plans, wishes or quotes it; what stands around it counts as well."""
         if self.corrects(sentence) and (_MAKE_THAT.search(regular(sentence)) or _WAS_SO.search(regular(piece))):
             return CORRECTS_STATES
-        own, around = ((c["report"] - c["idle"] if c else 0.0) for c in map(self._kinds, (piece, sentence)))
+        own, around = ((c["report"] - c["idle"] if c else 0.0) for c in map(self.kinds, (piece, sentence)))
         states = around + (OWN_PART * (own - around) if clauses.has_verb(piece) else 0.0)
         if _REST_OF_ORDER.match(piece) and clauses.orders(sentence):
             states -= ORDERED
@@ -357,7 +333,7 @@ class Reader:
             states -= NEVER
         return states + (DONE if self._done_before(piece) else 0.0)
 
-    def _kinds(self, text: str) -> Mapping[str, float]:
+    def kinds(self, text: str) -> Mapping[str, float]:
         return self.matcher.evidence("kinds", clauses.lead_off(text))
 
     def _done_before(self, piece: str) -> bool:
@@ -371,7 +347,7 @@ class Reader:
         missing = next((t.value for t in told if t.fact == "persons_missing"), 1 if muster.named_missing(piece) else muster.some_missing(piece) or None)
         if isinstance(missing, int) and missing > 0:
             told = [t for t in told if t.fact != "persons_missing"]
-            if not self._facts.contradicts(piece, "all_accounted=false"):
+            if not self.facts.contradicts(piece, "all_accounted=false"):
                 return (*told, Told("persons_missing", missing, "set"), Told("all_accounted", False, "set"))
         if any(t.fact == "persons" for t in told) and muster.all_here(piece):
             told.append(Told("all_accounted", True, "set"))
@@ -383,7 +359,7 @@ class Reader:
         if kind == "what_if" and _AFTER_DARK.search(words):
             told.append(Told("night", True, "set"))
         bare = kind == "what_if" and self._knowledge.generic.issuperset(tokens(piece))  # `what then`
-        yes_no = None if bare else self._facts.told(piece, states, REPORTED if kind == "report" else SUPPOSED, known)
+        yes_no = None if bare else self.facts.told(piece, states, REPORTED if kind == "report" else SUPPOSED, known)
         if yes_no and yes_no.fact in muster.OF_ALL and muster.spares_some(piece):
             yes_no = yes_no._replace(value=False)
         return (*told, yes_no) if yes_no and yes_no.fact not in {t.fact for t in told} else tuple(told)

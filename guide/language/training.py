@@ -12,9 +12,10 @@ from typing import Any
 from guide.knowledge.base import Knowledge
 from guide.knowledge.records import Phrase
 from guide.language import amounts, weights
-from guide.language.clauses import cut, mask_amounts, supposed_part
+from guide.language.clauses import mask_amounts, supposed_part
+from guide.language.cutting import cut
 from guide.language.features import Lexicon, features, in_context, unit_length
-from guide.language.labels import AMOUNTS, INSIDE, NONE, OUTSIDE, POLARITY
+from guide.language.labels import AMOUNTS, NONE, NOTHING, OUTSIDE, POLARITY
 from guide.language.mentions import Mention, mentions, shown
 from guide.language.numbers import countable, split
 from guide.language.units import Units
@@ -27,6 +28,7 @@ _KEEP = 0.1
 
 Example = tuple[str, ...]
 """Sentence, label, voice, and the topic that was spoken of before where there is one."""
+YES_NO = ("=true", "=false")
 _ANYWHERE = 0.3
 """The share of sentences that are plain by themselves which are learned as said in a talk, whatever it is of."""
 
@@ -61,15 +63,11 @@ def house_examples(k: Knowledge) -> Iterator[Example]:
                 yield text, topic.id, HOUSE
 
 
-def scope_examples(k: Knowledge) -> Iterator[Example]:
-    """Sentences by whether they are this guide's business at all: one score picks the topic, another decides to answer."""
-    bank = k.language
-    for phrase in (*bank.questions, *bank.reports, *bank.orders, *bank.facts, *bank.amounts, *bank.nothing, *bank.suppose):
-        yield phrase.text, INSIDE, phrase.voice
-    for text, _, voice in house_examples(k):
-        yield text, INSIDE, voice
-    for phrase in bank.outside:
-        yield phrase.text, OUTSIDE, phrase.voice
+def told_in_talk(k: Knowledge) -> Iterator[tuple[Phrase, str]]:
+    """What is told in a talk, as phrases that mean what they tell, with the topic that was spoken of before."""
+    for phrase in k.language.tellings:
+        spoken_of, _, means = phrase.means.partition(">")
+        yield phrase._replace(means=means), spoken_of
 
 
 def report_examples(k: Knowledge) -> Iterator[Example]:
@@ -80,15 +78,25 @@ def report_examples(k: Knowledge) -> Iterator[Example]:
         fact, _, value = phrase.means.partition("=")
         topics = k.facts[fact].topics
         yield phrase.text, topics.get(value, topics.get("any", "")), phrase.voice
+    for phrase, _ in told_in_talk(k):
+        fact, _, value = phrase.means.partition("=")
+        if value in ("true", "false"):
+            topics = k.facts[fact].topics
+            yield phrase.text, topics.get(value, topics.get("any", "")), phrase.voice
 
 
 def fact_examples(k: Knowledge) -> Iterator[Example]:
     """Statements and suppositions by the one yes/no fact they are about, or none."""
     told = {topic for fact in k.facts.values() for topic in fact.topics.values()}
     for phrase in k.language.facts:
-        yield phrase.text, phrase.means, phrase.voice
+        yield phrase.text, phrase.means, phrase.voice, *_anywhere(phrase.text, k)
+    for phrase, spoken_of in told_in_talk(k):
+        if phrase.means.endswith(YES_NO):
+            yield phrase.text, phrase.means, phrase.voice, spoken_of
+        else:
+            yield phrase.text, NONE, phrase.voice, spoken_of
     for phrase in k.language.suppose:
-        if phrase.means.count("=") == 1 and phrase.means.endswith(("=true", "=false")):
+        if phrase.means.count("=") == 1 and phrase.means.endswith(YES_NO):
             yield supposed_part(phrase.text), phrase.means, phrase.voice
     for phrase in k.language.reports:
         if phrase.means not in told:
@@ -103,12 +111,16 @@ def kind_examples(k: Knowledge) -> Iterator[Example]:
                           ("report", k.language.amounts), ("idle", k.language.nothing), ("idle", k.language.orders), ("what_if", k.language.suppose)):
         for phrase in section:
             yield phrase.text, kind, phrase.voice
+    for phrase, _ in told_in_talk(k):
+        if phrase.means != NOTHING:
+            yield phrase.text, "report", phrase.voice
 
 
 Seen = tuple[dict[str, float], str, str]
 """Features, label, voice."""
 _TOLD = re.compile(r"(?P<fact>\w+)(?P<how>[=+-])(?P<value>-?[\d.]+|\?)")
 _HOW = {"=": "set", "-": "used", "+": "found"}
+DOERS = ("we", "i", "he", "they", "Somebody")
 _USERS = 4
 """Voices that must use a word before a misspelt one is taken for it."""
 _COUNTS_PEOPLE = ("aboard_raft", "all_accounted")
@@ -125,23 +137,40 @@ def _exchanged(phrase: Phrase, nouns: Mapping[str, Sequence[str]]) -> Iterator[P
             yield phrase._replace(means=phrase.means.replace(fact, other), text=re.sub(rf"\b{re.escape(mine)}\b", name, phrase.text, flags=re.IGNORECASE))
 
 
+def _with_doers(phrase: Phrase, units: Units) -> Iterator[Phrase]:
+    """A sentence that begins with what was done, `fired two rockets`, said of whoever may have done it."""
+    words = split(phrase.text.lower())
+    if 1 in (units.at("past", words, 0), units.at("spending", words, 0)):
+        for doer in DOERS:
+            yield phrase._replace(text=f"{doer} {phrase.text[0].lower()}{phrase.text[1:]}")
+
+
 def amount_examples(k: Knowledge, lexicon: Lexicon) -> Iterator[Seen]:
     """Quantities in statements and suppositions by the fact that each tells, or none; and clauses by what they tell without a number."""
     units = Units(k.language.words)
     nouns = {fact: k.language.words[f"noun_{fact}"] for fact in ("rocket_flares", "hand_flares", "smoke_signals", "thermal_aids")}
-    exchanged = (other for phrase in k.language.amounts for other in _exchanged(phrase, nouns))
-    stated = [(phrase, phrase.text) for phrase in (*k.language.amounts, *exchanged)]
+    exchanged = [other for phrase in k.language.amounts for other in _exchanged(phrase, nouns)]
+    done = (other for phrase in (*k.language.amounts, *exchanged) for other in _with_doers(phrase, units))
+    named = (phrase for phrase, _ in told_in_talk(k) if _names_its_thing(phrase, units))
+    stated = [(phrase, phrase.text) for phrase in (*k.language.amounts, *exchanged, *done, *named)]
     for phrase, said in (*stated, *((phrase, supposed_part(phrase.text)) for phrase in k.language.suppose)):
         told = [match.groupdict() for part in phrase.means.split(",") if (match := _TOLD.fullmatch(part.strip()))]
         for text in dict.fromkeys((said, *cut(said))) if told else ():
             yield from _amounts_in(text, told, units, lexicon, phrase.voice, whole=text == said)
-    for phrase in (*k.language.nothing, *k.language.orders, *(p for p in k.language.facts if not p.means.startswith(_COUNTS_PEOPLE))):
+    in_talk = [phrase for phrase, _ in told_in_talk(k) if phrase.means == NOTHING or phrase.means.endswith(YES_NO)]
+    for phrase in (*k.language.nothing, *k.language.orders, *(p for p in (*k.language.facts, *in_talk) if not p.means.startswith(_COUNTS_PEOPLE))):
         yield from _amounts_in(phrase.text, [], units, lexicon, phrase.voice, whole=True)
     counted = {topic for fact in k.facts.values() if fact.type in ("int", "float") for topic in fact.topics.values()}
     for phrase in k.language.reports:
         words = split(countable(regular(phrase.text)))
         if phrase.means not in counted and not mentions(words, units):
             yield unit_length(shown(words, [], None, lexicon)), NONE, phrase.voice
+
+
+def _names_its_thing(phrase: Phrase, units: Units) -> bool:
+    """Whether a sentence names the thing of which it tells an amount, and so can be learned without the talk it was said in."""
+    told = _TOLD.fullmatch(phrase.means)
+    return told is not None and units.any(f"noun_{told['fact']}", split(regular(phrase.text)))
 
 
 def _amounts_in(text: str, told: list[dict[str, str]], units: Units, lexicon: Lexicon, voice: str, whole: bool) -> Iterator[Seen]:
@@ -175,10 +204,9 @@ def _near(one: float, two: float) -> bool:
     return abs(one - two) <= max(0.021 * abs(two), 0.051)
 
 
-FAMILIES = {"topics": (topic_examples, 4.0), "reports": (report_examples, 4.0), "facts": (fact_examples, 4.0), "scope": (scope_examples, 0.5),
-            "kinds": (kind_examples, 2.0)}
+FAMILIES = {"topics": (topic_examples, 4.0), "reports": (report_examples, 4.0), "facts": (fact_examples, 4.0), "kinds": (kind_examples, 2.0)}
 """Family → its sentences and the cost of one that is taken wrongly."""
-BALANCED = ("scope", "kinds")
+BALANCED = ("kinds",)
 """Families whose labels count alike, however many sentences each has."""
 AMOUNTS_COST = 2.0
 

@@ -55,6 +55,15 @@ class Units:
             at = end or at + 1
         return at
 
+    def without(self, name: str, words: list[str]) -> list[str]:
+        """The words without the forms of a list."""
+        left, at = [], 0
+        while at < len(words):
+            end = self.at(name, words, at)
+            left += [] if end else [words[at]]
+            at = end or at + 1
+        return left
+
     def find(self, name: str, words: list[str], start: int = 0, stop: int | None = None) -> int:
         """Where the first form of list `name` begins between `start` and `stop`; -1 where none does."""
         for at in range(max(start, 0), len(words) if stop is None else min(stop, len(words))):

@@ -59,6 +59,8 @@ class Learned(NamedTuple):
     lexicon: Lexicon
     clues: Mapping[str, float] = MappingProxyType({})
     """What each clue to a topic weighs."""
+    tells: Mapping[str, float] = MappingProxyType({})
+    """What each clue to a fact being told weighs."""
     rehearsed: str = ""
     """The digest of the talks from which those were learned."""
 
@@ -328,7 +330,7 @@ def _read(file: BinaryIO, name: str) -> Learned:
     sums = before[at + sum(family["words"] for family in head["families"]):]
     table = Table(Pieces(file, name, START + size, head["table"], sums), head["buckets"], len(head["families"]))
     return Learned(head["digest"], dict(_models(head["families"], before, at, table)), _lexicon(*head["forms"]),
-                   head.get("clues", {}), head.get("rehearsed", ""))
+                   head.get("clues", {}), head.get("tells", {}), head.get("rehearsed", ""))
 
 
 def _models(families: Sequence[Mapping[str, Any]], data: bytes, at: int, table: Table) -> Iterator[tuple[str, Model]]:

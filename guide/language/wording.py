@@ -49,14 +49,18 @@ _RESPELT = {word: put for put, words in {
     "are": "r",
     "away": "awa",
     "because": "cos coz cuz",
-    "can not": "cannot",
+    "are not": "arnt",
+    "can not": "cannot carnt canot",
+    "burst": "berst birst",
+    "bursts": "bersts birsts",
     "cold": "cauld",
     "could": "cud",
+    "could not": "cudnt coudnt couldent cudent",
     "dead": "deid",
     "do": "dae",
-    "did not": "didnt",
+    "did not": "didnt dident didint diddnt",
     "do not": "dont",
-    "does not": "doesnt",
+    "does not": "doesnt dosnt dusnt duznt doznt dosent doesent dusent",
     "do not know": "dunno",
     "done": "dun",
     "down": "doon",
@@ -73,14 +77,17 @@ _RESPELT = {word: put for put, words in {
     "everything": "evrything",
     "cousin": "cuzin cuzen cuzzin",
     "half": "harf haf",
-    "has not": "hasnt asnt",
-    "have not": "havnt avent havent",
+    "had not": "hadent",
+    "has not": "hasnt asnt hasent",
+    "have not": "havnt avent havent havint",
     "have": "hav hae huv",
     "helicopter": "helecopter helicoptor helicopta hellicopter helicoper",
     "head": "heid",
     "home": "hame",
     "how": "hoo hou",
+    "imagine": "imagin immagine imajin",
     "into": "intae",
+    "is not": "isent isint",
     "let me": "lemme",
     "make": "mak",
     "maybe": "mebbe",
@@ -101,7 +108,10 @@ _RESPELT = {word: put for put, words in {
     "round": "roon roond",
     "said": "sed",
     "should": "shud shld",
+    "should not": "shudnt shoudnt shouldent shudent",
     "something": "summat summit sumthing smth",
+    "suppose": "supose suppoze spose sposse suposse sppose",
+    "supposing": "suposing suppozing sposing",
     "sure": "shure",
     "take": "tak",
     "that": "dat",
@@ -114,15 +124,21 @@ _RESPELT = {word: put for put, words in {
     "through": "thru",
     "to": "tae",
     "tonight": "tonite",
+    "tube": "toob",
+    "tubes": "toobs",
     "want to": "wanna",
     "was": "woz",
+    "was not": "wosnt woznt wasent wasint",
     "water": "watter watr wattr",
+    "were not": "wernt wurnt",
     "what": "whit",
     "when": "wen",
     "where": "whaur",
     "which": "wich",
+    "will not": "woont willnt",
     "with": "wid wiv wif",
     "would": "wud",
+    "would not": "wudnt woudnt wouldent wudent",
     "you": "u ye yer yous",
     "your": "ur",
 }.items() for word in words.split()}
@@ -146,6 +162,9 @@ _WE_ARE = pattern(r"(?:^|(?<=[.!?;,] ))were(?= (?:in|inside|on|aboard|all|both|s
 """`were` in front, where nobody asks, has lost its apostrophe."""
 _BEEN = pattern(r"(?<=s )bin(?= (?:sick|hurt|hit|cut|out|there|told|trying|going|on|in the)\b)|(?<=\bhas )bin\b|(?<=\bhave )bin\b")
 _SEE = pattern(r"(?<=\bnot )c(?= (?:it|him|her|them|nothing|anything|a |the ))|(?<=\bcan )c(?= )")
+_TO = pattern(r"(?<=[a-z]) 2 (?=(?:us|me|him|her|them|you|do|get|be|see|go|keep|make|use|put|take|stop|fix|help|sleep|eat|find|the (?:raft|boat|ship|sea|water))\b)")
+_FOR = pattern(r"(?<=[a-z]) 4 (?=(?:us|me|him|her|them|you|help|ages|ever|now)\b)")
+"""`to` and `for` in a hurry: `talking 2 us`, `looking 4 him`."""
 _SPOKEN_OF = ("dad mum mom mam brother sister son daughter husband wife cousin uncle aunt auntie grandad grandma nan gran skipper captain mate cook boat raft floor water "
               "wind sea canopy drogue beacon rope anchor").split()
 _THEIRS = frozenset(f"{name}s" for name in _SPOKEN_OF)
@@ -191,6 +210,8 @@ def _regular(text: str) -> str:
     written = " ".join(_written_out(word) for word in and_for_an(clean(text).lower()).split(" "))
     if " bin " in written or " c " in written:
         written = _SEE.sub("see", _BEEN.sub("been", written))
+    if " 2 " in written or " 4 " in written:
+        written = _FOR.sub(" for ", _TO.sub(" to ", written))
     written = _WE_ARE.sub("we are", written) if "were" in written else written
     return written if _THEIRS.isdisjoint(written.split(" ")) else _KIN_IS.sub(r"\1\2 is", written)
 
@@ -201,6 +222,7 @@ def _written_out(word: str) -> str:
     if "'" in word and _APOSTROPHE.search(word) or not _RUN_ON.isdisjoint(_RUN.findall(word)):
         for found, put in _COMPILED:
             word = found.sub(put, word)
+        word = word.replace("n't", "nt")  # a denial misspelt: `dosn't`
     word = _RUN.sub(_respelt, word)
     word = _ENDING_IN.sub(_with_g, word)
     return _OWN_S.sub(" is", word).replace("'", "")

@@ -18,7 +18,7 @@ def digest(language: Language) -> str:
     from hashlib import sha256
     parts = [f"{name}={','.join(words)}" for name, words in sorted(language.concepts.items())]
     for section in (language.questions, language.reports, language.orders, language.facts, language.amounts, language.nothing,
-                    language.suppose, language.outside, language.follow_ups):
+                    language.suppose, language.outside, language.follow_ups, language.tellings):
         parts += sorted(f"{phrase.means}|{phrase.text}" for phrase in section)
     return sha256("\n".join(parts).encode()).hexdigest()
 
@@ -37,8 +37,8 @@ def pack(made_from: str, models: Iterable[tuple[str, list[str], list[float], Row
     return assembled({"digest": made_from, "buckets": count, "families": families, "forms": _as_texts(lexicon)}, words, table)
 
 
-def with_clues(data: bytes, clues: Mapping[str, float], rehearsed: str) -> bytes:
-    """The bytes of a weights file with other weights of clues, learned from the talks of that digest."""
+def with_clues(data: bytes, clues: Mapping[str, float], tells: Mapping[str, float], rehearsed: str) -> bytes:
+    """The bytes of a weights file with other weights of the clues to a topic and to a fact, learned from the talks of that digest."""
     _, size = _TWO.unpack_from(data, len(MAGIC))
     before, table = data[START:START + size], data[START + size:]
     at = 4 + _ONE.unpack_from(before)[0]
@@ -47,7 +47,7 @@ def with_clues(data: bytes, clues: Mapping[str, float], rehearsed: str) -> bytes
     for family in head["families"]:
         words.append(before[stop:stop + family["words"]])
         stop += family["words"]
-    return assembled({**head, "clues": dict(clues), "rehearsed": rehearsed}, words, table)
+    return assembled({**head, "clues": dict(clues), "tells": dict(tells), "rehearsed": rehearsed}, words, table)
 
 
 def assembled(head: Mapping[str, object], words: Sequence[bytes], table: bytes) -> bytes:

@@ -59,7 +59,12 @@ class View:
 
     def all_hold(self, conditions: Iterable[Condition]) -> bool:
         """Whether every condition holds."""
-        return all(map(self.holds, conditions))
+        held = self._held
+        for condition in conditions:  # written out: asked hundreds of times for one plan
+            found = held.get(id(condition))
+            if not (found[1] if found is not None else self.holds(condition)):
+                return False
+        return True
 
     def any_holds(self, conditions: Iterable[Condition]) -> bool:
         """Whether at least one condition holds."""

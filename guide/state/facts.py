@@ -158,3 +158,18 @@ def supposing(state: State, facts: Mapping[str, object]) -> State:
     for name, value in facts.items():
         after = after.apply(Event("fact", state.turn + 1, state.at, "supposed", name, value, state.value(name)))
     return after
+
+
+def same(one: object, two: object) -> bool:
+    """Whether two values are alike; numbers but for what is lost in reckoning."""
+    if isinstance(one, bool) or isinstance(two, bool) or one is None or two is None:
+        return one is two
+    if isinstance(one, (int, float)) and isinstance(two, (int, float)):
+        return abs(one - two) < 1e-6
+    return one == two
+
+
+def changed(before: State, after: State) -> list[tuple[str, object, object]]:
+    """Every fact whose value is not what it was, with that and what it is now."""
+    old, new = before.known(), after.known()
+    return [(fact, old.get(fact), new.get(fact)) for fact in dict.fromkeys((*old, *new)) if not same(old.get(fact), new.get(fact))]

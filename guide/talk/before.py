@@ -7,6 +7,7 @@ from types import MappingProxyType
 from typing import NamedTuple
 
 from guide.knowledge.base import Knowledge
+from guide.language.clauses import lead_off
 from guide.language.wording import tokens
 from guide.patterns import pattern
 
@@ -16,6 +17,9 @@ _POINTERS = frozenset("it its that this them they those these him he his her she
 PERSON = frozenset("him he his her she".split())
 _OTHERS = frozenset(("one", "ones", "another"))
 """Words for one more of what was spoken of."""
+_OVER = pattern(r"^(?:and |but |so )?(?:it |that )?(?:has |is )?(?:all |just |finally )*(?:stopped|ceased|over)(?: now| at last| sir| skipper)*\W*$")
+"""Says that something is over, and not what. Nobody is spoken of: `he has stopped` may be his breathing. What may be over so stands in the
+lexicon: breathing that stopped has not begun again."""
 _GOES_ON = (["and"], ["but"], ["or"])
 _THERE = pattern(r"\bthere\b(?!'?s\b| is\b| are\b| was\b| were\b)", re.IGNORECASE)
 """`there` points back, `there is` does not."""
@@ -60,6 +64,11 @@ def goes_on(text: str) -> bool:
 def points_back(text: str) -> bool:
     """Whether a text has a word that stands for something said before."""
     return bool(_POINTERS.intersection(tokens(text)) or _THERE.search(text))
+
+
+def says_over(text: str) -> bool:
+    """Whether a text says that something is over and not what: `it has stopped`."""
+    return bool(_OVER.match(lead_off(text)))
 
 
 def subject(topic: str | None, before: str | None, counted: str | None) -> str | None:

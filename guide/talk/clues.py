@@ -23,6 +23,11 @@ NOT_HEARD, TELLS_NOTHING = -1.1, -0.6
 """Evidence where nothing was learned of a topic: some below the least that is learned, and for topics that no fact tells of."""
 WHOLE = 0.9
 """How much the utterance as one counts for its topic; the rest is its last question by itself."""
+MIXED = 0.5
+"""The same where something else is told beside the question."""
+SORTS = ("asks", "states", "supposes", "follows", "few words")
+BY_SORT = ("words", "context", "words as a statement", "sounds like telling of it", "words for a neighbour")
+"""Clues that count for more or less by the sort of sentence."""
 _OWN_MOST = 8
 
 Clues = dict[str, float]
@@ -66,14 +71,14 @@ class Sentence(NamedTuple):
 
 def sentence(talk: Talk, utterance: Utterance) -> Sentence:
     """What an utterance shows by itself."""
-    text = utterance.text
+    text, spoken = utterance.text, evidence(utterance)
     words, own = tokens(text), len(talk.own_words(text))
     kinds = {reading.kind for reading in utterance.readings}
     points = points_back(text)
     reported = [told for reading in utterance.readings if reading.kind == "report" for told in reading.told]
     supposed = [told for reading in utterance.readings if reading.kind == "what_if" for told in reading.told]
-    return Sentence(evidence(utterance), utterance.stated, _sounding(talk, utterance), told_topics(talk, reported), told_topics(talk, (told for told in reported if told.value is not False)),
-                    bool(reported) and all(map(_is_number, reported)), told_topics(talk, supposed), goes_on(text),
+    return Sentence(spoken, utterance.stated, _sounding(talk, utterance), told_topics(talk, reported, spoken), told_topics(talk, (told for told in reported if told.value is not False), spoken),
+                    bool(reported) and all(map(_is_number, reported)), told_topics(talk, supposed, spoken), goes_on(text),
                     bool(supposed) and goes_on(text) and all(talk.is_circumstance(told.fact) for told in supposed), "question" in kinds, "what_if" in kinds,
                     kinds == {"report"}, len(words), own, points, points or goes_on(text) or not own, not PERSON.isdisjoint(words), "why" in words, utterance.foreign)
 
@@ -99,24 +104,27 @@ def evidence(utterance: Utterance) -> Mapping[str, float]:
     second = questions[-1].candidates if questions else utterance.readings[-1].candidates if reports else ()
     if not second or len(utterance.readings) == 1 and not reports:
         return dict(utterance.whole)
-    whole = {label: WHOLE * value for label, value in utterance.whole}
+    mixed = bool(questions) and any(reading.told for reading in utterance.readings if reading.kind == "report")
+    share = MIXED if mixed else WHOLE
+    whole = {label: share * value for label, value in utterance.whole}
     floor_one = min((value for _, value in utterance.whole), default=-1.0)
-    floor_two = (1 - WHOLE) * min(value for _, value in second)
+    floor_two = (1 - share) * min(value for _, value in second)
     merged = {label: value + floor_two for label, value in whole.items()}
     for label, value in second:
-        merged[label] = whole.get(label, WHOLE * floor_one) + (1 - WHOLE) * value
+        merged[label] = whole.get(label, share * floor_one) + (1 - share) * value
     return merged
 
 
-def told_topics(talk: Talk, told: Iterable[Told]) -> list[str]:
+def told_topics(talk: Talk, told: Iterable[Told], words: Mapping[str, float]) -> list[str]:
     """The topics that reports of these facts are about, emergencies and chances first, what is over last. What was so and has ended may be
-    about something else than what never was: a drogue lost, a drogue not yet out."""
+    about something else than what never was, as is known or as the words say: a drogue lost, a drogue not yet out."""
     found: list[str] = []
     over: set[str] = set()
     for item in told:
         fact = talk.knowledge.facts[item.fact]
-        ended = fact.topics.get("ended", "") if item.value is False and talk.known.get(item.fact) is True else ""
-        topic = ended or fact.topic(item.value)
+        topic, ended = fact.topic(item.value), fact.topics.get("ended", "") if item.value is False else ""
+        if ended and (talk.known.get(item.fact) is True or words.get(ended, NOT_HEARD) > words.get(topic or "", NOT_HEARD)):
+            topic = ended
         over.update([topic] if item.value is False else ())
         if topic and topic in talk.knowledge.topics and topic not in found:
             found.append(topic)
@@ -136,13 +144,26 @@ def candidates(talk: Talk, said: Sentence, context: Mapping[str, float]) -> dict
     known = _known(talk)
     rival = next((value for label, value in in_talk or best if label not in (talk.subject, OUTSIDE)), -1.0)
     found: dict[str, Clues] = {}
+    sorts = _sorts(said)
     for name in dict.fromkeys((*names, OUTSIDE)):
         clues = found[name] = _of_words(talk, said, name, said.words.get(name, floor), context.get(name, 0.0))
         if name == OUTSIDE:
             clues.update(_of_outside(talk, said))
         elif talk.begun:
             clues.update(_of_talk(talk, said, name, known, rival))
+        clues.update({f"{what}, {sort}": clues[what] for sort in sorts for what in BY_SORT if what in clues})
     return found
+
+
+def _sorts(said: Sentence) -> list[str]:
+    """What sort of sentence it is."""
+    return [sort for sort, so in zip(SORTS, (said.asks, said.states, said.supposes, said.follows, said.own <= FEW_WORDS)) if so]
+
+
+def plain(clue: str) -> str:
+    """The name of a clue whatever the sort of sentence: `words` for `words, asks`."""
+    what, _, sort = clue.rpartition(", ")
+    return what if sort in SORTS and what in BY_SORT else clue
 
 
 def _known(talk: Talk) -> frozenset[str]:

@@ -5,6 +5,7 @@ from collections.abc import Iterable, Iterator, Mapping
 
 from guide.language.reading import Reader, Reading
 from guide.patterns import pattern
+from guide.talk.clues import plain
 from guide.terminal.wrapping import wrapped
 from guide.turn import Turn
 
@@ -34,7 +35,10 @@ def _chosen(turn: Turn, weights: Mapping[str, float]) -> Iterator[str]:
 
 
 def _clues(parts: Mapping[str, float]) -> str:
-    strongest = sorted(((value, name) for name, value in parts.items() if value > LEAST_SHOWN), reverse=True)[:_FEATURES]
+    whole: dict[str, float] = {}
+    for name, value in parts.items():
+        whole[plain(name)] = whole.get(plain(name), 0.0) + value
+    strongest = sorted(((value, name) for name, value in whole.items() if value > LEAST_SHOWN), reverse=True)[:_FEATURES]
     return "; ".join(f"{name} {value:+.2f}" for value, name in strongest) or "no clue in particular"
 
 

@@ -1,0 +1,105 @@
+"""An utterance cut into sentences and clauses."""
+from __future__ import annotations
+
+import re
+
+from guide.language.clauses import asks, has_verb
+from guide.language.numbers import NUMBER_WORDS
+from guide.language.wording import and_for_an, tokens
+from guide.patterns import pattern
+
+_SENTENCE = pattern(r"(?<=[.!?;])\s+|\s+(?:-|\|)\s+|\n")
+_JOIN = pattern(r"\s*(?:,(?!\d)|;|:)\s*|\s+(?:omg|lol|haha)\s+|\s+(?:but|then|though|although|plus|cos|because|while|so(?= (?:there|it|we|that's|that is|i|they|he|she)\b))\s+|(?<!\bme)(?<!myself)\s+(?:and|&)\s+(?=\S+\s+\S)", re.IGNORECASE)
+_AMOUNT_AND = pattern(r"\b(and)(?= (?:a )?(?:half|quarter)\b(?! (?:full|empty|filled)))|(?<=hundred )and\b|(?<=thousand )and\b", re.IGNORECASE)
+_NOUN_PHRASE = 4
+"""Words of a thing that is named."""
+_COUNTS = frozenset(NUMBER_WORDS) | frozenset("me us we i you he she they it".split())
+_STARTS = pattern(r" (?=(?:it's|it is|its (?:not|an?|the|all|so|too|just|gone|got|been|really|still|now|dark|cold|\w+ing?)|they'?re|they (?:are|were)|s?he'?s|s?he (?:is|has|was)|"
+                  r"i'?m|i am|we're|we are|nobody(?:'?s| is| has)|every(?:one|body)(?:'?s| is| has)|there'?s|there (?:is|are)|"
+                  rf"(?:{'|'.join(sorted(NUMBER_WORDS))}|\d+) of us)\b)", re.IGNORECASE)
+_OUT_THERE = pattern(r"\b(?:out|over|up|down|in|from|back) there$", re.IGNORECASE)
+_ASKS_ON_ITS_OWN = pattern(r" (?=(?:(?:can|do|does|should|shall|could|must) (?:we|i|he|she|they|you)|(?:wh?[ao]t|how|where|when|who) (?:do|does|is|are|can|should|now|first|goes|gets)|how (?:long|far|many|much|often) (?:have|has|do|does|can|will|would|is|are|should)|is (?:it|that) an?)\b)",
+                           re.IGNORECASE)
+_ONLY_HAVE = pattern(r" (?=we(?:'?ve)? only (?:got|have|had)?\b)", re.IGNORECASE)
+_BINDS = frozenset("that if when where what how why who which whether because cos as than says said say think thinks thought reckon reckons hope hoping know knows "
+                   "sure wish until till til once before after unless while so but and or nor like since though although feel feels see sees told tell guess mean "
+                   "bet afraid whatever wherever whenever way time moment day place the a an is are was be to of in at for with by from then now no yes ok right "
+                   "dreaming swears swear claims claim insists reckoned believe believes imagining pretending shouting saying shouts keeps thinking dreamt dreams certain bets betting "
+                   "have has had got with between among per than about around just only all still every each single any another "
+                   "suppose supposing imagine pretend assume assuming case imagining think say does did do can will would should could might may must not".split())
+"""Words after which a new subject still belongs to what came before."""
+_TELLS = frozenset("tell told show ask asked tells".split())
+_NEITHER = pattern(r"\bneither (?:the |our |my )?(\S+(?: \S+){0,2}?),? (?:nor|or) (?:the |our |my )?(\S+(?: \S+){0,2}?) (is|are|was|were|has been|have been|has|have) (.+)", re.IGNORECASE)
+_HAVE_NEITHER = pattern(r"\b((?:there (?:is|are|was|were)|(?:i|we|you|they)(?: have|'ve)?(?: got)?|have|had|got|with)) neither (?:a |an |any )?(\S+(?: \S+)?),? n?or (?:a |an |any )?"
+                        r"(\S+(?: \S+)?)((?: (?:in|on|aboard|left|to|at|with)\b.*)?)$", re.IGNORECASE)
+_SO_IS = pattern(r"^(.{2,40}?)(?:'s| (is|are)) (\S+(?: \S+){0,3}?),? (?:and )?so (is|are) ((?:the |our )?\S+(?: \S+)?)\W*$", re.IGNORECASE)
+_NEITHER_IS = pattern(r"^(.*?)(?:'s| is| are|s|) (not|never) (.+?),? (?:and )?(?:neither|nor) (?:is|are|has|have|was|were) ((?:the |our |my )?\S+(?: \S+)?)\W*$", re.IGNORECASE)
+_BOTH = pattern(r"\bboth (?=\S+ (?:\S+ )?and )", re.IGNORECASE)
+_SEVERAL_ARE = pattern(r"\b(?:are|were|have|both)\b.*", re.IGNORECASE)
+_AND = pattern(r"\s+(?:and|&)\s+", re.IGNORECASE)
+
+
+_BY_THE_WAY = pattern(r",? (?:say|for example|for instance|as yet|so far|as of now|of course|sadly|alas|indeed|however|unfortunately|in fact|for now|at present|to my knowledge|I fear|I think),", re.IGNORECASE)
+_DENIED_SO_FAR = pattern(r"\b((?:is|are|was|were|has|have|had|do|does|did|can|could|will|would)(?: not|n't| never)|cannot|never),\s+", re.IGNORECASE)
+"""A denial that a comma parts from what it denies: `I have not, as yet, made a call`."""
+
+
+def cut(text: str) -> list[str]:
+    """The pieces of an utterance between stops, commas, joining words, and where the next statement runs on without any."""
+    pieces: list[str] = []
+    for sentence in _SENTENCE.split(text):
+        if "," in sentence:
+            sentence = _DENIED_SO_FAR.sub(r"\1 ", _BY_THE_WAY.sub("", sentence))
+        kept = _AMOUNT_AND.sub("\0", _shared(and_for_an(sentence)))
+        parts = [p.replace("\0", "and").strip(" ,.!?;:-") for p in _JOIN.split(kept)]
+        pieces += [p for part in parts for p in _run_on(part) if tokens(p)]
+    return pieces
+
+
+def _shared(sentence: str) -> str:
+    """`beacon and transponder are on` as `beacon are on and transponder are on`: what several share is said of each."""
+    neither = _NEITHER.search(sentence)
+    if neither:
+        one, two, verb, rest = neither.groups()
+        return f"{sentence[:neither.start()]}{one} {verb} not {rest} and {two} {verb} not {rest}"
+    so = _SO_IS.search(sentence)
+    if so:
+        return f"{so[1]} {so[2] or so[4]} {so[3]} and {so[5]} {so[4]} {so[3]}"
+    nor = _NEITHER_IS.search(sentence)
+    if nor:
+        return f"{nor[1]} is {nor[2]} {nor[3]} and {nor[4]} is {nor[2]} {nor[3]}"
+    have = _HAVE_NEITHER.search(sentence)
+    if have:
+        verb, one, two, rest = have.groups()
+        return f"{sentence[:have.start()]}{verb} no {one}{rest} and {verb} no {two}{rest}"
+    joined = _AND.split(_BOTH.sub("", sentence), maxsplit=1)
+    if len(joined) == 1 or "," in joined[0] or has_verb(joined[0]) or len(tokens(joined[0])) > _NOUN_PHRASE:
+        return sentence
+    share = _SEVERAL_ARE.search(joined[1])
+    subject = joined[1][:share.start()] if share else ""
+    if not share or "," in subject or not tokens(subject) or len(tokens(subject)) > _NOUN_PHRASE or not _COUNTS.isdisjoint(tokens(f"{joined[0]} {subject}")):
+        return sentence
+    return f"{joined[0]} {_AND.split(share[0])[0]} and {joined[1]}"
+
+
+def _run_on(piece: str) -> list[str]:
+    """A piece without stops cut where a new subject with its verb begins, or a question: `beacon's dead it's not flashing what do we do`."""
+    for start in _STARTS.finditer(piece):
+        before = tokens(piece[:start.start()])
+        if _OUT_THERE.search(piece, 0, start.start() + len(" there")):
+            continue
+        if len(before) > 1 and before[-1] not in _BINDS and before[-2] not in _TELLS and not asks(piece):
+            return [piece[:start.start()], *_run_on(piece[start.end():])]
+    only = _ONLY_HAVE.search(piece)  # behind a question as well: `how long till they come we only got three litres`
+    if only and len(tokens(piece[:only.start()])) > 2 and tokens(piece[:only.start()])[-1] not in _BINDS:
+        return [piece[:only.start()], piece[only.end():]]
+    for start in _ASKS_ON_ITS_OWN.finditer(piece):
+        before = tokens(piece[:start.start()])
+        if len(before) > 2 and before[-1] not in _BINDS and before[-2] not in _TELLS and not asks(piece):
+            return [piece[:start.start()], piece[start.end():]]
+    return [piece]
+
+
+def sentences(text: str) -> list[str]:
+    """The sentences of an utterance."""
+    return [s.strip() for s in _SENTENCE.split(text) if tokens(s)]

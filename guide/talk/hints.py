@@ -1,0 +1,152 @@
+"""Clues to which yes/no facts an utterance tells, in the light of the talk: what its clauses seem to tell, and what else they may.
+
+Each fact that it may tell has clues by name with a strength. What a clue weighs is learned from labelled talks (`guide.learning`), apart for
+what a clause seems to tell (whether to keep it) and for what none does (whether to add it); nothing here decides.
+"""
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator, Mapping
+from typing import NamedTuple
+
+from guide.knowledge.base import Knowledge
+from guide.language.clauses import elsewhere, never_asserts
+from guide.language.facts import Signs, Told
+from guide.language.labels import NONE
+from guide.language.reading import Reader, Reading, Utterance
+from guide.language.wording import tokens
+from guide.talk.before import Talk
+from guide.talk.clues import Clues
+
+LOW, HIGH = -2.0, 3.0
+"""Evidence is cut off here: what lies beyond is as clear as can be."""
+FAINT = -0.4
+"""Evidence below which what no clause seems to tell is not looked at: of 42 such facts that were told, all had more."""
+BENDS: Mapping[str, tuple[float, ...]] = {
+    "own": (-0.3, 0.0, 0.5, 1.0), "whole": (-0.5, 0.0, 0.5, 1.0), "topic": (-0.5, 0.0, 0.5), "opposite": (-0.5, 0.0), "lead": (0.3, 0.8),
+    "says": (0.0, 0.3, 0.8), "distance": (0.2, 0.6), "states": (-1.0, -0.5, 0.0, 0.5)}
+"""Where what a clue weighs may change: the first bit of evidence does not count as the last."""
+WHERE = ("asks as well", "few words", "not so", "several clauses", "in a talk", "beside what is told", "news")
+WHAT = ("own", "whole", "states", "topic", "says", "lead")
+"""What evidence weighs depends on where it stands: each of these clues counts beside each of those."""
+FEW, LONG = 4, 10
+
+
+class Hint(NamedTuple):
+    """A fact that an utterance may tell."""
+
+    at: int
+    """The number of the reading that it stands in."""
+    kept: bool
+    """A clause seems to tell it."""
+    clues: Clues
+
+    def taught(self, label: str) -> str:
+        """The clue by which weights know the fact."""
+        return f"{'kept' if self.kept else 'new'}: {label}"
+
+
+class Hinting:
+    """Finds what utterances may tell with one knowledge. Holds no state of a talk."""
+
+    def __init__(self, knowledge: Knowledge, reader: Reader) -> None:
+        self._knowledge, self._reader = knowledge, reader
+
+    def hints(self, talk: Talk, utterance: Utterance) -> dict[str, Hint]:
+        """`fact=value` → what speaks for the utterance telling it. Nothing where it supposes; what a clause tells is never turned round."""
+        readings = utterance.readings
+        if any(reading.kind == "what_if" for reading in readings):
+            return {}
+        states = [at for at, reading in enumerate(readings) if reading.kind == "report"]
+        told = {label_of(each): at for at in states for each in readings[at].told if label_of(each)}
+        facts = {label.partition("=")[0] for label in told}
+        stands = dict(told)
+        for label in dict.fromkeys(self._labels(utterance, talk.known)) if states else ():
+            own, at = max((self._reader.facts.own(readings[at].clause, label, talk.known), at) for at in states)
+            if label.partition("=")[0] not in facts and max(own, utterance.sounding.get(label, LOW)) >= FAINT:
+                stands[label] = at
+        return {label: Hint(at, label in told, self._clues(talk, utterance, at, label)) for label, at in stands.items()}
+
+    def _labels(self, utterance: Utterance, known: Mapping[str, object]) -> Iterator[str]:
+        """What the utterance is likeliest to tell, clause by clause and as a whole."""
+        for reading in utterance.readings:
+            yield from self._reader.facts.likely(reading.clause, known)
+        yield from self._reader.facts.likely(utterance.text, known)
+
+    def _clues(self, talk: Talk, utterance: Utterance, at: int, label: str) -> Clues:
+        """What speaks for the reading telling this."""
+        reading, fact = utterance.readings[at], label.partition("=")[0]
+        length = len(tokens(reading.clause))
+        others = [told for each in utterance.readings for told in each.told if each.kind == "report" and told.fact != fact]
+        clues = {**_of_signs(self._reader.facts.signs(reading.clause, label, talk.known)), **self._of_clause(reading, length),
+                 **self._of_whole(utterance, label), **self._of_talk(talk, label, length), label: 1.0, "always": 1.0,
+                 "the clause tells another": float(any(told.fact != fact and label_of(told) for told in reading.told)),
+                 "beside what is told": float(any(map(label_of, others))), "beside numbers told": float(not all(map(label_of, others)))}
+        clues.update({f"{name} over {bend}": max(0.0, clues[name] - bend) for name, bends in BENDS.items() for bend in bends})
+        both = {f"{where}, {what}": clues[where] * clues[what] for where in WHERE if clues[where] for what in WHAT}
+        kind = "kept" if _tells(reading, label) else "new"
+        return {**{f"{kind}: {name}": value for name, value in clues.items()}, **both}
+
+    def _of_clause(self, reading: Reading, length: int) -> Clues:
+        kinds = self._reader.kinds(reading.clause)
+        return {"states": _cut(reading.states), f"read as {reading.kind}": 1.0, **{f"sounds like {kind}": _cut(value) for kind, value in kinds.items()},
+                "one word": float(length == 1), "few words": float(length <= FEW), "long": length / LONG}
+
+    def _of_whole(self, utterance: Utterance, label: str) -> Clues:
+        topics = self._knowledge.facts[label.partition("=")[0]].topics.values()
+        return {"whole": _cut(utterance.sounding.get(label, LOW)), "whole none": _cut(utterance.sounding.get(NONE, LOW)),
+                "whole topic": _cut(max((value for name, value in utterance.whole if name in topics), default=LOW)),
+                **{f"whole sounds like {kind}": _cut(value) for kind, value in self._reader.kinds(utterance.text).items()},
+                "never asserts": float(never_asserts(utterance.text)), "tells of elsewhere": float(elsewhere(utterance.text)),
+                "beside an order": float(any(reading.kind == "command" for reading in utterance.readings)), "asks as well": float(any(reading.kind == "question" for reading in utterance.readings)),
+                "several clauses": float(len(utterance.readings) > 1), "words unknown": utterance.foreign}
+
+    def _of_talk(self, talk: Talk, label: str, length: int) -> Clues:
+        """What was said before says for a fact being told now."""
+        fact, _, value = label.partition("=")
+        known, topics = talk.known.get(fact), self._knowledge.facts[fact].topics
+        about = self._knowledge.topics.get(topics.get(value, ""))
+        so = value == "true"
+        clues = {"in a talk": float(talk.begun), "news": float(known is (not so)), "unknown before": float(known is None), "not so": float(not so),
+                 "not so, unknown before": float(not so and known is None), "comes next": float(not talk.coming.isdisjoint(topics.values())),
+                 f"about: {about.band if about else NONE}": 1.0, "context": _cut(self._context(talk).get(label, 0.0)), "context none": _cut(self._context(talk).get(NONE, 0.0))}
+        for name, what in ((talk.last, "last"), (talk.subject, "subject")):
+            near = self._near(name or "", topics.values())
+            if near:
+                clues.update({f"{what} {near}": 1.0, f"{what} {near}, few words": float(length <= FEW)})
+        return clues
+
+    def _context(self, talk: Talk) -> Mapping[str, float]:
+        """`fact=value` → what it adds to its evidence that the talk is of its subject."""
+        return self._reader.matcher.spoken_of(talk.subject, "facts") if talk.begun and talk.subject else {}
+
+    def _near(self, name: str, topics: Collection[str]) -> str:
+        """`same` where a topic is one of these, `near` where it looks to one, else nothing."""
+        if name in topics:
+            return "same"
+        about = self._knowledge.topics.get(name)
+        return "near" if about and not set(about.see).isdisjoint(topics) else ""
+
+
+def label_of(told: Told) -> str:
+    """`fact=value` of a yes/no fact, else nothing."""
+    return f"{told.fact}={'true' if told.value else 'false'}" if isinstance(told.value, bool) else ""
+
+
+def fact_of(label: str) -> Told:
+    """What `fact=value` tells."""
+    fact, _, value = label.partition("=")
+    return Told(fact, value == "true", "set")
+
+
+def _of_signs(signs: Signs) -> Clues:
+    return {"own": _cut(signs.own), "none": _cut(signs.none), "lead over none": _cut(signs.own - signs.none), "opposite": _cut(signs.opposite),
+            "lead": _cut(signs.own - signs.rival), "says": _cut(signs.says), "distance": _cut(signs.distance), "its topic first": float(signs.distance == 0.0),
+            "topic": _cut(signs.topic), "sure": float(signs.sure > 0), "sure of another": float(signs.sure < 0), "denied": float(signs.denied)}
+
+
+def _tells(reading: Reading, label: str) -> bool:
+    return reading.kind == "report" and label in map(label_of, reading.told)
+
+
+def _cut(value: float) -> float:
+    return max(LOW, min(HIGH, value))

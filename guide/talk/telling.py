@@ -1,0 +1,65 @@
+"""Which yes/no facts an utterance tells in a talk: the thresholds, and what no likelihood outweighs."""
+from __future__ import annotations
+
+import math
+from collections.abc import Collection, Mapping
+
+from guide.knowledge.base import Knowledge
+from guide.language.reading import Reader, Reading, Utterance
+from guide.talk.before import Talk, says_over
+from guide.talk.clues import Clues
+from guide.talk.hints import Hint, Hinting, fact_of, label_of
+
+KEEP, ADD, URGENT = 0.5, 0.8, 0.55
+"""How likely a fact must be told that a clause seems to tell, to be kept, and one that none does, to be added; an emergency or a sighting
+that begins, of which one that is missed may cost as much as one that is heard where there is none."""
+
+
+class Telling:
+    """Decides by the evidence and the weights of one weights file. Holds no state of a talk."""
+
+    def __init__(self, knowledge: Knowledge, reader: Reader) -> None:
+        self._knowledge, self._reader = knowledge, reader
+        self._hinting = Hinting(knowledge, reader)
+
+    def heard(self, talk: Talk, utterance: Utterance) -> Utterance:
+        """The utterance with the yes/no facts that it tells; what it supposes stays, and so does a fact of which no talk taught anything."""
+        weights = self._reader.matcher.tells
+        hints = {label: hint for label, hint in self.hints(talk, utterance).items() if hint.taught(label) in weights}
+        told = {label: hint for label, hint in hints.items() if self._is_likely(label, hint, weights) and self._holds(talk, utterance, hint, label)}
+        return utterance._replace(readings=tuple(
+            _with(reading, {label for label, hint in told.items() if hint.at == at}, hints.keys() - told.keys())
+            for at, reading in enumerate(utterance.readings)))
+
+    def hints(self, talk: Talk, utterance: Utterance) -> Mapping[str, Hint]:
+        """`fact=value` → what speaks for the utterance telling it."""
+        return self._hinting.hints(talk, utterance)
+
+    def _is_likely(self, label: str, hint: Hint, weights: Mapping[str, float]) -> bool:
+        return likely(hint.clues, weights) >= (KEEP if hint.kept else URGENT if self._begins(label) else ADD)
+
+    def _begins(self, label: str) -> bool:
+        """Whether a fact is that an emergency or a sighting has begun."""
+        fact, _, value = label.partition("=")
+        topic = self._knowledge.topics.get(self._knowledge.facts[fact].topics.get("true", ""))
+        return value == "true" and topic is not None and topic.band in ("emergency", "chance")
+
+    def _holds(self, talk: Talk, utterance: Utterance, hint: Hint, label: str) -> bool:
+        """Whether nothing forbids what a clause is likely to tell: that something is over which it does not name and nobody told of
+        (`it has stopped`), and what a clause only seems to tell."""
+        told, clause = fact_of(label), utterance.readings[hint.at].clause
+        if told.value is False and talk.known.get(told.fact) is not True and says_over(clause):
+            return False
+        return hint.kept or self._reader.after_all(told, clause, utterance.text, talk.known)
+
+
+def _with(reading: Reading, told: Collection[str], untold: Collection[str]) -> Reading:
+    """A reading with these facts and without those."""
+    kept = reading._replace(told=tuple(each for each in reading.told if label_of(each) not in untold))
+    more = tuple(fact_of(label) for label in sorted(told) if fact_of(label) not in kept.told)
+    return kept._replace(told=(*kept.told, *more))
+
+
+def likely(clues: Clues, weights: Mapping[str, float]) -> float:
+    """How likely a fact with these clues is told, 0 to 1."""
+    return 1.0 / (1.0 + math.exp(-sum(weights.get(name, 0.0) * value for name, value in clues.items())))

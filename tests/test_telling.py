@@ -1,0 +1,195 @@
+"""Which facts a sentence of a talk tells, and what labelled talks teach. The sentences are our own; nothing here is a source."""
+from __future__ import annotations
+
+from collections.abc import Mapping
+from pathlib import Path
+
+import pytest
+
+from guide.knowledge import compiling
+from guide.knowledge.base import Knowledge
+from guide.knowledge.problems import Place
+from guide.knowledge.records import Value
+from guide.language import weights
+from guide.language.kits import kind_of_pack
+from guide.language.reading import Reader
+from guide.language.wording import regular
+from guide.starting import Started, start
+from guide.talk.before import Talk, says_over
+from guide.talk.examples import Example, Said
+from guide.talk.fitting import Asked, answering
+from guide.talk.hints import Hint
+from guide.talk.lessons import with_lessons
+from guide.talk.telling import ADD, KEEP, URGENT, Telling, likely
+from guide.turn import Turn
+
+PLACE = Place("talks/somebody.yaml", 1, 1)
+
+
+@pytest.fixture(scope="module")
+def started() -> Started:
+    return start()
+
+
+@pytest.fixture(scope="module")
+def reader(knowledge: Knowledge) -> Reader:
+    return Reader(knowledge, weights.read(compiling.default_folder() / weights.FILE))
+
+
+def last(started: Started, *lines: str, given: Mapping[str, Value] | None = None) -> Turn:
+    session = started.session(clock=lambda: "2000-01-01T12:00:00+00:00")
+    session.given(given or {})
+    return [session.answer(line) for line in lines][-1]
+
+
+def changed(turn: Turn) -> dict[str, object]:
+    return {change.fact: change.now for change in turn.changes}
+
+
+# ---- the choice
+
+def test_what_is_fitted_tells_what_was_told() -> None:
+    """Two clues, of which one always stands with what was told."""
+    asked = [Asked({"sure": 1.0, "long": float(number % 2)}, told=True) for number in range(6)]
+    asked += [Asked({"sure": -1.0, "long": float(number % 2)}, told=False) for number in range(6)]
+    found = answering(asked)
+    assert found["sure"] > 1.0 and abs(found["long"]) < 0.1
+    assert all((likely(each.clues, found) > 0.5) is each.told for each in asked)
+
+
+def test_what_no_clause_tells_needs_more(knowledge: Knowledge) -> None:
+    """A clue worth 0.85: a likelihood of 0.70 keeps what a clause tells, is enough for an emergency that begins, and adds nothing else."""
+    assert KEEP < URGENT < likely({"own": 1.0}, {"own": 0.85}) < ADD
+    learned = weights.read(compiling.default_folder() / weights.FILE)
+    said = "the tube has a hole and air hisses out of it"
+    for label, worth, heard in [("leak_open=true", 0.85, True), ("leak_open=true", 0.1, False), ("drogue_set=false", 0.85, False), ("drogue_set=false", 1.5, True)]:
+        reader = Reader(knowledge, learned._replace(tells={f"new: {label}": worth}))
+        telling = Telling(knowledge, reader)
+        telling.hints = lambda talk, utterance, label=label: {label: Hint(0, kept=False, clues={f"new: {label}": 1.0})}  # type: ignore[method-assign,misc]
+        fact = label.partition("=")[0]
+        bare = reader.read(said)
+        bare = bare._replace(readings=tuple(reading._replace(told=()) for reading in bare.readings))
+        assert any(told.fact == fact for reading in telling.heard(Talk(knowledge), bare).readings for told in reading.told) is heard
+
+
+def test_without_weights_nothing_changes(knowledge: Knowledge) -> None:
+    learned = weights.read(compiling.default_folder() / weights.FILE)
+    reader = Reader(knowledge, learned._replace(tells={}))
+    utterance = reader.read("the tube has a hole, I can hear it hiss")
+    assert Telling(knowledge, reader).heard(Talk(knowledge), utterance) == utterance
+
+
+@pytest.mark.parametrize(("text", "known"), [
+    ("the vessel is still afloat, low by the stern", {}), ("the drogue is out and pulls well", {"drogue_set": False}), ("nobody is missing, all are here", {})])
+def test_what_a_clause_tells_is_never_turned_round(reader: Reader, knowledge: Knowledge, text: str, known: Mapping[str, Value]) -> None:
+    utterance = reader.read(text, known)
+    told = {(each.fact, each.value) for reading in utterance.readings for each in reading.told if isinstance(each.value, bool)}
+    heard = Telling(knowledge, reader).heard(Talk(knowledge, known=known, begun=True), utterance)
+    after = {(each.fact, each.value) for reading in heard.readings for each in reading.told if isinstance(each.value, bool)}
+    assert told and not {(fact, not value) for fact, value in told} & after
+
+
+def test_a_supposition_is_left_as_it_is(reader: Reader, knowledge: Knowledge) -> None:
+    utterance = reader.read("what if the drogue tears off")
+    telling = Telling(knowledge, reader)
+    assert telling.hints(Talk(knowledge), utterance) == {} and telling.heard(Talk(knowledge), utterance) == utterance
+
+
+@pytest.mark.parametrize(("text", "over"), [("it has stopped", True), ("all over now", True), ("it has stopped leaking", False), ("he has stopped", False)])
+def test_what_is_over_without_a_name(text: str, over: bool) -> None:
+    assert says_over(text) is over
+
+
+# ---- what is told, and what is not
+
+@pytest.mark.parametrize(("text", "given", "facts"), [
+    ("the girl who would not wake has opened her eyes and talks to us", {"someone_unconscious": True}, {"someone_unconscious": False}),
+    ("every one of us has swallowed a seasick pill", {}, {"seasick_pills": True}),
+    ("the freighter has gone under. sank like a stone", {}, {"vessel_afloat": False}),
+    ("the sheet for the rain is rigged", {}, {"rain_gear_rigged": True}),
+    ("we pulled the tear together and sewed it, the roof is whole", {"canopy_damaged": True}, {"canopy_damaged": False}),
+    ("two of our crew are in the water", {"aboard_raft": True}, {"person_in_water": True})])
+def test_it_is_told(started: Started, text: str, given: Mapping[str, Value], facts: Mapping[str, object]) -> None:
+    assert changed(last(started, text, given=given)) == facts
+
+
+@pytest.mark.parametrize("text", [
+    "a bit more wind and the roof would have gone", "tomorrow we want to bail until she is dry", "let us make Ana the leader", "on my last boat we had a fire in the galley",
+    "read us the card, will you", "the cook dreamt that a ship had stopped"])
+def test_nothing_is_told(started: Started, text: str) -> None:
+    assert changed(last(started, text, given={"aboard_raft": True})) == {}
+
+
+# ---- amounts
+
+@pytest.mark.parametrize(("lines", "given", "now"), [
+    (("nine pouches of water, half a litre in each", "she drank one whole pouch"), {}, {"water": 4.0}),
+    (("6 bottles of water, one litre each", "we've drunk 2 of the bottles"), {}, {"water": 4.0}),
+    (("we have six litres of water", "we drank two of the bottles"), {}, {}),  # nobody said what a bottle holds
+    (("we fired two rockets",), {"rocket_flares": 4}, {"rocket_flares": 2}),
+    (("fired two rockets", "I beg your pardon, we fired only one."), {"rocket_flares": 4}, {"rocket_flares": 3}),
+    (("he used two hand flares", "no, sorry, he only used the one"), {"hand_flares": 5}, {"hand_flares": 4}),
+    (("Dave drank one litre", "haha no, it was half a litre"), {"water": 6.0}, {"water": 5.5}),
+    (("she's awake and talking 2 us",), {"someone_unconscious": True}, {"someone_unconscious": False}),
+    (("and the other two of us, do we need it?",), {}, {}),
+    (("the hand one, how do I hold it?",), {}, {})])
+def test_how_many(started: Started, lines: tuple[str, ...], given: Mapping[str, Value], now: Mapping[str, object]) -> None:
+    assert changed(last(started, *lines, given=given)) == now
+
+
+# ---- what talks teach
+
+def test_turns_become_sentences_of_the_bank(knowledge: Knowledge) -> None:
+    def said(topic: str, told: Mapping[str, Value | None] | None, text: str, *, supposes: bool = False) -> Said:
+        return Said((topic,), told, supposes, text, PLACE)
+
+    talk = Example("somebody", {"rocket_flares": 4}, (
+        said("leak", {"leak_open": True}, "there is a hole"), said("leak", {}, "how do I find it"), said("flare_count", {"rocket_flares": 3}, "one rocket is fired"),
+        said("flare_count", {"rocket_flares": 2, "hand_flares": 1}, "two left, and a hand one"), said("leak", {"leak_open": True}, "what if it opens again", supposes=True),
+        said("outside", {}, "who won the cup"), said("cut_free", {"painter_cut": True}, "done")))
+    alone = [Example("somebody", {}, (each,)) for each in (said("torch", None, "how do I do SOS"), said("drogue", {}, "get the drogue out"), said("leak", {"leak_open": True}, "a tube has a hole"))]
+    before, after = knowledge.language, with_lessons(knowledge, [talk, *alone]).language
+
+    def more(section: str) -> list[tuple[str, str]]:
+        return [(phrase.means, phrase.text) for phrase in getattr(after, section)[len(getattr(before, section)):]]
+
+    assert more("questions") == [("torch", "how do I do SOS")] and more("orders") == [("drogue", "get the drogue out")]
+    assert more("reports") == [("leak", "there is a hole"), ("leak", "a tube has a hole")]
+    assert more("facts") == [("leak_open=true", "there is a hole"), ("leak_open=true", "a tube has a hole")]
+    assert more("follow_ups") == [("leak>leak", "how do I find it"), ("leak>flare_count", "one rocket is fired"), ("flare_count>flare_count", "two left, and a hand one"),
+                                  ("flare_count>leak", "what if it opens again"), ("leak>cut_free", "done")]
+    assert more("tellings") == [("leak>rocket_flares-1", "one rocket is fired")]  # not two at once, nor a bare `done`
+    assert more("suppose") == [("leak_open=true", "what if it opens again")] and more("outside") == [("", "who won the cup")]
+
+
+def test_the_shipped_folder_has_what_is_told_in_talks(knowledge: Knowledge) -> None:
+    bank, problems = compiling.load(Path(knowledge.folder))
+    assert problems == [] and len(bank.language.tellings) > 9000
+    assert {phrase.means.partition(">")[0] for phrase in bank.language.tellings} <= bank.topics.keys()
+
+
+# ---- words by another spelling, and packs that are denied
+
+@pytest.mark.parametrize(("text", "said"), [
+    ("it dosn't light", "it does not light"), ("he dusnt wake", "he does not wake"), ("we havn't got one", "we have not got one"), ("a safe haven", "a safe haven"),
+    ("how 2 get in", "how to get in"), ("looking 4 him", "looking for him"), ("there are 2 of us", "there are 2 of us"), ("we have 4 hand flares", "we have 4 hand flares")])
+def test_a_denial_or_a_short_word_misspelt(text: str, said: str) -> None:
+    assert regular(text) == said
+
+
+@pytest.mark.parametrize(("text", "kind"), [
+    ("what if it were a solas a pack instead of this coastal one", "solas_a"), ("ours is a coastal pack and not the solas a", "coastal"), ("it is not a solas a pack", None),
+    ("there is not a pack in here", None), ("we have the b pack", "solas_b")])
+def test_a_pack_that_is_denied_is_not_named(text: str, kind: str | None) -> None:
+    assert kind_of_pack(text) == kind
+
+
+@pytest.mark.parametrize("text", ["supose it goes dark on us", "imagin the canopy tears"])
+def test_a_supposition_misspelt_changes_nothing(started: Started, text: str) -> None:
+    turn = last(started, text)
+    assert changed(turn) == {} and turn.supposed
+
+
+def test_no_rocket_where_an_aircraft_is_about(started: Started) -> None:
+    first = {given: last(started, "how do I fire the rocket", given={"aircraft_in_sight": given}).advice[0].step.id for given in (True, False)}
+    assert first == {True: "rocket_aircraft_seen", False: "rocket_how"}
