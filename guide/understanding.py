@@ -45,6 +45,7 @@ class Understanding:
         read = self._correcting.read(said, before.state.known(), before.last)
         of_subject = self._ended(read.utterance, before) or (
             self._of_subject(text, before) if tells_nothing(read.utterance) or supposes_of_it(read.utterance) else None)
+        of_subject = of_subject or self._put_right(read.utterance, before)
         utterance = of_subject or self._referring.counted_as(read.utterance._replace(text=clean(text)), counted)
         return read._replace(utterance=utterance._replace(text=clean(text)))
 
@@ -88,6 +89,21 @@ class Understanding:
             return None
         ended = utterance.readings[0]._replace(kind="report", told=(Told(going_on[0], False, "set"),))
         return utterance._replace(readings=(ended, *utterance.readings[1:]))
+
+    def _put_right(self, utterance: Utterance, before: Before) -> Utterance | None:
+        """What is told and in the same breath put right, `the beacon is on, no sorry, it is not on`: as it is put right; None where nothing is."""
+        told = [(at, each) for at, reading in enumerate(utterance.readings) for each in reading.told if reading.kind == "report" and isinstance(each.value, bool)]
+        if len(told) != 1 or not self._reader.may_correct(utterance.text):
+            return None
+        (at, wrong), fact = told[0], self._knowledge.facts[told[0][1].fact]
+        for later, reading in enumerate(utterance.readings[at + 1:], at + 1):
+            said = spelt_out(reading.clause, fact)
+            read = self._reader.read(said, before.state.known()) if said and reading.kind == "report" else None
+            right = wrong._replace(value=not wrong.value)
+            if read and any(right in each.told for each in read.readings):
+                return utterance._replace(readings=tuple(
+                    each._replace(told=(right,)) if n == later else each._replace(told=()) if n == at else each for n, each in enumerate(utterance.readings)))
+        return None
 
     def _of_subject(self, text: str, before: Before) -> Utterance | None:
         """A statement that tells nothing by itself as it tells a fact of what is spoken of, or of its neighbours: `it is on now`; None

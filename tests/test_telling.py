@@ -120,6 +120,13 @@ def test_nothing_is_told(started: Started, text: str) -> None:
     assert changed(last(started, text, given={"aboard_raft": True})) == {}
 
 
+@pytest.mark.parametrize(("text", "facts"), [
+    ("the beacon is on. no wait sorry, it's not on", {"epirb_on": False}), ("the drogue is out, no sorry it isn't out", {"drogue_set": False}),
+    ("please God the beacon is on", {}), ("Nora has it from the cook that somebody jumped overboard", {})])
+def test_what_is_put_right_in_one_breath_and_what_is_only_prayed_for(started: Started, text: str, facts: Mapping[str, object]) -> None:
+    assert changed(last(started, text)) == facts
+
+
 # ---- amounts
 
 @pytest.mark.parametrize(("lines", "given", "now"), [
@@ -130,6 +137,8 @@ def test_nothing_is_told(started: Started, text: str) -> None:
     (("fired two rockets", "I beg your pardon, we fired only one."), {"rocket_flares": 4}, {"rocket_flares": 3}),
     (("he used two hand flares", "no, sorry, he only used the one"), {"hand_flares": 5}, {"hand_flares": 4}),
     (("Dave drank one litre", "haha no, it was half a litre"), {"water": 6.0}, {"water": 5.5}),
+    (("drinking water on hand: nine and one half litres",), {}, {"water": 9.5}), (("six and three-quarter litres of water",), {}, {"water": 6.75}),
+    (("caught two litres of rain", "I must correct myself: it was three litres that we collected, not two."), {"water": 6.0}, {"water": 9.0}),
     (("she's awake and talking 2 us",), {"someone_unconscious": True}, {"someone_unconscious": False}),
     (("and the other two of us, do we need it?",), {}, {}),
     (("the hand one, how do I hold it?",), {}, {})])

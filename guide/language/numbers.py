@@ -21,6 +21,9 @@ _SIGNS = ("minus", "-", "negative")
 _BEGIN = frozenset((*NUMBER_WORDS, *_SIGNS, "quarter"))
 LONGEST = 12
 """Characters of a number that is read; a longer one counts nothing in a raft."""
+_SHARES = {("half",): 0.5, ("a", "half"): 0.5, ("one", "half"): 0.5, ("a", "quarter"): 0.25, ("one", "quarter"): 0.25, ("three", "quarters"): 0.75,
+           ("three", "quarter"): 0.75}
+"""What may be added to a whole number: `nine and one half`."""
 _AFTER_ARTICLE = frozenset("couple pair dozen score hundred thousand half quarter single".split())
 _MULTIPLIERS = {"hundred": 100.0, "thousand": 1000.0, "dozen": 12.0}
 _CLOCK = pattern(r"\b(?:[01]?\d|2[0-3]):[0-5]\d\b|\b[a-z\d]+ o ?clock\b")
@@ -88,12 +91,9 @@ def _at(words: list[str], at: int) -> Number | None:
     value, stop = _plain(words, at)
     if stop == at:
         return None
-    if words[stop:stop + 3] == ["and", "a", "half"] or words[stop:stop + 2] == ["and", "half"]:
-        value, stop = value + 0.5, stop + 2 + (words[stop + 1] == "a")
-    elif words[stop:stop + 3] == ["and", "a", "quarter"]:
-        value, stop = value + 0.25, stop + 3
-    elif words[stop:stop + 3] == ["and", "three", "quarters"]:
-        value, stop = value + 0.75, stop + 3
+    if words[stop:stop + 1] == ["and"]:
+        size = next((size for size in (2, 1) if tuple(words[stop + 1:stop + 1 + size]) in _SHARES), 0)
+        value, stop = (value + _SHARES[tuple(words[stop + 1:stop + 1 + size])], stop + 1 + size) if size else (value, stop)
     elif words[stop:stop + 1] == ["point"] and words[stop + 1:stop + 2]:
         decimal, end = _plain(words, stop + 1)
         if end > stop + 1 and decimal < 10:
