@@ -96,9 +96,11 @@ class Understanding:
         if len(told) != 1 or not self._reader.may_correct(utterance.text):
             return None
         (at, wrong), fact = told[0], self._knowledge.facts[told[0][1].fact]
+        corrects = False
         for later, reading in enumerate(utterance.readings[at + 1:], at + 1):
+            corrects = corrects or self._reader.corrects(reading.clause)
             said = spelt_out(reading.clause, fact)
-            read = self._reader.read(said, before.state.known()) if said and reading.kind == "report" else None
+            read = self._reader.read(said, before.state.known()) if said and corrects and reading.kind == "report" else None
             right = wrong._replace(value=not wrong.value)
             if read and any(right in each.told for each in read.readings):
                 return utterance._replace(readings=tuple(
