@@ -132,6 +132,8 @@ def test_what_is_put_right_in_one_breath_and_what_is_only_prayed_for(started: St
 @pytest.mark.parametrize(("lines", "given", "now"), [
     (("nine pouches of water, half a litre in each", "she drank one whole pouch"), {}, {"water": 4.0}),
     (("6 bottles of water, one litre each", "we've drunk 2 of the bottles"), {}, {"water": 4.0}),
+    (("nine pouches of water, half a litre in each", "we've drunk 2 pouches", "no wait, 3"), {}, {"water": 3.0}),
+    (("nine pouches of water, half a litre in each", "no wait, 8"), {}, {"water": 4.0}),
     (("we have six litres of water", "we drank two of the bottles"), {}, {}),  # nobody said what a bottle holds
     (("we fired two rockets",), {"rocket_flares": 4}, {"rocket_flares": 2}),
     (("fired two rockets", "I beg your pardon, we fired only one."), {"rocket_flares": 4}, {"rocket_flares": 3}),

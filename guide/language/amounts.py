@@ -119,9 +119,15 @@ class AmountReader:
 
     def instead(self, texts: Sequence[str], fact: str, value: float, number: float) -> float:
         """What this number comes to instead of the one that the first of these texts counts for a fact, which came to so much: 300 after
-        `200 ml of water` is 0.3, 5 after `six pouches, each half a litre` 2.5, 6 after `force 7` the middle of force 6."""
-        found = (each for text in texts for each in self._read(text, False).found if each.number and round(each.values.get(fact, -1.0), 4) == round(value, 4))
-        said = next(found, None)
+        `200 ml of water` is 0.3, 5 after `six pouches, each half a litre` 2.5, 6 after `force 7` the middle of force 6. In the last text, which is
+        as it was typed, holders may stand for what is in them: `drank two pouches`."""
+        def counting(text: str) -> list[Mention]:
+            return [each for each in self._read(text, False).found if each.number and round(each.values.get(fact, -1.0), 4) == round(value, 4)]
+
+        holders = 0.0 if counting(texts[-1]) else self._holders(texts[-1])
+        if holders:
+            return number * value / holders
+        said = next((each for text in texts for each in counting(text)), None)
         if said is None:
             return number
         if said.sort == "force":
@@ -137,6 +143,11 @@ class AmountReader:
                 if number.value == mention.number and holder:
                     return stem(holder[0]), mention.values[fact] / mention.number
         return None
+
+    def _holders(self, text: str) -> float:
+        """How many holders a text counts; 0 where it counts none."""
+        words = self._read(text, False).words
+        return next((number.value for number in numbers(words) if self._holder(words, number.stop)), 0.0)
 
     def _holder(self, words: list[str], at: int) -> tuple[str, int] | None:
         """The holder that is counted by a number which ends here, and where it ends: `two of the bottles`."""
