@@ -15,6 +15,7 @@ _NOUN_PHRASE = 4
 """Words of a thing that is named."""
 _COUNTS = frozenset(NUMBER_WORDS) | frozenset("me us we i you he she they it".split())
 _STARTS = pattern(r" (?=(?:it's|it is|its (?:not|an?|the|all|so|too|just|gone|got|been|really|still|now|dark|cold|\w+ing?)|they'?re|they (?:are|were)|s?he'?s|s?he (?:is|has|was)|"
+                  r"(?:s?he|they) (?:can(?:no|'?)t|will not|wo?n'?t|do(?:es)? ?n[o']?t|did ?n[o']?t)|we (?:just|all|both) (?:in|inside|aboard)|"
                   r"i'?m|i am|we're|we are|nobody(?:'?s| is| has)|every(?:one|body)(?:'?s| is| has)|there'?s|there (?:is|are)|"
                   rf"(?:{'|'.join(sorted(NUMBER_WORDS))}|\d+) of us)\b)", re.IGNORECASE)
 _OUT_THERE = pattern(r"\b(?:out|over|up|down|in|from|back) there$", re.IGNORECASE)
