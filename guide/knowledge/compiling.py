@@ -14,6 +14,7 @@ from guide.knowledge.problems import Place, Problem, did_you_mean
 from guide.knowledge.reading import Harvest
 from guide.knowledge.records import (
     COMMON_PRACTICE,
+    NOTHING,
     UNVERIFIED,
     Caution,
     Equipment,
@@ -252,7 +253,7 @@ def _dangling_phrases(k: Knowledge) -> Iterator[Problem]:
         fact = re.split("[=+-]", told)[0]
         if spoken_of not in k.topics:
             yield _unknown(phrase.place, "phrase", spoken_of, k.topics)
-        if fact not in k.facts and told != "nothing":
+        if fact not in k.facts and told != NOTHING:
             yield _unknown(phrase.place, "phrase", fact, k.facts)
     for phrase in (*k.language.facts, *k.language.frames):
         fact = phrase.means.partition("=")[0]

@@ -333,6 +333,10 @@ class Stores(NamedTuple):
     """What a talk says of packs and dates, by STORES_SAY; empty where a knowledge has none."""
 
 
+NOTHING = "nothing"
+"""What a sentence of the bank tells that tells nothing that is tracked."""
+
+
 class Phrase(NamedTuple):
     """A line of the phrase bank."""
 

@@ -137,12 +137,9 @@ class AmountReader:
     def held(self, text: str, fact: str) -> tuple[str, float] | None:
         """The holder that a text counts and what one of them has of a fact's amount: `pouch`, 0.5 of `nine pouches, half a litre in each`."""
         read = self._read(text, False)
-        for mention in read.found:
-            for number in numbers(read.words) if mention.number > 1 and fact in mention.values else ():
-                holder = self._holder(read.words, number.stop)
-                if number.value == mention.number and holder:
-                    return stem(holder[0]), mention.values[fact] / mention.number
-        return None
+        each = {mention.number: mention.values[fact] / mention.number for mention in read.found if mention.number > 1 and fact in mention.values}
+        found = ((self._holder(read.words, number.stop), each[number.value]) for number in numbers(read.words) if number.value in each)
+        return next(((stem(holder[0]), size) for holder, size in found if holder), None)
 
     def _holders(self, text: str) -> float:
         """How many holders a text counts; 0 where it counts none."""
@@ -151,7 +148,7 @@ class AmountReader:
 
     def _holder(self, words: list[str], at: int) -> tuple[str, int] | None:
         """The holder that is counted by a number which ends here, and where it ends: `two of the bottles`."""
-        for start in range(at, min(at + _COUNTED, len(words))):
+        for start in range(at, min(at + _TO_HOLDER, len(words))):
             end = self._units.at("holder", words, start)
             if end:
                 return words[start], end
@@ -222,6 +219,8 @@ class AmountReader:
 
 _COUNTED = 4
 """Words within which the sign stands behind a denied number."""
+_TO_HOLDER = 4
+"""Words behind a number within which the holder stands that it counts."""
 _BEFORE_HOLDERS = frozenset("of the them those these our whole full more other water food entire small little big".split())
 """What may stand between a number and the holders that it counts."""
 _FINDS = frozenset("found caught collected gathered discovered got".split())

@@ -10,12 +10,12 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
 from guide.knowledge.base import Knowledge
-from guide.knowledge.records import Phrase
+from guide.knowledge.records import NOTHING, Phrase
 from guide.language import amounts, weights
 from guide.language.clauses import mask_amounts, supposed_part
 from guide.language.cutting import cut
 from guide.language.features import Lexicon, features, in_context, unit_length
-from guide.language.labels import AMOUNTS, NONE, NOTHING, OUTSIDE, POLARITY
+from guide.language.labels import AMOUNTS, NONE, OUTSIDE, POLARITY
 from guide.language.mentions import Mention, mentions, shown
 from guide.language.numbers import countable, split
 from guide.language.units import Units
