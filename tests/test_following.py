@@ -8,6 +8,7 @@ import pytest
 from guide.knowledge.records import Value
 from guide.starting import Started, start
 from guide.turn import Turn
+from tests.talking import changed
 
 AT = "2031-04-05T06:07:08+00:00"
 
@@ -22,10 +23,6 @@ def last(started: Started, *lines: str, **given: Value) -> Turn:
     session = started.session(clock=lambda: AT)
     session.given(given)
     return [session.answer(line) for line in lines][-1]
-
-
-def changed(turn: Turn) -> dict[str, object]:
-    return {change.fact: change.now for change in turn.changes}
 
 
 # ---- amounts put right

@@ -17,6 +17,7 @@ from guide.language.units import Units
 from guide.language.wording import regular
 from guide.starting import Started, start
 from guide.turn import Turn
+from tests.talking import changed
 
 AT = "2031-04-05T06:07:08+00:00"
 
@@ -30,10 +31,6 @@ def turns(started: Started, *lines: str, **given: Value) -> list[Turn]:
     session = started.session(clock=lambda: AT)
     session.given(given)
     return [session.answer(line) for line in lines]
-
-
-def changed(turn: Turn) -> dict[str, object]:
-    return {change.fact: change.now for change in turn.changes}
 
 
 def supposed(turn: Turn) -> dict[str, object]:

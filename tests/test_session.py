@@ -17,6 +17,7 @@ from guide.session import Session
 from guide.starting import Started, start
 from guide.state.journal import read
 from guide.turn import Turn, in_short
+from tests.talking import changed
 
 ROOT = Path(__file__).resolve().parent.parent
 AT = "2031-04-05T06:07:08+00:00"
@@ -40,10 +41,6 @@ def talk(started: Started, *lines: str, given: Mapping[str, Value] | None = None
     session = started.session(clock=lambda: AT)
     session.given(given or {})
     return session, [session.answer(line) for line in lines]
-
-
-def changed(turn: Turn) -> dict[str, object]:
-    return {change.fact: change.now for change in turn.changes}
 
 
 # ---- taking back

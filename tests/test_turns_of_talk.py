@@ -8,22 +8,12 @@ import pytest
 
 from guide.knowledge.records import Value
 from guide.starting import Started, start
-from guide.turn import Turn
+from tests.talking import changed, last
 
 
 @pytest.fixture(scope="module")
 def started() -> Started:
     return start()
-
-
-def last(started: Started, *lines: str, given: Mapping[str, Value] | None = None) -> Turn:
-    session = started.session(clock=lambda: "2000-01-01T12:00:00+00:00")
-    session.given(given or {})
-    return [session.answer(line) for line in lines][-1]
-
-
-def changed(turn: Turn) -> dict[str, object]:
-    return {change.fact: change.now for change in turn.changes}
 
 
 @pytest.mark.parametrize(("text", "facts"), [
