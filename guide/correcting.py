@@ -3,7 +3,7 @@ from __future__ import annotations
 
 import itertools
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from typing import NamedTuple, TypeGuard
 
 from guide import asides
@@ -12,7 +12,7 @@ from guide.language.clauses import only_filler
 from guide.language.facts import Told
 from guide.language.mentions import Mention
 from guide.language.numbers import numbers, split
-from guide.language.reading import Reader, Reading, Utterance
+from guide.language.reading import Lent, Reader, Reading, Utterance
 from guide.language.wording import clean, regular
 from guide.patterns import pattern
 from guide.state.facts import Event, last_undoable
@@ -40,37 +40,37 @@ class Correcting:
     def __init__(self, knowledge: Knowledge, reader: Reader) -> None:
         self._knowledge, self._reader = knowledge, reader
 
-    def read(self, text: str, known: Mapping[str, object], last: Turn | None) -> Corrected:
+    def read(self, text: str, lent: Lent, last: Turn | None) -> Corrected:
         """The readings of a text, with what it puts right in itself (`five flares, no, six`) or of the turn before."""
         text = clean(text)
         if not self._reader.may_correct(text):
-            return Corrected(self._reader.read(text, known))
+            return Corrected(self._reader.read(text, lent))
         if self.recounts(text, last):  # `nine sir, nine! i forgot myself`
-            return self._before(self._reader.read(text, known), last, known)
+            return self._before(self._reader.read(text, lent), last, lent)
         for stop in itertools.islice(_STOP.finditer(text), MOST_STOPS):
             head, tail = text[:stop.start()], text[stop.end():]
-            itself = self._itself(text, head, tail, known) if self._reader.corrects(tail) or self._reader.corrects(head) else None
+            itself = self._itself(text, head, tail, lent) if self._reader.corrects(tail) or self._reader.corrects(head) else None
             if itself is not None:
                 return Corrected(itself)
             if self._reader.corrects(text) and self._recounts(head, last) is not None:
-                return self._first(text, self._before(self._reader.read(head, known), last, known), self._reader.read(tail, known))
-        return self._before(self._reader.read(text, known), last, known)
+                return self._first(text, self._before(self._reader.read(head, lent), last, lent), self._reader.read(tail, lent))
+        return self._before(self._reader.read(text, lent), last, lent)
 
-    def _itself(self, text: str, head: str, tail: str, known: Mapping[str, object]) -> Utterance | None:
+    def _itself(self, text: str, head: str, tail: str, lent: Lent) -> Utterance | None:
         """What was said first, with the number that the tail begins with as its last amount that it may be, and what is said behind
         that; None where there is no such number or amount."""
         ends = [(tail[:stop.start()], tail[stop.end():]) for stop in itertools.islice(_STOP.finditer(tail), MOST_STOPS)]
         number, rest = next(((found, rest) for part, rest in [(tail, ""), *reversed(ends)] if (found := self._reader.amounts.alone(part))), (None, ""))
         if number is None:
             return None
-        said = self._reader.read(head, known)
+        said = self._reader.read(head, lent)
         fitting = [told for reading in said.readings for told in reading.told if self._fits(told, number)]
         if not fitting:
             return None
         readings = tuple(reading._replace(kind="report", told=tuple(self._right(t, (reading.clause, head), number) if t is fitting[-1] else t for t in reading.told))
                          if fitting[-1] in reading.told else reading for reading in said.readings)
         more = (reading._replace(told=tuple(told for told in reading.told if told.fact != fitting[-1].fact))
-                for reading in (self._reader.read(rest, known).readings if rest else ()))
+                for reading in (self._reader.read(rest, lent).readings if rest else ()))
         return said._replace(text=text, readings=(*readings, *more))
 
     def _first(self, text: str, right: Corrected, rest: Utterance) -> Corrected:
@@ -79,23 +79,23 @@ class Correcting:
         others = (reading._replace(told=tuple(told for told in reading.told if told.fact not in facts)) for reading in rest.readings)
         return right._replace(utterance=rest._replace(text=text, readings=(*right.utterance.readings, *others), corrects=True))
 
-    def _instead(self, utterance: Utterance, known: Mapping[str, object]) -> Utterance:
+    def _instead(self, utterance: Utterance, lent: Lent) -> Utterance:
         """A number instead of one that is denied and is what is known of one fact: `no, not four litres, it is three and a half`."""
         words = split(regular(utterance.text))
         denied = next((number for number in numbers(words) if words[number.start - 1:number.start] == ["not"]), None)
-        was = [Told(fact, value, "set") for fact, value in known.items() if denied and _is_number(value) and value == denied.value]
+        was = [Told(fact, value, "set") for fact, value in lent.known.items() if denied and _is_number(value) and value == denied.value]
         number = self._reader.amounts.alone(utterance.text)
         if number is None or len(was) != 1 or not self._fits(was[0], number):
             return utterance
         clause = Reading(utterance.text, "report", utterance.whole[:1], (self._right(was[0], (utterance.text,), number),))
         return utterance._replace(readings=(clause,))
 
-    def _before(self, utterance: Utterance, last: Turn | None, known: Mapping[str, object]) -> Corrected:
+    def _before(self, utterance: Utterance, last: Turn | None, lent: Lent) -> Corrected:
         """A number by itself is the amount told before, counted as that was: `no wait, two` after three were caught means two
         caught; so is one that recounts it: `it was only two litres`."""
         told = [(reading, t) for reading in last.readings for t in reading.told if _is_amount(t)] if last else []
         if utterance.corrects and not told:
-            return Corrected(self._instead(utterance, known))
+            return Corrected(self._instead(utterance, lent))
         if not (utterance.corrects and told):
             return Corrected(utterance)
         number = self._recounts(utterance.text, last)

@@ -9,7 +9,7 @@ from guide.correcting import Corrected, Correcting
 from guide.knowledge.base import Knowledge
 from guide.knowledge.records import Fact
 from guide.language.facts import Told
-from guide.language.reading import Reader, Utterance
+from guide.language.reading import Lent, Reader, Utterance
 from guide.language.wording import clean
 from guide.referring import Referring, spelt_out, supposes_of_it, tells_nothing
 from guide.state.facts import Event, State
@@ -42,7 +42,7 @@ class Understanding:
         """The readings of a text, with what it leaves to be understood from what was said before."""
         counted = self._counted(before)
         said = text if self._correcting.recounts(text, before.last) else self._referring.named(self._referring.measured(text, before.events), counted)
-        read = self._correcting.read(said, before.state.known(), before.last)
+        read = self._correcting.read(said, _lent(before), before.last)
         of_subject = self._ended(read.utterance, before) or (
             self._of_subject(text, before) if tells_nothing(read.utterance) or supposes_of_it(read.utterance) else None)
         of_subject = of_subject or self._put_right(read.utterance, before)
@@ -100,7 +100,7 @@ class Understanding:
         for later, reading in enumerate(utterance.readings[at + 1:], at + 1):
             corrects = corrects or self._reader.corrects(reading.clause)
             said = spelt_out(reading.clause, fact)
-            read = self._reader.read(said, before.state.known()) if said and corrects and reading.kind == "report" else None
+            read = self._reader.read(said, _lent(before)) if said and corrects and reading.kind == "report" else None
             right = wrong._replace(value=not wrong.value)
             if read and any(right in each.told for each in read.readings):
                 return utterance._replace(readings=tuple(
@@ -116,7 +116,11 @@ class Understanding:
         for fact in (*self._facts_about(topics), *self._facts_about(near)):
             said = spelt_out(text, fact)
             fits = said and self._reader.sounds(text, fact.id) >= LEAST_SOUND and self._reader.likeliest(said) == fact.id
-            read = self._reader.read(said, before.state.known()) if said and fits else None
+            read = self._reader.read(said, _lent(before)) if said and fits else None
             if read and any(told.fact == fact.id for reading in read.readings if reading.kind in ("report", "what_if") for told in reading.told):
                 return read
         return None
+
+
+def _lent(before: Before) -> Lent:
+    return Lent(before.state.known(), before.subject)

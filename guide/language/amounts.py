@@ -6,7 +6,7 @@ fact each tells, if any.
 from __future__ import annotations
 
 import bisect
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from functools import cache, cached_property, lru_cache
 from typing import NamedTuple
 
@@ -27,6 +27,7 @@ AMONG = 0.1
 """How far a fact must lead every other that the quantity may tell."""
 SHY = {"persons_missing": 0.4}
 """The same for what would raise an alarm: `two in total` may be people, or people missing."""
+_PEOPLE = ("persons", "persons_missing")
 STORED = ("water", "food")
 """What is kept in several places at once."""
 NOT_SAID = "?"
@@ -39,6 +40,8 @@ class Amount(NamedTuple):
     fact: str
     value: float | None
     how: str
+    wordless: bool = False
+    """No number says it: `threw it`."""
 
 
 class Lead(NamedTuple):
@@ -81,9 +84,11 @@ class AmountReader:
         """Whether an utterance speaks of degrees Fahrenheit anywhere: `sea's 59 Fahrenheit, air's 41`."""
         return self._units.any("unit_fahrenheit", split(countable(regular(text))))
 
-    def told(self, pieces: Sequence[str], sentence: str, least: Sequence[Lead], fahrenheit: bool = False) -> list[list[Amount]]:
+    def told(self, pieces: Sequence[str], sentence: str, least: Sequence[Lead], spoken_of: str | None = None, told_before: Collection[str] = (), *,
+             fahrenheit: bool = False) -> list[list[Amount]]:
         """The quantities of each piece of a sentence, each fact once in a piece. `least`: how far, in each piece, the evidence for
-        telling a fact must lead that for telling none; `fahrenheit`: degrees without a letter are such.
+        telling a fact must lead that for telling none; `spoken_of`: the topic of the talk, of which a quantity may be that names
+        nothing; `told_before`: the facts that sentences before this one told; `fahrenheit`: degrees without a letter are such.
 
         Where a piece alone is not clear about its number, the rest of the sentence helps: `rockets on board, four`.
         """
@@ -93,9 +98,9 @@ class AmountReader:
             around = None  # the pieces are not cut as it is written: `neither rockets nor smokes`
         told, before = [], 0
         for read, lead in zip(reads, least):
-            told.append(self._in_piece(read, around, before, lead))
+            told.append(self._in_piece(read, around, before, lead, sentence, spoken_of))
             before += read.numbers
-        return _added(told, sentence)
+        return _added(_once(told, told_before), sentence)
 
     def _named_before(self, before: str, piece: str) -> str:
         """A piece with the name of a counted thing that is all of the piece before it: `hand flares, we got three`."""
@@ -179,24 +184,32 @@ class AmountReader:
         starts = [number.start for number in numbers(words)]
         return _Read(words, found, {bisect.bisect_left(starts, each.stop) - 1: each for each in found}, len(starts), {})
 
-    def _in_piece(self, read: _Read, around: _Read | None, before: int, least: Lead) -> list[Amount]:
+    def _in_piece(self, read: _Read, around: _Read | None, before: int, least: Lead, sentence: str, spoken_of: str | None) -> list[Amount]:
         """`around`: the sentence that helps to understand the piece, `before` the numbers in it before the piece."""
-        if around is None and _bare(read):
+        lent = self._matcher.spoken_of(spoken_of, AMOUNTS) if spoken_of else {}
+        if around is None and _bare(read) and not (lent and read.words == self._read(sentence, False).words):
             return []
         best: dict[str, tuple[float, Amount]] = {}
-        whole: list[tuple[int, Mention | None]] = [] if self._counted.isdisjoint(read.words) else [(-1, None)]
+        wordless = not self._counted.isdisjoint(read.words) or lent and self._units.any("using", read.words)
+        whole: list[tuple[int, Mention | None]] = [(-1, None)] if wordless else []
         for nth, target in (*read.by_number.items(), *whole):
             if around and target and before + nth not in around.by_number:
                 continue  # in the sentence it only says how many there are of something else
             evidence = self._around(self._evidence(read, target), around, before + nth, _bare(read)) if around and target else self._evidence(read, target)
+            evidence = {name: value + lent.get(name, 0.0) for name, value in evidence.items()} if lent else evidence
             target = around.by_number[before + nth] if around and target else target  # with its holders it may be more: `half a litre in each`
             shy = target is None or target.article and target.number == 0.0  # `no water` is as seldom told as `the water is gone`
             told = _likeliest(evidence, target, least.whole if shy else least.number, finds=not _FINDS.isdisjoint(read.words))
-            if told and target is None and any(told[1].fact in each.values for each in (around or read).found if each.sort != "bare"):
-                continue  # `750 ml, that is all the water there is`
+            if told and target is None and (any(told[1].fact in each.values for each in (around or read).found if each.sort != "bare")
+                                            or told[1].how == "set" and not self._is_meant(told[1], sentence, lent)):
+                continue  # `750 ml, that is all the water there is`; `none left`, of what was not named
             if told and (told[1].fact not in best or best[told[1].fact][0] < told[0]):
                 best[told[1].fact] = told
         return [self._issued(amount, read.words) for _, amount in best.values()]
+
+    def _is_meant(self, amount: Amount, sentence: str, lent: Mapping[str, float]) -> bool:
+        """Whether the thing of an amount that no number says is named, or spoken of; people need not be."""
+        return amount.fact in _PEOPLE or self._units.any(f"noun_{amount.fact}", split(regular(sentence))) or any(value > 0 for name, value in lent.items() if _parts(name)[0] == amount.fact)
 
     def _around(self, alone: dict[str, float], around: _Read, nth: int, bare: bool) -> dict[str, float]:
         """Evidence for a number of a piece, with that of the sentence around it where the piece alone is not clear."""
@@ -225,6 +238,16 @@ _BEFORE_HOLDERS = frozenset("of the them those these our whole full more other w
 """What may stand between a number and the holders that it counts."""
 _FINDS = frozenset("found caught collected gathered discovered got".split())
 _NOT_BESIDE = pattern(r"\b(?:now|was|were|had|not|no|sorry|wait|instead|each|per|a day|of (?:it|them|that|those|which))\b")
+
+
+def _once(told: list[list[Amount]], before: Collection[str]) -> list[list[Amount]]:
+    """Without the use of what was told to be used, told again with no number: `one fired, lit the whole sky`."""
+    counted = {*before, *(amount.fact for piece in told for amount in piece if not amount.wordless)}
+    left: list[list[Amount]] = []
+    for piece in told:
+        left.append([amount for amount in piece if not amount.wordless or amount.how == "set" or amount.fact not in counted])
+        counted.update(amount.fact for amount in piece)
+    return left
 
 
 def _added(told: list[list[Amount]], sentence: str) -> list[list[Amount]]:
@@ -293,5 +316,5 @@ def _amount(named: str, target: Mention | None) -> Amount | None:
     if not how or bool(value) != (target is None):
         return None
     if target is None:
-        return Amount(fact, None if value == NOT_SAID else float(value), how)
+        return Amount(fact, None if value == NOT_SAID else float(value), how, wordless=True)
     return Amount(fact, round(target.values[fact], 4), how) if fact in target.values else None

@@ -58,13 +58,27 @@ class Utterance(NamedTuple):
     """`fact=value` → evidence of the same."""
 
 
+class Lent(NamedTuple):
+    """What a talk lends to a sentence that is read."""
+
+    known: Mapping[str, object] = MappingProxyType({})
+    """What was told, which helps to tell facts apart."""
+    spoken_of: str | None = None
+    """The topic that is spoken of, of which an amount may be that names nothing: `two left`."""
+
+
+ALONE = Lent()
+"""Nothing: the sentence is read by itself."""
+
+
 class _Background(NamedTuple):
-    """What is heard beside a clause: what the conversation knows, whether degrees without a letter are Fahrenheit."""
+    """What is heard beside a clause: what the conversation knows and speaks of, whether degrees without a letter are Fahrenheit."""
 
     known: Mapping[str, object]
+    spoken_of: str | None
     fahrenheit: bool
-    told: bool
-    """A sentence before it told something."""
+    told: frozenset[str]
+    """The facts that sentences before it told."""
 
 
 SHY = 0.3
@@ -161,16 +175,16 @@ class Reader:
         self.amounts = AmountReader(self.matcher, self._units)
         self._doubting = Doubting(self._units, lambda: self._known_names)
 
-    def read(self, text: str, known: Mapping[str, object] = MappingProxyType({})) -> Utterance:
-        """The readings of an utterance, in the order typed; `known` is what the conversation knows, which helps to tell facts apart."""
+    def read(self, text: str, lent: Lent = ALONE) -> Utterance:
+        """The readings of an utterance, in the order typed, with what the talk lends to it."""
         text = clean(text)
         own = clauses.unquoted(text)
         said = self.matcher.without_names(own)
-        background = _Background(known, self.amounts.fahrenheit(text), told=False)
+        background = _Background(*lent, self.amounts.fahrenheit(text), frozenset())
         whole = self.matcher.rank("topics", said if own == text else self.matcher.without_names(text), most=200)
         readings: list[Reading] = []
         for sentence in cutting.sentences(said):
-            readings += self._sentence(sentence, background._replace(told=any(reading.told for reading in readings)))
+            readings += self._sentence(sentence, background._replace(told=frozenset(told.fact for reading in readings if reading.kind == "report" for told in reading.told)))
         if self._looks_up(said):
             readings = [reading._replace(kind="question", told=()) for reading in readings]
         readings = _counted_all(readings, own)
@@ -248,7 +262,7 @@ class Reader:
         aside = 0.0 if stated == sentence else ASIDE
         states = [self._states(piece, stated) - aside if kind == "report" else SUPPOSED_STATES for piece, kind in zip(pieces, kinds)]
         least = [_amount_lead(kind, state) for kind, state in zip(kinds, states)]
-        amounts = self.amounts.told(parts, sentence, least, background.fahrenheit)
+        amounts = self.amounts.told(parts, sentence, least, background.spoken_of, background.told, fahrenheit=background.fahrenheit)
         readings: list[Reading] = []
         elsewhere = "report" in kinds and clauses.elsewhere(sentence)
         for number, (piece, part, kind) in enumerate(zip(pieces, parts, kinds)):
@@ -291,7 +305,7 @@ class Reader:
         return [*readings[:-1], readings[-1]._replace(told=extra)]
 
     def _amounts_in(self, piece: str, background: _Background, least: Lead = ASKED) -> tuple[Told, ...]:
-        return self._placed(piece, self.amounts.told([piece], piece, [least], background.fahrenheit)[0])
+        return self._placed(piece, self.amounts.told([piece], piece, [least], background.spoken_of, background.told, fahrenheit=background.fahrenheit)[0])
 
     def _placed(self, piece: str, amounts: list[Amount]) -> tuple[Told, ...]:
         """Amounts as facts, with the position that the piece tells."""

@@ -80,7 +80,7 @@ def report_examples(k: Knowledge) -> Iterator[Example]:
         yield phrase.text, topics.get(value, topics.get("any", "")), phrase.voice
     for phrase, _ in told_in_talk(k):
         fact, _, value = phrase.means.partition("=")
-        if value in ("true", "false"):
+        if value in ("true", "false"):  # it tells that alone
             topics = k.facts[fact].topics
             yield phrase.text, topics.get(value, topics.get("any", "")), phrase.voice
 
@@ -91,10 +91,9 @@ def fact_examples(k: Knowledge) -> Iterator[Example]:
     for phrase in k.language.facts:
         yield phrase.text, phrase.means, phrase.voice, *_anywhere(phrase.text, k)
     for phrase, spoken_of in told_in_talk(k):
-        if phrase.means.endswith(YES_NO):
-            yield phrase.text, phrase.means, phrase.voice, spoken_of
-        else:
-            yield phrase.text, NONE, phrase.voice, spoken_of
+        labels = _yes_no(phrase)
+        if len(labels) < 2:
+            yield phrase.text, labels[0] if labels else NONE, phrase.voice, *([spoken_of] if spoken_of else ())
     for phrase in k.language.suppose:
         if phrase.means.count("=") == 1 and phrase.means.endswith(YES_NO):
             yield supposed_part(phrase.text), phrase.means, phrase.voice
@@ -103,6 +102,11 @@ def fact_examples(k: Knowledge) -> Iterator[Example]:
             yield phrase.text, NONE, phrase.voice
     for phrase in k.language.amounts:
         yield phrase.text, NONE, phrase.voice
+
+
+def _yes_no(phrase: Phrase) -> list[str]:
+    """The yes/no facts that a phrase tells, as labels."""
+    return [part for part in phrase.means.split(", ") if part.endswith(YES_NO)]
 
 
 def kind_examples(k: Knowledge) -> Iterator[Example]:
@@ -148,18 +152,12 @@ def _with_doers(phrase: Phrase, units: Units) -> Iterator[Phrase]:
 def amount_examples(k: Knowledge, lexicon: Lexicon) -> Iterator[Seen]:
     """Quantities in statements and suppositions by the fact that each tells, or none; and clauses by what they tell without a number."""
     units = Units(k.language.words)
-    nouns = {fact: k.language.words[f"noun_{fact}"] for fact in ("rocket_flares", "hand_flares", "smoke_signals", "thermal_aids")}
-    exchanged = [other for phrase in k.language.amounts for other in _exchanged(phrase, nouns)]
-    done = (other for phrase in (*k.language.amounts, *exchanged) for other in _with_doers(phrase, units))
-    named = (phrase for phrase, _ in told_in_talk(k) if _names_its_thing(phrase, units))
-    stated = [(phrase, phrase.text) for phrase in (*k.language.amounts, *exchanged, *done, *named)]
-    for phrase, said in (*stated, *((phrase, supposed_part(phrase.text)) for phrase in k.language.suppose)):
+    for phrase, said, *spoken_of in _with_amounts(k, units):
         told = [match.groupdict() for part in phrase.means.split(",") if (match := _TOLD.fullmatch(part.strip()))]
         for text in dict.fromkeys((said, *cut(said))) if told else ():
-            yield from _amounts_in(text, told, units, lexicon, phrase.voice, whole=text == said)
-    in_talk = [phrase for phrase, _ in told_in_talk(k) if phrase.means == NOTHING or phrase.means.endswith(YES_NO)]
-    for phrase in (*k.language.nothing, *k.language.orders, *(p for p in (*k.language.facts, *in_talk) if not p.means.startswith(_COUNTS_PEOPLE))):
-        yield from _amounts_in(phrase.text, [], units, lexicon, phrase.voice, whole=True)
+            yield from _in_talk(spoken_of, _amounts_in(text, told, units, lexicon, phrase.voice, whole=text == said))
+    for phrase, *spoken_of in _without_amounts(k):
+        yield from _in_talk(spoken_of, _amounts_in(phrase.text, [], units, lexicon, phrase.voice, whole=True))
     counted = {topic for fact in k.facts.values() if fact.type in ("int", "float") for topic in fact.topics.values()}
     for phrase in k.language.reports:
         words = split(countable(regular(phrase.text)))
@@ -167,10 +165,31 @@ def amount_examples(k: Knowledge, lexicon: Lexicon) -> Iterator[Seen]:
             yield unit_length(shown(words, [], None, lexicon)), NONE, phrase.voice
 
 
-def _names_its_thing(phrase: Phrase, units: Units) -> bool:
-    """Whether a sentence names the thing of which it tells an amount, and so can be learned without the talk it was said in."""
-    told = _TOLD.fullmatch(phrase.means)
-    return told is not None and units.any(f"noun_{told['fact']}", split(regular(phrase.text)))
+def _in_talk(spoken_of: Sequence[str], found: Iterable[Seen]) -> Iterator[Seen]:
+    for features_of, label, voice in found:
+        yield (in_context(features_of, spoken_of[0]) if spoken_of else features_of), label, voice
+
+
+def _with_amounts(k: Knowledge, units: Units) -> Iterator[tuple[Any, ...]]:
+    """Sentences that tell or suppose amounts, what is learned of each, and the topic that was spoken of before where there is one."""
+    nouns = {fact: k.language.words[f"noun_{fact}"] for fact in ("rocket_flares", "hand_flares", "smoke_signals", "thermal_aids")}
+    exchanged = [other for phrase in k.language.amounts for other in _exchanged(phrase, nouns)]
+    done = (other for phrase in (*k.language.amounts, *exchanged) for other in _with_doers(phrase, units))
+    for phrase in (*k.language.amounts, *exchanged, *done):
+        yield phrase, phrase.text, *_anywhere(phrase.text, k)
+    for phrase, spoken_of in told_in_talk(k):
+        yield phrase, phrase.text, *([spoken_of] if spoken_of else ())
+    for phrase in k.language.suppose:
+        yield phrase, supposed_part(phrase.text)
+
+
+def _without_amounts(k: Knowledge) -> Iterator[tuple[Any, ...]]:
+    """Sentences that tell no amounts, with the topic that was spoken of before where there is one."""
+    for phrase in (*k.language.nothing, *k.language.orders, *(p for p in k.language.facts if not p.means.startswith(_COUNTS_PEOPLE))):
+        yield phrase, *_anywhere(phrase.text, k)
+    for phrase, spoken_of in told_in_talk(k):
+        if all(part.endswith(YES_NO) and not part.startswith(_COUNTS_PEOPLE) for part in phrase.means.split(", ") if part != NOTHING):
+            yield phrase, *([spoken_of] if spoken_of else ())
 
 
 def _amounts_in(text: str, told: list[dict[str, str]], units: Units, lexicon: Lexicon, voice: str, whole: bool) -> Iterator[Seen]:

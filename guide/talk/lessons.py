@@ -2,13 +2,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from itertools import takewhile
 
 from guide.knowledge.base import Knowledge
-from guide.knowledge.records import Phrase, Value
+from guide.knowledge.records import NOTHING, Phrase, Value
 from guide.language.clauses import asks, only_filler
+from guide.language.cutting import cut, sentences
 from guide.language.labels import OUTSIDE
 from guide.language.mentions import mentions
-from guide.language.numbers import countable, split
+from guide.language.numbers import countable, numbers, split
+from guide.language.training import YES_NO
 from guide.language.units import Units
 from guide.language.wording import regular
 from guide.talk.before import subject
@@ -16,6 +19,7 @@ from guide.talk.examples import Example, Said
 
 SECTIONS = ("questions", "reports", "orders", "suppose", "facts", "amounts", "outside", "follow_ups", "tellings")
 """The sections of the bank that a turn may belong to."""
+TAKE_BACK = "take_back"
 _NEAR = 0.021
 """How far an amount in words may be from its label, as a share of it, for what labels round."""
 
@@ -23,9 +27,10 @@ _NEAR = 0.021
 def with_lessons(knowledge: Knowledge, talks: Iterable[Example]) -> Knowledge:
     """The knowledge with the turns of these talks among the sentences that it is learned from."""
     units = Units(knowledge.language.words)
+    items = {item.amount: item.id for item in knowledge.equipment.values() if item.amount and item.id in knowledge.topics}
     more: dict[str, list[Phrase]] = {section: [] for section in SECTIONS}
     for talk in talks:
-        for section, phrase in _of_talk(talk, units):
+        for section, phrase in _of_talk(talk, units, items):
             more[section].append(phrase)
     bank = knowledge.language
     return knowledge._replace(language=bank._replace(
@@ -34,8 +39,8 @@ def with_lessons(knowledge: Knowledge, talks: Iterable[Example]) -> Knowledge:
         tellings=(*bank.tellings, *more["tellings"])))
 
 
-def _of_talk(talk: Example, units: Units) -> Iterator[tuple[str, Phrase]]:
-    """Each turn as phrases, with the section of the bank that they belong to."""
+def _of_talk(talk: Example, units: Units, items: Mapping[str, str]) -> Iterator[tuple[str, Phrase]]:
+    """Each turn as phrases, with the section of the bank that they belong to. `items`: fact → the item that it counts."""
     known: dict[str, Value | None] = dict(talk.given)
     about: str | None = None
     for said in talk.turns:
@@ -51,7 +56,8 @@ def _of_talk(talk: Example, units: Units) -> Iterator[tuple[str, Phrase]]:
         elif said.told:
             yield from _told(said, known, about, talk.voice, units)
             known.update(said.told)
-        about = subject(topic if topic and topic != OUTSIDE else None, about, None)
+        counted = [items[fact] for fact in said.told or () if fact in items]
+        about = subject(topic if topic and topic != OUTSIDE else None, about, counted[0] if len(counted) == 1 else None)
 
 
 def _sort(said: Said, *, alone: bool) -> str:
@@ -63,16 +69,29 @@ def _sort(said: Said, *, alone: bool) -> str:
 
 
 def _told(said: Said, known: Mapping[str, Value | None], about: str | None, voice: str, units: Units) -> Iterator[tuple[str, Phrase]]:
-    """What a turn tells, where that is one thing and it says more than `done`."""
-    told = said.told or {}
-    if len(told) != 1 or only_filler(said.text):
+    """What a turn tells, where the words show all of it and it says more than `done`; without what it asks beside that."""
+    text = _stated(said.text)
+    labels = [f"{fact}={_words(value)}" if isinstance(value, bool) else _amount(text, fact, value, known.get(fact), units)
+              for fact, value in (said.told or {}).items()]
+    if not all(labels) or only_filler(text):
         return
-    (fact, value), = told.items()
-    label = f"{fact}={_words(value)}" if isinstance(value, bool) else _amount(said.text, fact, value, known.get(fact), units)
-    if label and about:
-        yield "tellings", Phrase(said.text, f"{about}>{label}", voice, said.place)
-    elif label:
-        yield "facts" if isinstance(value, bool) else "amounts", Phrase(said.text, label, voice, said.place)
+    if TAKE_BACK in said.topics and not numbers(split(regular(text))):  # what is undone was not told: `scratch that`
+        yield "tellings", Phrase(text, f"{about or ''}>{NOTHING}", voice, said.place)
+        return
+    plain = not about and len({label.endswith(YES_NO) for label in labels}) == 1 and (len(labels) == 1 or not labels[0].endswith(YES_NO))
+    section = "tellings" if not plain else "facts" if labels[0].endswith(YES_NO) else "amounts"
+    yield section, Phrase(text, (f"{about or ''}>" if section == "tellings" else "") + ", ".join(labels), voice, said.place)
+
+
+def _stated(text: str) -> str:
+    """A text up to where each of its sentences asks: `it is on. how long does it last`; all of it where nothing is left."""
+    kept = (", ".join(takewhile(lambda piece: not asks(piece), pieces[:len(pieces) - sentence.endswith("?")])) if _asks(sentence, pieces) else sentence
+            for sentence in sentences(text) for pieces in (cut(sentence),))
+    return " ".join(filter(None, kept)) or text
+
+
+def _asks(sentence: str, pieces: Sequence[str]) -> bool:
+    return sentence.endswith("?") or any(map(asks, pieces))
 
 
 def _words(value: object) -> str:
@@ -87,6 +106,8 @@ def _amount(text: str, fact: str, value: object, was: object, units: Units) -> s
     change = value - was if isinstance(was, (int, float)) and not isinstance(was, bool) else 0.0
     able = [f"{fact}={value:g}"] if _among(value, said) else []
     able += [f"{fact}{change:+g}"] if change and _among(abs(change), said) else []
+    if not able and (value == 0 or change in (-1, 1)):
+        return f"{fact}=0" if value == 0 else f"{fact}{change:+g}"  # told without a number
     return able[0] if len(able) == 1 else ""
 
 
