@@ -250,11 +250,11 @@ def _dangling_phrases(k: Knowledge) -> Iterator[Problem]:
                 yield _unknown(phrase.place, "phrase", topic, k.topics)
     for phrase in k.language.tellings:
         spoken_of, _, told = phrase.means.partition(">")
-        fact = re.split("[=+-]", told)[0]
         if spoken_of not in k.topics:
             yield _unknown(phrase.place, "phrase", spoken_of, k.topics)
-        if fact not in k.facts and told != NOTHING:
-            yield _unknown(phrase.place, "phrase", fact, k.facts)
+        for fact in (re.split("[=+-]", part.strip())[0] for part in told.split(",")):
+            if fact not in k.facts and told != NOTHING:
+                yield _unknown(phrase.place, "phrase", fact, k.facts)
     for phrase in (*k.language.facts, *k.language.frames):
         fact = phrase.means.partition("=")[0]
         if fact not in k.facts:

@@ -119,15 +119,14 @@ class FactReader:
         clear = own > max(none, HEARD, max(evidence.values(), default=-9.0) + least.lead) and says >= (POLAR if len(words) > 1 else 0.0)
         return Told(fact, value == "true", "set") if clear and support >= least.support else None
 
-    def likely(self, piece: str, known: Mapping[str, object]) -> Iterator[str]:
-        """The `fact=value` that a piece is likeliest to tell, true or false; none for a single word, which tells nothing but as a cry."""
+    def likely(self, piece: str, known: Mapping[str, object], context: Mapping[str, float], most: int) -> list[str]:
+        """The `fact=value` that a piece is likeliest to tell, true or false, at most so many, the likeliest first. `context`: label → what the
+        talk adds to its evidence, without which a single word tells nothing but as a cry."""
         piece = clauses.lead_off(piece)
-        if len(tokens(piece)) < 2 or clauses.only_filler(piece) or clauses.only_greets(piece):
-            return
-        evidence = self._weighed(piece, known)
-        best = max((label for label in evidence if label != NONE), key=evidence.__getitem__, default="")
-        if best.endswith(("=true", "=false")):
-            yield best
+        if len(tokens(piece)) < 2 and not context or clauses.only_filler(piece) or clauses.only_greets(piece):
+            return []
+        evidence = {label: value + context.get(label, 0.0) for label, value in self._weighed(piece, known).items() if label.endswith(("=true", "=false"))}
+        return sorted(evidence, key=evidence.__getitem__, reverse=True)[:most]
 
     def own(self, piece: str, label: str, known: Mapping[str, object]) -> float:
         """The evidence of a piece for `fact=value`."""

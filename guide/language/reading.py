@@ -363,10 +363,8 @@ class Reader:
             told = [t for t in told if t.fact != "persons_missing"]
             if not self.facts.contradicts(piece, "all_accounted=false"):
                 return (*told, Told("persons_missing", missing, "set"), Told("all_accounted", False, "set"))
-        if any(t.fact == "persons" for t in told) and muster.all_here(piece):
-            told.append(Told("all_accounted", True, "set"))
-            if muster.in_raft(piece):
-                told.append(Told("aboard_raft", True, "set"))
+        if any(t.fact == "persons" for t in told):
+            told += [Told(fact, True, "set") for fact, so in (("all_accounted", muster.all_here), ("aboard_raft", muster.in_raft)) if so(piece)]
         pack = kind_of_pack(words)
         if pack:
             told.append(Told("pack", pack, "set"))

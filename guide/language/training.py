@@ -80,7 +80,7 @@ def report_examples(k: Knowledge) -> Iterator[Example]:
         yield phrase.text, topics.get(value, topics.get("any", "")), phrase.voice
     for phrase, _ in told_in_talk(k):
         fact, _, value = phrase.means.partition("=")
-        if value in ("true", "false"):  # it tells that alone
+        if value in ("true", "false") and "," not in fact:  # it tells that alone
             topics = k.facts[fact].topics
             yield phrase.text, topics.get(value, topics.get("any", "")), phrase.voice
 
@@ -92,7 +92,7 @@ def fact_examples(k: Knowledge) -> Iterator[Example]:
         yield phrase.text, phrase.means, phrase.voice, *_anywhere(phrase.text, k)
     for phrase, spoken_of in told_in_talk(k):
         labels = _yes_no(phrase)
-        if len(labels) < 2:
+        if len(labels) == 1 or not labels and not _counts_people(phrase):
             yield phrase.text, labels[0] if labels else NONE, phrase.voice, *([spoken_of] if spoken_of else ())
     for phrase in k.language.suppose:
         if phrase.means.count("=") == 1 and phrase.means.endswith(YES_NO):
@@ -101,7 +101,13 @@ def fact_examples(k: Knowledge) -> Iterator[Example]:
         if phrase.means not in told:
             yield phrase.text, NONE, phrase.voice
     for phrase in k.language.amounts:
-        yield phrase.text, NONE, phrase.voice
+        if not _counts_people(phrase):
+            yield phrase.text, NONE, phrase.voice
+
+
+def _counts_people(phrase: Phrase) -> bool:
+    """Whether a phrase that tells amounts may tell more than its label says: `five people inside`."""
+    return "persons=" in phrase.means
 
 
 def _yes_no(phrase: Phrase) -> list[str]:

@@ -6,10 +6,11 @@ what a clause seems to tell (whether to keep it) and for what none does (whether
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping
+from functools import cached_property
 from typing import NamedTuple
 
 from guide.knowledge.base import Knowledge
-from guide.language.clauses import elsewhere, never_asserts
+from guide.language.clauses import elsewhere, never_asserts, only_filler
 from guide.language.facts import Signs, Told
 from guide.language.labels import NONE
 from guide.language.reading import Reader, Reading, Utterance
@@ -19,8 +20,10 @@ from guide.talk.clues import Clues
 
 LOW, HIGH = -2.0, 3.0
 """Evidence is cut off here: what lies beyond is as clear as can be."""
-FAINT = -0.4
+FAINT = -0.8
 """Evidence below which what no clause seems to tell is not looked at: of 42 such facts that were told, all had more."""
+LIKELY = 2
+"""Facts of a clause, and of the utterance as one, that are looked at, the likeliest first."""
 BENDS: Mapping[str, tuple[float, ...]] = {
     "own": (-0.3, 0.0, 0.5, 1.0), "whole": (-0.5, 0.0, 0.5, 1.0), "topic": (-0.5, 0.0, 0.5), "opposite": (-0.5, 0.0), "lead": (0.3, 0.8),
     "says": (0.0, 0.3, 0.8), "distance": (0.2, 0.6), "states": (-1.0, -0.5, 0.0, 0.5)}
@@ -59,26 +62,42 @@ class Hinting:
         states = [at for at, reading in enumerate(readings) if reading.kind == "report"]
         told = {label_of(each): at for at in states for each in readings[at].told if label_of(each)}
         facts = {label.partition("=")[0] for label in told}
-        stands = dict(told)
-        for label in dict.fromkeys(self._labels(utterance, talk.known)) if states else ():
+        stands, context = dict(told), self._context(talk)
+        for label in dict.fromkeys(self._labels(utterance, talk)) if states else ():
             own, at = max((self._reader.facts.own(readings[at].clause, label, talk.known), at) for at in states)
-            if label.partition("=")[0] not in facts and max(own, utterance.sounding.get(label, LOW)) >= FAINT:
+            if label.partition("=")[0] not in facts and max(own, utterance.sounding.get(label, LOW)) + context.get(label, 0.0) >= FAINT:
                 stands[label] = at
-        return {label: Hint(at, label in told, self._clues(talk, utterance, at, label)) for label, at in stands.items()}
+        shared = {**self._of_whole(utterance), **self._of_talk(talk)} if stands else {}
+        clauses = {at: {**shared, **self._of_clause(readings[at])} for at in set(stands.values())}
+        return {label: Hint(at, label in told, self._clues(talk, utterance, at, label, clauses[at])) for label, at in stands.items()}
 
-    def _labels(self, utterance: Utterance, known: Mapping[str, object]) -> Iterator[str]:
-        """What the utterance is likeliest to tell, clause by clause and as a whole."""
-        for reading in utterance.readings:
-            yield from self._reader.facts.likely(reading.clause, known)
-        yield from self._reader.facts.likely(utterance.text, known)
+    def _labels(self, utterance: Utterance, talk: Talk) -> Iterator[str]:
+        """What the utterance is likeliest to tell, clause by clause and as a whole, and what is spoken of."""
+        context = self._context(talk)
+        for text in (*(reading.clause for reading in utterance.readings), utterance.text):
+            yield from self._reader.facts.likely(text, talk.known, context, LIKELY)
+        if not only_filler(utterance.text):
+            for fact in dict.fromkeys((*self._brought.get(talk.subject or "", ()), *self._brought.get(talk.last or "", ()))):
+                yield from (label for label, value in ((f"{fact}=true", True), (f"{fact}=false", False)) if talk.known.get(fact) is not value)
 
-    def _clues(self, talk: Talk, utterance: Utterance, at: int, label: str) -> Clues:
-        """What speaks for the reading telling this."""
+    @cached_property
+    def _brought(self) -> Mapping[str, tuple[str, ...]]:
+        """Topic → the yes/no facts that are about it, or that its steps bring about."""
+        found: dict[str, dict[str, None]] = {}
+        for fact in self._knowledge.facts.values():
+            for topic in fact.topics.values() if fact.type == "bool" else ():
+                found.setdefault(topic, {})[fact.id] = None
+        for step in self._knowledge.steps.values():
+            found.setdefault(step.topic, {}).update(dict.fromkeys(name for name in step.sets if self._knowledge.facts[name].type == "bool"))
+        return {topic: tuple(facts) for topic, facts in found.items()}
+
+    def _clues(self, talk: Talk, utterance: Utterance, at: int, label: str, shared: Clues) -> Clues:
+        """What speaks for the reading telling this. `shared`: the clues that are the same whatever it tells."""
         reading, fact = utterance.readings[at], label.partition("=")[0]
-        length = len(tokens(reading.clause))
         others = [told for each in utterance.readings for told in each.told if each.kind == "report" and told.fact != fact]
-        clues = {**_of_signs(self._reader.facts.signs(reading.clause, label, talk.known)), **self._of_clause(reading, length),
-                 **self._of_whole(utterance, label), **self._of_talk(talk, label, length), label: 1.0, "always": 1.0,
+        topics = self._knowledge.facts[fact].topics.values()
+        clues = {**shared, **_of_signs(self._reader.facts.signs(reading.clause, label, talk.known)), **self._of_fact(talk, label, shared["few words"]),
+                 "whole": _cut(utterance.sounding.get(label, LOW)), "whole topic": _cut(max((value for name, value in utterance.whole if name in topics), default=LOW)),
                  "the clause tells another": float(any(told.fact != fact and label_of(told) for told in reading.told)),
                  "beside what is told": float(any(map(label_of, others))), "beside numbers told": float(not all(map(label_of, others)))}
         clues.update({f"{name} over {bend}": max(0.0, clues[name] - bend) for name, bends in BENDS.items() for bend in bends})
@@ -86,33 +105,36 @@ class Hinting:
         kind = "kept" if _tells(reading, label) else "new"
         return {**{f"{kind}: {name}": value for name, value in clues.items()}, **both}
 
-    def _of_clause(self, reading: Reading, length: int) -> Clues:
-        kinds = self._reader.kinds(reading.clause)
+    def _of_clause(self, reading: Reading) -> Clues:
+        kinds, length = self._reader.kinds(reading.clause), len(tokens(reading.clause))
         return {"states": _cut(reading.states), f"read as {reading.kind}": 1.0, **{f"sounds like {kind}": _cut(value) for kind, value in kinds.items()},
                 "one word": float(length == 1), "few words": float(length <= FEW), "long": length / LONG}
 
-    def _of_whole(self, utterance: Utterance, label: str) -> Clues:
-        topics = self._knowledge.facts[label.partition("=")[0]].topics.values()
-        return {"whole": _cut(utterance.sounding.get(label, LOW)), "whole none": _cut(utterance.sounding.get(NONE, LOW)),
-                "whole topic": _cut(max((value for name, value in utterance.whole if name in topics), default=LOW)),
+    def _of_whole(self, utterance: Utterance) -> Clues:
+        return {"whole none": _cut(utterance.sounding.get(NONE, LOW)),
                 **{f"whole sounds like {kind}": _cut(value) for kind, value in self._reader.kinds(utterance.text).items()},
                 "never asserts": float(never_asserts(utterance.text)), "tells of elsewhere": float(elsewhere(utterance.text)),
                 "beside an order": float(any(reading.kind == "command" for reading in utterance.readings)), "asks as well": float(any(reading.kind == "question" for reading in utterance.readings)),
-                "several clauses": float(len(utterance.readings) > 1), "words unknown": utterance.foreign}
+                "several clauses": float(len(utterance.readings) > 1), "words unknown": utterance.foreign, "always": 1.0}
 
-    def _of_talk(self, talk: Talk, label: str, length: int) -> Clues:
-        """What was said before says for a fact being told now."""
+    def _of_talk(self, talk: Talk) -> Clues:
+        return {"in a talk": float(talk.begun), "context none": _cut(self._context(talk).get(NONE, 0.0))}
+
+    def _of_fact(self, talk: Talk, label: str, few: float) -> Clues:
+        """What was said before says for a fact being told now. `few`: 1 where the clause has few words."""
         fact, _, value = label.partition("=")
         known, topics = talk.known.get(fact), self._knowledge.facts[fact].topics
         about = self._knowledge.topics.get(topics.get(value, ""))
         so = value == "true"
-        clues = {"in a talk": float(talk.begun), "news": float(known is (not so)), "unknown before": float(known is None), "not so": float(not so),
+        clues = {label: 1.0, "news": float(known is (not so)), "unknown before": float(known is None), "not so": float(not so),
                  "not so, unknown before": float(not so and known is None), "comes next": float(not talk.coming.isdisjoint(topics.values())),
-                 f"about: {about.band if about else NONE}": 1.0, "context": _cut(self._context(talk).get(label, 0.0)), "context none": _cut(self._context(talk).get(NONE, 0.0))}
+                 f"about: {about.band if about else NONE}": 1.0, "context": _cut(self._context(talk).get(label, 0.0))}
         for name, what in ((talk.last, "last"), (talk.subject, "subject")):
             near = self._near(name or "", topics.values())
             if near:
-                clues.update({f"{what} {near}": 1.0, f"{what} {near}, few words": float(length <= FEW)})
+                clues.update({f"{what} {near}": 1.0, f"{what} {near}, few words": few})
+            if fact in self._brought.get(name or "", ()):
+                clues[f"{what} brings it about"] = 1.0
         return clues
 
     def _context(self, talk: Talk) -> Mapping[str, float]:
