@@ -2,6 +2,7 @@
 from __future__ import annotations
 
 import re
+from itertools import takewhile
 
 from guide.language.clauses import asks, has_verb
 from guide.language.numbers import NUMBER_WORDS
@@ -99,6 +100,17 @@ def _run_on(piece: str) -> list[str]:
         if len(before) > 2 and before[-1] not in _BINDS and before[-2] not in _TELLS and not asks(piece):
             return [piece[:start.start()], piece[start.end():]]
     return [piece]
+
+
+def stated(text: str) -> str:
+    """A text up to where each of its sentences asks: `it is on. how long does it last`; all of it where nothing is left."""
+    kept = (", ".join(takewhile(lambda piece: not asks(piece), pieces[:len(pieces) - sentence.endswith("?")])) if _asks(sentence, pieces) else sentence
+            for sentence in sentences(text) for pieces in (cut(sentence),))
+    return " ".join(filter(None, kept)) or text
+
+
+def _asks(sentence: str, pieces: list[str]) -> bool:
+    return sentence.endswith("?") or any(map(asks, pieces))
 
 
 def sentences(text: str) -> list[str]:

@@ -13,7 +13,7 @@ from guide.knowledge.base import Knowledge
 from guide.knowledge.records import NOTHING, Phrase
 from guide.language import amounts, weights
 from guide.language.clauses import mask_amounts, supposed_part
-from guide.language.cutting import cut
+from guide.language.cutting import cut, stated
 from guide.language.features import Lexicon, features, in_context, unit_length
 from guide.language.labels import AMOUNTS, NONE, OUTSIDE, POLARITY
 from guide.language.mentions import Mention, mentions, shown
@@ -64,10 +64,10 @@ def house_examples(k: Knowledge) -> Iterator[Example]:
 
 
 def told_in_talk(k: Knowledge) -> Iterator[tuple[Phrase, str]]:
-    """What is told in a talk, as phrases that mean what they tell, with the topic that was spoken of before."""
+    """What is told in a talk, without what is asked beside it, as phrases that mean what they tell, with the topic that was spoken of before."""
     for phrase in k.language.tellings:
         spoken_of, _, means = phrase.means.partition(">")
-        yield phrase._replace(means=means), spoken_of
+        yield phrase._replace(means=means, text=stated(phrase.text)), spoken_of
 
 
 def report_examples(k: Knowledge) -> Iterator[Example]:

@@ -25,8 +25,8 @@ WHOLE = 0.9
 """How much the utterance as one counts for its topic; the rest is its last question by itself."""
 MIXED = 0.5
 """The same where something else is told beside the question."""
-SORTS = ("asks", "states", "supposes", "follows", "few words", "tells and asks")
-BY_SORT = ("words", "context", "words as a statement", "sounds like telling of it", "words for a neighbour", "words at the end", "words beside what is told")
+SORTS = ("asks", "states", "supposes", "follows", "few words")
+BY_SORT = ("words", "context", "words as a statement", "sounds like telling of it", "words for a neighbour")
 """Clues that count for more or less by the sort of sentence."""
 _OWN_MOST = 8
 
@@ -38,10 +38,6 @@ class Sentence(NamedTuple):
 
     words: Mapping[str, float]
     """Topic → evidence of its words."""
-    end: Mapping[str, float]
-    """The same of its last question, or its last clause, by itself; nothing where it has but one."""
-    beside: Mapping[str, float]
-    """The same of the clauses beside those that tell something, where any does: for each topic that of the clearest."""
     stated: Mapping[str, float]
     """The same, were it a statement."""
     sounding: Mapping[str, float]
@@ -81,23 +77,10 @@ def sentence(talk: Talk, utterance: Utterance) -> Sentence:
     points = points_back(text)
     reported = [told for reading in utterance.readings if reading.kind == "report" for told in reading.told]
     supposed = [told for reading in utterance.readings if reading.kind == "what_if" for told in reading.told]
-    return Sentence(spoken, _at_the_end(utterance), _beside(utterance), utterance.stated, _sounding(talk, utterance), told_topics(talk, reported, spoken), told_topics(talk, (told for told in reported if told.value is not False), spoken),
+    return Sentence(spoken, utterance.stated, _sounding(talk, utterance), told_topics(talk, reported, spoken), told_topics(talk, (told for told in reported if told.value is not False), spoken),
                     bool(reported) and all(map(_is_number, reported)), told_topics(talk, supposed, spoken), goes_on(text),
                     bool(supposed) and goes_on(text) and all(talk.is_circumstance(told.fact) for told in supposed), "question" in kinds, "what_if" in kinds,
                     kinds == {"report"}, len(words), own, points, points or goes_on(text) or not own, not PERSON.isdisjoint(words), "why" in words, utterance.foreign)
-
-
-def _at_the_end(utterance: Utterance) -> Mapping[str, float]:
-    questions = [reading for reading in utterance.readings if reading.kind == "question"]
-    return dict((questions or utterance.readings)[-1].candidates) if len(utterance.readings) > 1 else {}
-
-
-def _beside(utterance: Utterance) -> Mapping[str, float]:
-    found: dict[str, float] = {}
-    if any(reading.told for reading in utterance.readings):
-        for topic, value in (each for reading in utterance.readings if not reading.told for each in reading.candidates):
-            found[topic] = max(value, found.get(topic, value))
-    return found
 
 
 def _is_number(told: Told) -> bool:
@@ -155,7 +138,7 @@ def candidates(talk: Talk, said: Sentence, context: Mapping[str, float]) -> dict
     about = topics.get(talk.subject or "")
     best = sorted(said.words.items(), key=itemgetter(1), reverse=True)
     in_talk = sorted(((label, value + context.get(label, 0.0)) for label, value in best), key=itemgetter(1), reverse=True) if context else []
-    names = [label for label, _ in (*best[:MOST], *in_talk[:MOST // 2])] + [*said.end, *said.beside]
+    names = [label for label, _ in (*best[:MOST], *in_talk[:MOST // 2])]
     names += [name for name in (talk.last or "", *((about.id, *about.see) if about else ()), *said.told, *said.supposed) if name in topics]
     floor = best[-1][1] if best else -1.0
     known = _known(talk)
@@ -174,8 +157,7 @@ def candidates(talk: Talk, said: Sentence, context: Mapping[str, float]) -> dict
 
 def _sorts(said: Sentence) -> list[str]:
     """What sort of sentence it is."""
-    so = (said.asks, said.states, said.supposes, said.follows, said.own <= FEW_WORDS, said.asks and bool(said.told))
-    return [sort for sort, is_so in zip(SORTS, so) if is_so]
+    return [sort for sort, so in zip(SORTS, (said.asks, said.states, said.supposes, said.follows, said.own <= FEW_WORDS)) if so]
 
 
 def plain(clue: str) -> str:
@@ -197,10 +179,6 @@ def _of_words(talk: Talk, said: Sentence, name: str, words: float, context: floa
              "sounds like telling of it": said.sounding.get(name, TELLS_NOTHING)}
     if name in topics:
         clues["words for a neighbour"] = max((said.words.get(other, NOT_HEARD) for other in topics[name].see), default=NOT_HEARD)
-    if said.end:
-        clues["words at the end"] = said.end.get(name, min(said.end.values()))
-    if said.beside:
-        clues["words beside what is told"] = said.beside.get(name, min(said.beside.values()))
     if not said.told and not said.supposed:
         clues["words alone"] = words
     if said.told and not said.asks:

@@ -2,12 +2,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from itertools import takewhile
 
 from guide.knowledge.base import Knowledge
 from guide.knowledge.records import NOTHING, Phrase, Value
 from guide.language.clauses import asks, only_filler
-from guide.language.cutting import cut, sentences
+from guide.language.cutting import stated
 from guide.language.labels import OUTSIDE
 from guide.language.mentions import mentions
 from guide.language.numbers import countable, numbers, split
@@ -70,7 +69,7 @@ def _sort(said: Said, *, alone: bool) -> str:
 
 def _told(said: Said, known: Mapping[str, Value | None], about: str | None, voice: str, units: Units) -> Iterator[tuple[str, Phrase]]:
     """What a turn tells, where the words show all of it and it says more than `done`; without what it asks beside that."""
-    text = _stated(said.text)
+    text = stated(said.text)
     labels = [f"{fact}={_words(value)}" if isinstance(value, bool) else _amount(text, fact, value, known.get(fact), units)
               for fact, value in (said.told or {}).items()]
     if not all(labels) or only_filler(text):
@@ -81,17 +80,6 @@ def _told(said: Said, known: Mapping[str, Value | None], about: str | None, voic
     plain = not about and len({label.endswith(YES_NO) for label in labels}) == 1 and (len(labels) == 1 or not labels[0].endswith(YES_NO))
     section = "tellings" if not plain else "facts" if labels[0].endswith(YES_NO) else "amounts"
     yield section, Phrase(text, (f"{about or ''}>" if section == "tellings" else "") + ", ".join(labels), voice, said.place)
-
-
-def _stated(text: str) -> str:
-    """A text up to where each of its sentences asks: `it is on. how long does it last`; all of it where nothing is left."""
-    kept = (", ".join(takewhile(lambda piece: not asks(piece), pieces[:len(pieces) - sentence.endswith("?")])) if _asks(sentence, pieces) else sentence
-            for sentence in sentences(text) for pieces in (cut(sentence),))
-    return " ".join(filter(None, kept)) or text
-
-
-def _asks(sentence: str, pieces: Sequence[str]) -> bool:
-    return sentence.endswith("?") or any(map(asks, pieces))
 
 
 def _words(value: object) -> str:
