@@ -82,7 +82,8 @@ def rehearse(knowledge: Knowledge, learned: Learned, talks: Sequence[Example]) -
             session.answer(said.text)
             if said.topics and deciding.kept:
                 before, utterance = deciding.kept
-                found.topics.append(Choice(candidates(before, sentence(before, utterance), deciding.context(before)), frozenset(said.topics)))
+                heard = sentence(before, utterance)
+                found.topics.append(Choice(candidates(before, heard, deciding.spoken_of(before, heard)), frozenset(said.topics)))
             if said.told is not None and not said.supposes and telling.kept:
                 found.facts.extend(_asked(*telling.kept, telling, said.told, labelled))
     return found

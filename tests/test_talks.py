@@ -96,8 +96,8 @@ def test_a_clue_of_the_talk_needs_a_talk(knowledge: Knowledge) -> None:
     deciding = Deciding(reader.matcher)
     utterance = reader.read("and which way do I point it?")
     first, later = Talk(knowledge), Talk(knowledge, "hand_flare", last="hand_flare", begun=True)
-    of_first = candidates(first, sentence(first, utterance), deciding.context(first))
-    of_later = candidates(later, sentence(later, utterance), deciding.context(later))
+    of_first = candidates(first, sentence(first, utterance), deciding.spoken_of(first, sentence(first, utterance)))
+    of_later = candidates(later, sentence(later, utterance), deciding.spoken_of(later, sentence(later, utterance)))
     assert not any(name.startswith(("subject", "near,", "of the turn")) for clues in of_first.values() for name in clues)
     assert of_later["hand_flare"]["of the turn before, goes on"] == 1.0 and "subject, asks" in of_later["hand_flare"]
     share = [next((each.share for each in weigh(found, reader.matcher.clues) if each.topic == "hand_flare"), 0.0) for found in (of_first, of_later)]

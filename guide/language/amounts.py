@@ -13,7 +13,7 @@ from typing import NamedTuple
 from guide.language.clauses import only_filler
 from guide.language.labels import AMOUNTS, NONE
 from guide.language.matching import Matcher
-from guide.language.mentions import Mention, mentions, shown
+from guide.language.mentions import TEMPERATURES, Mention, mentions, shown
 from guide.language.numbers import NUMBER_WORDS, countable, numbers, split
 from guide.language.units import FORCE_KN, Units
 from guide.language.wording import regular, stem
@@ -200,6 +200,9 @@ class AmountReader:
             target = around.by_number[before + nth] if around and target else target  # with its holders it may be more: `half a litre in each`
             shy = target is None or target.article and target.number == 0.0  # `no water` is as seldom told as `the water is gone`
             told = _likeliest(evidence, target, least.whole if shy else least.number, finds=not _FINDS.isdisjoint(read.words))
+            if told and target and target.sort == "bare" and told[1].fact in TEMPERATURES and not (
+                    self._units.any("warmth", split(regular(sentence))) or _is_lent(told[1], lent)):
+                continue  # `two in the water` are people
             if told and target is None and (any(told[1].fact in each.values for each in (around or read).found if each.sort != "bare")
                                             or told[1].how == "set" and not self._is_meant(told[1], sentence, lent)):
                 continue  # `750 ml, that is all the water there is`; `none left`, of what was not named
@@ -209,7 +212,7 @@ class AmountReader:
 
     def _is_meant(self, amount: Amount, sentence: str, lent: Mapping[str, float]) -> bool:
         """Whether the thing of an amount that no number says is named, or spoken of; people need not be."""
-        return amount.fact in _PEOPLE or self._units.any(f"noun_{amount.fact}", split(regular(sentence))) or any(value > 0 for name, value in lent.items() if _parts(name)[0] == amount.fact)
+        return amount.fact in _PEOPLE or self._units.any(f"noun_{amount.fact}", split(regular(sentence))) or _is_lent(amount, lent)
 
     def _around(self, alone: dict[str, float], around: _Read, nth: int, bare: bool) -> dict[str, float]:
         """Evidence for a number of a piece, with that of the sentence around it where the piece alone is not clear."""
@@ -238,6 +241,11 @@ _BEFORE_HOLDERS = frozenset("of the them those these our whole full more other w
 """What may stand between a number and the holders that it counts."""
 _FINDS = frozenset("found caught collected gathered discovered got".split())
 _NOT_BESIDE = pattern(r"\b(?:now|was|were|had|not|no|sorry|wait|instead|each|per|a day|of (?:it|them|that|those|which))\b")
+
+
+def _is_lent(amount: Amount, lent: Mapping[str, float]) -> bool:
+    """Whether what is spoken of speaks for an amount of this fact."""
+    return any(value > 0 for name, value in lent.items() if _parts(name)[0] == amount.fact)
 
 
 def _once(told: list[list[Amount]], before: Collection[str]) -> list[list[Amount]]:

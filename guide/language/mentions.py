@@ -18,7 +18,7 @@ _MEASURES = {"litre": (LITRES, "water"), "kcal": (KCAL, "food"), "hour": (HOURS,
              "metre": (METRES, "wave_height")}
 """Sort of quantity → its units and the fact that it may tell."""
 _COUNTED = ("persons", "persons_missing", "raft_capacity", "rocket_flares", "hand_flares", "smoke_signals", "thermal_aids")
-_TEMPERATURES = ("air_temperature", "sea_temperature")
+TEMPERATURES = ("air_temperature", "sea_temperature")
 _OR = (["or"], ["to"], ["maybe"], ["or", "maybe"], ["or", "so"])
 _RATHER = (["not"], ["of"], ["than"])
 _NO_COUNT = (["idea"], ["clue"], ["doubt"], ["need"], ["matter"], ["way"], ["wonder"], ["problem"], ["bother"], ["hurry"], ["chance"], ["worries"], ["longer"])
@@ -103,7 +103,7 @@ def _mention(words: list[str], number: Number, units: Units, fahrenheit: bool) -
     marked = warm or degrees > number.stop or words[number.start] in ("minus", "negative", "-") or number.value < 0
     is_fahrenheit = units.at("unit_fahrenheit", words, degrees) or fahrenheit and not units.at("unit_celsius", words, degrees)
     warmth = round((number.value - 32) / 1.8 if is_fahrenheit else number.value, 4)
-    values = {} if article or words[number.start:number.stop] == ["nil"] else dict.fromkeys(_TEMPERATURES, warmth)
+    values = {} if article or words[number.start:number.stop] == ["nil"] else dict.fromkeys(TEMPERATURES, warmth)
     if marked:
         return Mention(number.start, max(degrees, warm), "degree", number.value, False, values)
     return Mention(number.start, number.stop, "bare", number.value, article, values | _counts(number, article))

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from operator import itemgetter
+from types import MappingProxyType
 from typing import NamedTuple
 
 from guide.language.facts import Told
@@ -38,6 +39,8 @@ class Sentence(NamedTuple):
 
     words: Mapping[str, float]
     """Topic → evidence of its words."""
+    first: str | None
+    """What its clauses before its last question, or its last clause, are likeliest about, where their words speak for it."""
     stated: Mapping[str, float]
     """The same, were it a statement."""
     sounding: Mapping[str, float]
@@ -69,6 +72,17 @@ class Sentence(NamedTuple):
     foreign: float
 
 
+class SpokenOf(NamedTuple):
+    """Topic → what it adds to its evidence that something was spoken of: each empty where nothing is."""
+
+    subject: Mapping[str, float] = MappingProxyType({})
+    """The subject of the talk."""
+    told: Mapping[str, float] = MappingProxyType({})
+    """What the sentence tells first, where it asks as well."""
+    first: Mapping[str, float] = MappingProxyType({})
+    """What it says first."""
+
+
 def sentence(talk: Talk, utterance: Utterance) -> Sentence:
     """What an utterance shows by itself."""
     text, spoken = utterance.text, evidence(utterance)
@@ -77,10 +91,20 @@ def sentence(talk: Talk, utterance: Utterance) -> Sentence:
     points = points_back(text)
     reported = [told for reading in utterance.readings if reading.kind == "report" for told in reading.told]
     supposed = [told for reading in utterance.readings if reading.kind == "what_if" for told in reading.told]
-    return Sentence(spoken, utterance.stated, _sounding(talk, utterance), told_topics(talk, reported, spoken), told_topics(talk, (told for told in reported if told.value is not False), spoken),
+    return Sentence(spoken, _first(utterance), utterance.stated, _sounding(talk, utterance), told_topics(talk, reported, spoken), told_topics(talk, (told for told in reported if told.value is not False), spoken),
                     bool(reported) and all(map(_is_number, reported)), told_topics(talk, supposed, spoken), goes_on(text),
                     bool(supposed) and goes_on(text) and all(talk.is_circumstance(told.fact) for told in supposed), "question" in kinds, "what_if" in kinds,
                     kinds == {"report"}, len(words), own, points, points or goes_on(text) or not own, not PERSON.isdisjoint(words), "why" in words, utterance.foreign)
+
+
+def _first(utterance: Utterance) -> str | None:
+    if len(utterance.readings) < 2:
+        return None
+    questions = [reading for reading in utterance.readings if reading.kind == "question"]
+    last = (questions or utterance.readings)[-1]
+    before = [each for reading in utterance.readings if reading is not last for each in reading.candidates if each.label != OUTSIDE]
+    best = max(before, key=lambda each: each.evidence, default=None)
+    return best.label if best and best.evidence > 0.0 else None
 
 
 def _is_number(told: Told) -> bool:
@@ -132,9 +156,9 @@ def told_topics(talk: Talk, told: Iterable[Told], words: Mapping[str, float]) ->
     return sorted(found, key=lambda topic: (topic in over, order.get(talk.knowledge.topics[topic].band, 2)))
 
 
-def candidates(talk: Talk, said: Sentence, context: Mapping[str, float]) -> dict[str, Clues]:
-    """What the sentence may be about, each with its clues. `context`: topic → what having spoken of the subject adds to its evidence."""
-    topics = talk.knowledge.topics
+def candidates(talk: Talk, said: Sentence, spoken_of: SpokenOf) -> dict[str, Clues]:
+    """What the sentence may be about, each with its clues."""
+    topics, context = talk.knowledge.topics, spoken_of.subject
     about = topics.get(talk.subject or "")
     best = sorted(said.words.items(), key=itemgetter(1), reverse=True)
     in_talk = sorted(((label, value + context.get(label, 0.0)) for label, value in best), key=itemgetter(1), reverse=True) if context else []
@@ -147,6 +171,7 @@ def candidates(talk: Talk, said: Sentence, context: Mapping[str, float]) -> dict
     sorts = _sorts(said)
     for name in dict.fromkeys((*names, OUTSIDE)):
         clues = found[name] = _of_words(talk, said, name, said.words.get(name, floor), context.get(name, 0.0))
+        clues.update(_of_what_stands_before(said, name, spoken_of))
         if name == OUTSIDE:
             clues.update(_of_outside(talk, said))
         elif talk.begun:
@@ -207,6 +232,15 @@ def _of_words(talk: Talk, said: Sentence, name: str, words: float, context: floa
         clues[f"about {name}"] = 1.0
         if name == "why":
             clues["about why, says so"] = float(said.why)
+    return clues
+
+
+def _of_what_stands_before(said: Sentence, name: str, spoken_of: SpokenOf) -> Clues:
+    """What is told or said first in the same breath says for a topic: `we got two rockets. how do I hold one`."""
+    clues = {"context of what is told": spoken_of.told.get(name, 0.0)} if spoken_of.told else {}
+    if spoken_of.first:
+        clues["context of what is said first"] = spoken_of.first.get(name, 0.0)
+        clues["context of what is said first, asks"] = said.asks * spoken_of.first.get(name, 0.0)
     return clues
 
 

@@ -10,7 +10,7 @@ from guide.language.labels import OUTSIDE
 from guide.language.matching import Matcher
 from guide.language.reading import Utterance
 from guide.talk.before import Talk
-from guide.talk.clues import FEW_WORDS, Clues, Sentence, candidates, sentence
+from guide.talk.clues import FEW_WORDS, Clues, Sentence, SpokenOf, candidates, sentence
 
 CLEAR = 0.8
 """Share of all that speaks for anything with which a topic is answered, however little its words say."""
@@ -67,11 +67,14 @@ class Deciding:
 
     def weighed(self, talk: Talk, said: Sentence) -> list[Weighed]:
         """All that a sentence may be about, the likeliest first."""
-        return weigh(candidates(talk, said, self.context(talk)), self._matcher.clues)
+        return weigh(candidates(talk, said, self.spoken_of(talk, said)), self._matcher.clues)
 
-    def context(self, talk: Talk) -> Mapping[str, float]:
-        """Topic → what it adds to its evidence that the talk is of its subject."""
-        return self._matcher.spoken_of(talk.subject) if talk.begun and talk.subject else {}
+    def spoken_of(self, talk: Talk, said: Sentence) -> SpokenOf:
+        """What was spoken of in the talk and in the sentence itself."""
+        def lent(topic: str | None) -> Mapping[str, float]:
+            return self._matcher.spoken_of(topic) if topic else {}
+
+        return SpokenOf(lent(talk.subject if talk.begun else None), lent(said.told[0] if said.told and said.asks else None), lent(said.first))
 
 
 def _decided(talk: Talk, said: Sentence, ranked: list[Weighed]) -> Decision:
