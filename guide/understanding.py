@@ -1,8 +1,7 @@
 """A sentence read in the light of the talk: what it counts without naming, what `it` is, which number it puts right."""
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
-from functools import cached_property
+from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 from guide.correcting import Corrected, Correcting
@@ -60,20 +59,10 @@ class Understanding:
     def _counted(self, before: Before) -> str | None:
         return self._referring.recent(before.events, before.state, before.last, before.subject)
 
-    @cached_property
-    def _brought(self) -> Mapping[str, set[str]]:
-        """Topic → the facts that its steps bring about."""
-        found: dict[str, set[str]] = {}
-        for step in self._knowledge.steps.values():
-            found.setdefault(step.topic, set()).update(step.sets)
-        return found
-
     def _facts_about(self, topics: Sequence[str]) -> Iterator[Fact]:
         """The yes/no facts that reports of these topics tell or their steps bring about."""
-        brought = {fact for topic in topics for fact in self._brought.get(topic, ())}
-        for fact in self._knowledge.facts.values():
-            if fact.type == "bool" and not self._is_sighting(fact) and (fact.id in brought or not set(topics).isdisjoint(fact.topics.values())):
-                yield fact
+        about = {fact for topic in topics for fact in self._knowledge.facts_about.get(topic, ())}
+        yield from (fact for fact in self._knowledge.facts.values() if fact.id in about and not self._is_sighting(fact))
 
     def _is_sighting(self, fact: Fact) -> bool:
         """Whether a fact is that something is seen or heard: `can't see it` does not say that it is gone."""

@@ -12,7 +12,7 @@ from guide.knowledge.problems import Place
 from guide.knowledge.records import Value
 from guide.language import weights
 from guide.language.kits import kind_of_pack
-from guide.language.reading import Reader, Utterance
+from guide.language.reading import Lent, Reader, Utterance
 from guide.language.wording import regular
 from guide.starting import Started, start
 from guide.talk.before import Talk, says_over
@@ -80,7 +80,7 @@ def test_without_weights_nothing_changes(knowledge: Knowledge) -> None:
 @pytest.mark.parametrize(("text", "known"), [
     ("the vessel is still afloat, low by the stern", {}), ("the drogue is out and pulls well", {"drogue_set": False}), ("nobody is missing, all are here", {})])
 def test_what_a_clause_tells_is_never_turned_round(reader: Reader, knowledge: Knowledge, text: str, known: Mapping[str, Value]) -> None:
-    utterance = reader.read(text, known)
+    utterance = reader.read(text, Lent(known))
     told = {(each.fact, each.value) for reading in utterance.readings for each in reading.told if isinstance(each.value, bool)}
     heard = Telling(knowledge, reader).heard(Talk(knowledge, known=known, begun=True), utterance)
     after = {(each.fact, each.value) for reading in heard.readings for each in reading.told if isinstance(each.value, bool)}
@@ -156,7 +156,8 @@ def test_turns_become_sentences_of_the_bank(knowledge: Knowledge) -> None:
 
     talk = Example("somebody", {"rocket_flares": 4}, (
         said("leak", {"leak_open": True}, "there is a hole"), said("leak", {}, "how do I find it"), said("flare_count", {"rocket_flares": 3}, "one rocket is fired"),
-        said("flare_count", {"rocket_flares": 2, "hand_flares": 1}, "two left, and a hand one"), said("leak", {"leak_open": True}, "what if it opens again", supposes=True),
+        said("flare_count", {"rocket_flares": 2, "hand_flares": 3}, "two rockets left, and three hand flares"), said("hand_flare", {"hand_flares": 2}, "lit it. when do I throw it away"),
+        said("take_back", {"hand_flares": 3}, "scratch that"), said("leak", {"leak_open": True}, "what if it opens again", supposes=True),
         said("outside", {}, "who won the cup"), said("cut_free", {"painter_cut": True}, "done")))
     alone = [Example("somebody", {}, (each,)) for each in (said("torch", None, "how do I do SOS"), said("drogue", {}, "get the drogue out"), said("leak", {"leak_open": True}, "a tube has a hole"))]
     before, after = knowledge.language, with_lessons(knowledge, [talk, *alone]).language
@@ -167,9 +168,12 @@ def test_turns_become_sentences_of_the_bank(knowledge: Knowledge) -> None:
     assert more("questions") == [("torch", "how do I do SOS")] and more("orders") == [("drogue", "get the drogue out")]
     assert more("reports") == [("leak", "there is a hole"), ("leak", "a tube has a hole")]
     assert more("facts") == [("leak_open=true", "there is a hole"), ("leak_open=true", "a tube has a hole")]
-    assert more("follow_ups") == [("leak>leak", "how do I find it"), ("leak>flare_count", "one rocket is fired"), ("flare_count>flare_count", "two left, and a hand one"),
-                                  ("flare_count>leak", "what if it opens again"), ("leak>cut_free", "done")]
-    assert more("tellings") == [("leak>rocket_flares-1", "one rocket is fired")]  # not two at once, nor a bare `done`
+    assert more("follow_ups") == [
+        ("leak>leak", "how do I find it"), ("leak>flare_count", "one rocket is fired"), ("rocket_flare>flare_count", "two rockets left, and three hand flares"),
+        ("flare_count>hand_flare", "lit it. when do I throw it away"), ("hand_flare>take_back", "scratch that"), ("hand_flare>leak", "what if it opens again"), ("leak>cut_free", "done")]
+    assert more("tellings") == [  # what is asked beside is not told; what is undone tells nothing; a bare `done` is not learned
+        ("leak>rocket_flares-1", "one rocket is fired"), ("rocket_flare>rocket_flares=2, hand_flares=3", "two rockets left, and three hand flares"),
+        ("flare_count>hand_flares-1", "lit it."), ("hand_flare>nothing", "scratch that")]
     assert more("suppose") == [("leak_open=true", "what if it opens again")] and more("outside") == [("", "who won the cup")]
 
 

@@ -85,12 +85,12 @@ def score(learned: weights.Learned, name: str) -> list[float]:
 
 
 def test_all_families_at_once_say_what_each_says_by_itself() -> None:
-    """Short rows and rows of many labels, of which one family is left out."""
-    many = {f"w{word}": {label: (word - label) / 40 for label in range(40)} for word in range(30)}
+    """Short rows and rows of many labels."""
+    many = {f"w{word}": {label: (word - label) / 40 for label in range(90)} for word in range(30)}
     few = {f"w{word}": {word % 2: 0.25} for word in range(0, 30, 3)}
-    models = weights.unpack(writing.pack("", [("topics", [f"t{n}" for n in range(40)], [0.1] * 40, many), ("scope", ["in", "out"], [0.0, 0.2], few),
-                                              ("left", ["a", "b"], [0.0, 0.0], few)], Lexicon({}))).models
+    models = weights.unpack(writing.pack("", [("topics", [f"t{n}" for n in range(90)], [0.1] * 90, many), ("scope", ["in", "out"], [0.0, 0.2], few)],
+                                         Lexicon({}))).models
     shown = models["topics"].table.shown({f"w{word}": 1 + word % 20 for word in range(40)})
-    scored = weights.Together(models, ("topics", "scope")).score(shown)
+    scored = weights.Together(models).score(shown)
     for family in ("topics", "scope"):
         assert scored.family(family) == pytest.approx(dict(zip(models[family].labels, models[family].score(shown))))

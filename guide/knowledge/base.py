@@ -110,6 +110,18 @@ class Knowledge(Parts):
         """`fact=value` → the topic that a report of it is about."""
         return {f"{fact.id}={value}": topic for fact in self.facts.values() for value, topic in fact.topics.items()}
 
+    @cached_property
+    def facts_about(self) -> Mapping[str, tuple[str, ...]]:
+        """Topic → the yes/no facts that reports of it tell, or that its steps bring about."""
+        found: dict[str, dict[str, None]] = {}
+        for fact in self.facts.values():
+            for topic in fact.topics.values() if fact.type == "bool" else ():
+                found.setdefault(topic, {})[fact.id] = None
+        for step in self.steps.values():
+            brought = (name for name in step.sets if name in self.facts and self.facts[name].type == "bool")
+            found.setdefault(step.topic, {}).update(dict.fromkeys(brought))
+        return {topic: tuple(facts) for topic, facts in found.items()}
+
     def cite(self, source: str) -> str:
         """A source id as a person reads it: `LSA Code 4.1.5.1.3`, with its mark where it was not read."""
         if source == COMMON_PRACTICE:

@@ -10,7 +10,6 @@ from typing import NamedTuple
 
 from guide.language.clauses import mask_amounts, orders_somebody
 from guide.language.features import CONTEXT, CONTEXT_WEIGHT, weighed
-from guide.language.labels import AMOUNTS
 from guide.language.numbers import NUMBER_WORDS
 from guide.language.weights import Learned, Scored, Shown, Together
 from guide.language.wording import stem
@@ -59,7 +58,7 @@ class Matcher:
 
     def __init__(self, learned: Learned) -> None:
         self._models, self.lexicon, self.clues, self.tells = learned.models, learned.lexicon, learned.clues, learned.tells
-        self._together = Together(self._models, (family for family in self._models if family != AMOUNTS))
+        self._together = Together(self._models)
         self._vocabulary: dict[str, list[str]] = {}
         """Words of the bank by their first letter, which a misspelt word keeps."""
         self._mend = lru_cache(maxsize=4096)(self._mended)

@@ -7,8 +7,8 @@ what stands before the table. Of the table each piece is read, and held to its c
 needs it: a sentence needs a few thousandths of it.
 
 The table: each feature falls in a bucket by the CRC of its name. A bucket is a run of records: the length of
-the name, the name, for each family how many labels it speaks of, then those labels, then their weights in
-steps of 1/40, each one byte.
+the name, the name, for each family how many labels it speaks of, each one byte; then those labels, two bytes each, counted
+through all families, which is the lane that a label has where all are summed at once; then their weights in steps of 1/40, one byte each.
 """
 from __future__ import annotations
 
@@ -17,8 +17,9 @@ import struct
 import zlib
 from array import array
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from functools import lru_cache, partial
+from functools import lru_cache
 from io import SEEK_END, BytesIO
+from sys import byteorder
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Any, BinaryIO, NamedTuple
 
@@ -29,7 +30,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
 FILE = "weights.bin"
-MAGIC = b"LRGW4\n"
+MAGIC = b"LRGW5\n"
 START = len(MAGIC) + 8
 PIECE = 1024
 """Bytes of the table that are read and checked at once."""
@@ -131,18 +132,17 @@ class Table:
         wanted, at = bytes((size,)) + raw, 0
         while at < len(data):
             record = at + 1 + data[at]
-            end = record + self._families + 2 * sum(data[record:record + self._families])
+            end = record + self._families + 3 * sum(data[record:record + self._families])
             if data.startswith(wanted, at):
                 return data[record:end]
             at = end
         return b""
 
-    def row(self, record: bytes, family: int) -> tuple[bytes, memoryview]:
-        """The labels of a family that a feature speaks of, and its weights in steps."""
-        counts = record[:self._families]
-        labels = self._families + sum(counts[:family])
-        steps, count = labels + sum(counts), counts[family]
-        return record[labels:labels + count], memoryview(record).cast("b")[steps:steps + count]
+    def part(self, record: bytes, family: int) -> tuple[array[int], memoryview]:
+        """The lanes of the labels of one family that a feature speaks of, and its weights in steps."""
+        lanes, steps = row(record, self._families, sum(record[:self._families]))
+        start = sum(record[:family])
+        return lanes[start:start + record[family]], steps[start:start + record[family]]
 
     def shown(self, found: Mapping[str, int]) -> Shown:
         """Those of a sentence's features that the bank knows."""
@@ -158,14 +158,15 @@ class Model:
     added at once, and the rows of common words are kept.
     """
 
-    __slots__ = ("_family", "_middle", "_packed", "_row", "_words", "base", "labels", "table")
+    __slots__ = ("_family", "_middle", "_packed", "_row", "_start", "_words", "base", "labels", "table")
 
-    def __init__(self, labels: list[str], base: list[float], words: bytes, table: Table, family: int) -> None:
+    def __init__(self, labels: list[str], base: list[float], words: bytes, table: Table, family: int, start: int) -> None:
+        """`family`: its number in the table, `start`: the lane of its first label."""
         self.labels, self.table = labels, table
-        self.base, self._words, self._family = base, words, family
+        self.base, self._words, self._family, self._start = base, words, family, start
         self._middle = int.from_bytes(struct.pack("<I", _MIDDLE) * len(labels), "little")
         self._packed = lru_cache(maxsize=_ROWS_KEPT)(self._pack)
-        self._row = lru_cache(maxsize=_FOUND_KEPT)(partial(table.row, family=family))
+        self._row = lru_cache(maxsize=_FOUND_KEPT)(self._labels_of)
 
     def knows(self, feature: str) -> bool:
         """Whether the feature was seen in the bank often enough to matter."""
@@ -195,17 +196,19 @@ class Model:
         for label, step in zip(*self._row(record)):
             yield self.labels[label], step * weight / (SCALE * UNIT)
 
+    def _labels_of(self, record: bytes) -> tuple[array[int], memoryview]:
+        """The labels of this family that a feature speaks of, and its weights in steps."""
+        lanes, steps = self.table.part(record, self._family)
+        return array("H", [lane - self._start for lane in lanes]), steps
+
     def _pack(self, record: bytes) -> int:
-        lanes = [_MIDDLE] * len(self.labels)
-        for label, step in zip(*self.table.row(record, self._family)):
-            lanes[label] += step
-        return int.from_bytes(struct.pack(f"<{len(lanes)}I", *lanes), "little") - self._middle
+        return _as_number(len(self.labels), *self._labels_of(record)) - self._middle
 
     def contributions(self, shown: Shown, label: str) -> list[tuple[float, str]]:
         """What each feature adds to one label, the strongest first."""
         wanted, found = self.labels.index(label), []
         for name, weight, record in shown.features:
-            found += [(step * weight * shown.scale, name) for other, step in zip(*self.table.row(record, self._family)) if other == wanted]
+            found += [(step * weight * shown.scale, name) for other, step in zip(*self._labels_of(record)) if other == wanted]
         return sorted(found, reverse=True)
 
 
@@ -230,60 +233,54 @@ class Scored:
 
 
 class Together:
-    """Several families scored at once: most of what is read of a sentence needs most of them.
+    """The families of one table scored at once: most of what is read of a sentence needs most of them. As in `Model`, with a lane for each label of each."""
 
-    As in `Model`, with a lane for each label of each family; `families` are those of one table that are wanted.
-    """
+    __slots__ = ("_base", "_families", "_labels", "_lanes", "_middle", "_packed")
 
-    __slots__ = ("_base", "_labels", "_lanes", "_middle", "_packed", "_row", "_starts")
-
-    def __init__(self, models: Mapping[str, Model], families: Iterable[str]) -> None:
-        wanted = frozenset(families)
+    def __init__(self, models: Mapping[str, Model]) -> None:
         self._labels: dict[str, tuple[list[str], int]] = {}
         """Family → its labels and the first lane."""
-        self._starts: list[int] = []
-        """For each family of the table, its first lane; -1 for one that is not wanted."""
         self._base: list[float] = []
         for name, model in models.items():
-            self._starts.append(len(self._base) if name in wanted else -1)
-            if name in wanted:
-                self._labels[name] = model.labels, len(self._base)
-                self._base += model.base
+            self._labels[name] = model.labels, len(self._base)
+            self._base += model.base
         self._lanes = len(self._base)
         self._middle = int.from_bytes(struct.pack("<I", _MIDDLE) * self._lanes, "little")
+        self._families = len(models)
         self._packed = lru_cache(maxsize=_ROWS_KEPT)(self._pack)
-        self._row = lru_cache(maxsize=_FOUND_KEPT)(self._lanes_of)
 
     def score(self, shown: Shown) -> Scored:
         """The evidence of every family."""
-        total, few, families = self._middle, [0] * self._lanes, len(self._starts)
+        total, few, families = self._middle, [0] * self._lanes, self._families
         for _, weight, record in shown.features:
-            if sum(record[:families]) >= _MANY:
+            count = sum(record[:families])
+            if count >= _MANY:
                 total += weight * self._packed(record)
-            else:
-                for lane, step in zip(*self._row(record)):
+            else:  # most are of this sentence alone: to keep them costs more than to look anew
+                for lane, step in zip(*row(record, families, count)):
                     few[lane] += step * weight
         lanes = struct.unpack(f"<{self._lanes}I", total.to_bytes(4 * self._lanes, "little"))
         return Scored(self._labels, self._base, lanes, few, shown.scale)
 
-    def _lanes_of(self, record: bytes) -> tuple[array[int], array[int]]:
-        """The lanes that a feature speaks of, and its weights in steps."""
-        families = len(self._starts)
-        at, behind = families, sum(record[:families])
-        lanes: list[int] = []
-        steps = b""
-        for start, count in zip(self._starts, record):
-            if count and start >= 0:
-                lanes += [start + label for label in record[at:at + count]]
-                steps += record[at + behind:at + behind + count]
-            at += count
-        return array("H", lanes), array("b", steps)
-
     def _pack(self, record: bytes) -> int:
-        lanes = [_MIDDLE] * self._lanes
-        for lane, step in zip(*self._lanes_of(record)):
-            lanes[lane] += step
-        return int.from_bytes(struct.pack(f"<{self._lanes}I", *lanes), "little") - self._middle
+        return _as_number(self._lanes, *row(record, self._families, sum(record[:self._families]))) - self._middle
+
+
+def row(record: bytes, families: int, count: int) -> tuple[array[int], memoryview]:
+    """The lanes of the labels that a feature speaks of, so many in all, and its weights in steps."""
+    behind = families + 2 * count
+    lanes = array("H", record[families:behind])
+    if byteorder == "big":
+        lanes.byteswap()
+    return lanes, memoryview(record).cast("b")[behind:]
+
+
+def _as_number(count: int, lanes: Iterable[int], steps: Iterable[int]) -> int:
+    """A row as one number, in so many lanes, each from the middle."""
+    found = array("I", [_MIDDLE]) * count
+    for lane, step in zip(lanes, steps):
+        found[lane] += step
+    return int.from_bytes(found.tobytes(), byteorder)
 
 
 def _lexicon(longest: int, forms: str, named: Sequence[str], numbers: Sequence[int]) -> Lexicon:
@@ -334,7 +331,8 @@ def _read(file: BinaryIO, name: str) -> Learned:
 
 
 def _models(families: Sequence[Mapping[str, Any]], data: bytes, at: int, table: Table) -> Iterator[tuple[str, Model]]:
+    lane = 0
     for number, family in enumerate(families):
         stop = at + family["words"]
-        yield family["name"], Model(family["labels"], family["base"], data[at:stop], table, number)
-        at = stop
+        yield family["name"], Model(family["labels"], family["base"], data[at:stop], table, number, lane)
+        at, lane = stop, lane + len(family["labels"])

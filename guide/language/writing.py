@@ -5,6 +5,7 @@ import json
 import struct
 import zlib
 from collections.abc import Container, Iterable, Mapping, Sequence
+from itertools import accumulate
 
 from guide.knowledge.records import Language
 from guide.language.features import Lexicon
@@ -24,14 +25,14 @@ def digest(language: Language) -> str:
 
 
 def pack(made_from: str, models: Iterable[tuple[str, list[str], list[float], Rows]], lexicon: Lexicon, common: Container[str] | None = None) -> bytes:
-    """The bytes of a weights file, without weights of clues. At most 255 labels a model, as a label takes one byte. `common`: the words
+    """The bytes of a weights file, without weights of clues. At most 255 labels of a model a feature, as they are counted in one byte. `common`: the words
     (as stems) that a misspelt word may be taken for; all where it is not given."""
     models = list(models)
     steps = [{feature: _steps(row) for feature, row in rows.items()} for _, _, _, rows in models]
     known = [sorted(name[1:] for name, row in family.items() if row and name[0] == "w" and _fits(name) and (common is None or name[1:] in common))
              for family in steps]
     words = ["\n".join(names).encode() for names in known]
-    table, count = _table(steps)
+    table, count = _table(steps, [len(labels) for _, labels, _, _ in models])
     families = [{"name": name, "labels": labels, "base": [round(b, 4) for b in base], "words": len(block)}
                 for (name, labels, base, _), block in zip(models, words)]
     return assembled({"digest": made_from, "buckets": count, "families": families, "forms": _as_texts(lexicon)}, words, table)
@@ -74,8 +75,9 @@ def _fits(name: str) -> bool:
     return len(name.encode()) <= LONGEST_NAME
 
 
-def _table(families: Sequence[Mapping[str, list[tuple[int, int]]]]) -> tuple[bytes, int]:
-    """Where each bucket starts, then the records; and how many buckets there are."""
+def _table(families: Sequence[Mapping[str, list[tuple[int, int]]]], labels: Sequence[int]) -> tuple[bytes, int]:
+    """Where each bucket starts, then the records; and how many buckets there are. `labels`: how many each family has."""
+    begins = list(accumulate(labels, initial=0))
     names = sorted({name for rows in families for name in rows if _fits(name)})
     count = max(1, len(names))
     buckets: list[list[bytes]] = [[] for _ in range(count)]
@@ -83,9 +85,10 @@ def _table(families: Sequence[Mapping[str, list[tuple[int, int]]]]) -> tuple[byt
         rows = [rows.get(name, []) for rows in families]
         if any(rows):
             raw = name.encode()
-            labels, steps = [label for row in rows for label, _ in row], [step for row in rows for _, step in row]
+            lanes = [start + label for start, row in zip(begins, rows) for label, _ in row]
+            steps = [step for row in rows for _, step in row]
             buckets[zlib.crc32(raw) % count].append(b"".join(
-                [bytes((len(raw),)), raw, bytes(map(len, rows)), bytes(labels), struct.pack(f"{len(steps)}b", *steps)]))
+                [bytes((len(raw),)), raw, bytes(map(len, rows)), struct.pack(f"<{len(lanes)}H", *lanes), struct.pack(f"{len(steps)}b", *steps)]))
     starts = [0]
     for bucket in buckets:
         starts.append(starts[-1] + sum(map(len, bucket)))

@@ -6,7 +6,6 @@ what a clause seems to tell (whether to keep it) and for what none does (whether
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping
-from functools import cached_property
 from typing import NamedTuple
 
 from guide.knowledge.base import Knowledge
@@ -77,19 +76,8 @@ class Hinting:
         for text in (*(reading.clause for reading in utterance.readings), utterance.text):
             yield from self._reader.facts.likely(text, talk.known, context, LIKELY)
         if not only_filler(utterance.text):
-            for fact in dict.fromkeys((*self._brought.get(talk.subject or "", ()), *self._brought.get(talk.last or "", ()))):
+            for fact in dict.fromkeys((*self._knowledge.facts_about.get(talk.subject or "", ()), *self._knowledge.facts_about.get(talk.last or "", ()))):
                 yield from (label for label, value in ((f"{fact}=true", True), (f"{fact}=false", False)) if talk.known.get(fact) is not value)
-
-    @cached_property
-    def _brought(self) -> Mapping[str, tuple[str, ...]]:
-        """Topic → the yes/no facts that are about it, or that its steps bring about."""
-        found: dict[str, dict[str, None]] = {}
-        for fact in self._knowledge.facts.values():
-            for topic in fact.topics.values() if fact.type == "bool" else ():
-                found.setdefault(topic, {})[fact.id] = None
-        for step in self._knowledge.steps.values():
-            found.setdefault(step.topic, {}).update(dict.fromkeys(name for name in step.sets if self._knowledge.facts[name].type == "bool"))
-        return {topic: tuple(facts) for topic, facts in found.items()}
 
     def _clues(self, talk: Talk, utterance: Utterance, at: int, label: str, shared: Clues) -> Clues:
         """What speaks for the reading telling this. `shared`: the clues that are the same whatever it tells."""
@@ -133,7 +121,7 @@ class Hinting:
             near = self._near(name or "", topics.values())
             if near:
                 clues.update({f"{what} {near}": 1.0, f"{what} {near}, few words": few})
-            if fact in self._brought.get(name or "", ()):
+            if fact in self._knowledge.facts_about.get(name or "", ()):
                 clues[f"{what} brings it about"] = 1.0
         return clues
 

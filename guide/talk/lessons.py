@@ -94,8 +94,9 @@ def _amount(text: str, fact: str, value: object, was: object, units: Units) -> s
     change = value - was if isinstance(was, (int, float)) and not isinstance(was, bool) else 0.0
     able = [f"{fact}={value:g}"] if _among(value, said) else []
     able += [f"{fact}{change:+g}"] if change and _among(abs(change), said) else []
-    if not able and (value == 0 or change in (-1, 1)):
-        return f"{fact}=0" if value == 0 else f"{fact}{change:+g}"  # told without a number
+    if not able:  # told without a number
+        able = [f"{fact}=0"] if value == 0 else []
+        able += [f"{fact}{change:+g}"] if change in (-1, 1) else []
     return able[0] if len(able) == 1 else ""
 
 
