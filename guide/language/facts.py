@@ -1,7 +1,7 @@
 """The one yes/no fact that a statement tells, if any: sure patterns first, then the learned evidence."""
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from functools import cache, cached_property
 from typing import NamedTuple
 

@@ -10,7 +10,7 @@ from guide.language.cutting import stated
 from guide.language.labels import OUTSIDE
 from guide.language.mentions import mentions
 from guide.language.numbers import countable, numbers, split
-from guide.language.training import YES_NO
+from guide.language.teaching import YES_NO
 from guide.language.units import Units
 from guide.language.wording import regular
 from guide.talk.before import subject

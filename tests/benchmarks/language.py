@@ -23,6 +23,7 @@ from guide.language import training, weights, writing
 from guide.language.features import Lexicon
 from guide.language.labels import OUTSIDE
 from guide.language.reading import Reader
+from guide.language.teaching import topic_examples
 from guide.starting import Started, start
 from guide.talk import deciding
 from guide.talk.before import Talk
@@ -69,7 +70,7 @@ def left_out(knowledge: Knowledge, voices: Sequence[str], chance: random.Random)
         outside = _some([p for p in knowledge.language.outside if p.voice == voice], chance)
         held = [(p.text, p.means) for p in questions] + [(p.text, OUTSIDE) for p in outside]
         found.setdefault("this guide", []).extend(_by_guide(knowledge, voice, held))
-        bank = [(text, label) for text, label, who, *_ in training.topic_examples(knowledge) if who != voice]
+        bank = [(text, label) for text, label, who, *_ in topic_examples(knowledge) if who != voice]
         for name, made in MATCHERS.items():
             found.setdefault(name, []).extend(_by_matcher(made(bank), held))
         print(f"  {voice}: {len(questions)} questions, {len(outside)} outside")
