@@ -200,19 +200,27 @@ class AmountReader:
             target = around.by_number[before + nth] if around and target else target  # with its holders it may be more: `half a litre in each`
             shy = target is None or target.article and target.number == 0.0  # `no water` is as seldom told as `the water is gone`
             told = _likeliest(evidence, target, least.whole if shy else least.number, finds=not _FINDS.isdisjoint(read.words))
-            if told and target and target.sort == "bare" and told[1].fact in TEMPERATURES and not (
-                    self._units.any("warmth", split(regular(sentence))) or _is_lent(told[1], lent)):
-                continue  # `two in the water` are people
-            if told and target is None and (any(told[1].fact in each.values for each in (around or read).found if each.sort != "bare")
-                                            or told[1].how == "set" and not self._is_meant(told[1], sentence, lent)):
-                continue  # `750 ml, that is all the water there is`; `none left`, of what was not named
+            if told and not self._fits(told[1], target, sentence, lent):
+                continue
+            if told and target is None and any(told[1].fact in each.values for each in (around or read).found if each.sort != "bare"):
+                continue  # `750 ml, that is all the water there is`
             if told and (told[1].fact not in best or best[told[1].fact][0] < told[0]):
                 best[told[1].fact] = told
         return [self._issued(amount, read.words) for _, amount in best.values()]
 
-    def _is_meant(self, amount: Amount, sentence: str, lent: Mapping[str, float]) -> bool:
-        """Whether the thing of an amount that no number says is named, or spoken of; people need not be."""
-        return amount.fact in _PEOPLE or self._units.any(f"noun_{amount.fact}", split(regular(sentence))) or _is_lent(amount, lent)
+    def _fits(self, amount: Amount, target: Mention | None, sentence: str, lent: Mapping[str, float]) -> bool:
+        """Whether a sentence has a word without which it does not tell this: `two in the water` are no degrees, `nine man` no size of a raft,
+        `two minutes` not how long they are adrift, `none left` only of what is named or spoken of."""
+        def speaks(name: str) -> bool:
+            return self._units.any(name, split(regular(sentence)))
+
+        if target is None:
+            return amount.how != "set" or amount.fact in _PEOPLE or speaks(f"noun_{amount.fact}") or _is_lent(amount, lent)
+        if target.sort == "bare" and amount.fact in TEMPERATURES:
+            return speaks("warmth") or _is_lent(amount, lent)
+        if amount.fact == "raft_capacity":
+            return speaks("capacity")
+        return amount.fact != "hours_adrift" or (amount.value or 0.0) >= 1 or speaks("adrift")
 
     def _around(self, alone: dict[str, float], around: _Read, nth: int, bare: bool) -> dict[str, float]:
         """Evidence for a number of a piece, with that of the sentence around it where the piece alone is not clear."""

@@ -102,7 +102,7 @@ form gives: found by logistic regression on four voices left out, as is the line
 AMOUNT_LEAD, AMOUNT_STATES, AMOUNT_LEAST = 0.9, 1.1, 0.1
 """How far the evidence for an amount must lead that for none where a piece states nothing, how much less per unit of stating, and
 how much at least."""
-WITHOUT_NUMBER = 0.7
+WITHOUT_NUMBER = 0.4
 """How much less what is told without a number needs: few sentences of the bank are such, so that evidence for them is shy."""
 ASKED, IMAGINED = Lead(-0.7, 0.0), Lead(-0.3, -0.9)
 """The same in what asks and in what supposes, which change nothing and are echoed."""
