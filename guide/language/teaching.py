@@ -9,7 +9,7 @@ from typing import Any
 from guide.knowledge.base import Knowledge
 from guide.knowledge.records import NOTHING, Phrase
 from guide.language import amounts
-from guide.language.clauses import supposed_part
+from guide.language.clauses import asks, supposed_part
 from guide.language.cutting import cut, stated
 from guide.language.features import Lexicon, in_context, unit_length
 from guide.language.labels import NONE, OUTSIDE
@@ -59,10 +59,13 @@ def house_examples(k: Knowledge) -> Iterator[Example]:
 
 
 def told_in_talk(k: Knowledge) -> Iterator[tuple[Phrase, str]]:
-    """What is told in a talk, without what is asked beside it, as phrases that mean what they tell, with the topic that was spoken of before."""
+    """What is told in a talk, without what is asked beside it, as phrases that mean what they tell, with the topic that was spoken of before;
+    what only asks is left out, as it would tell something if it were stated."""
     for phrase in k.language.tellings:
         spoken_of, _, means = phrase.means.partition(">")
-        yield phrase._replace(means=means, text=stated(phrase.text)), spoken_of
+        text = stated(phrase.text)
+        if means != NOTHING or not asks(text):
+            yield phrase._replace(means=means, text=text), spoken_of
 
 
 def report_examples(k: Knowledge) -> Iterator[Example]:

@@ -17,7 +17,7 @@ _POINTERS = frozenset("it its that this them they those these him he his her she
 PERSON = frozenset("him he his her she".split())
 _OTHERS = frozenset(("one", "ones", "another"))
 """Words for one more of what was spoken of."""
-_OVER = pattern(r"^(?:and |but |so )?(?:it |that )?(?:has |is )?(?:all |just |finally )*(?:stopped|ceased|over)(?: now| at last| sir| skipper)*\W*$")
+_OVER = pattern(r"^(?:and |but |so )?(?:it |that )?(?:has |is )?(?:all |just |finally )*(?:stopped|ceased|over)(?: now| again| at last| sir| skipper)*\W*$")
 """Says that something is over, and not what. Nobody is spoken of: `he has stopped` may be his breathing. What may be over so stands in the
 lexicon: breathing that stopped has not begun again."""
 _GOES_ON = (["and"], ["but"], ["or"])
