@@ -93,7 +93,7 @@ class Referring:
         thing = named[0] if len(named) == 1 else recent  # `both smokes are gone, none left`
 
         def meant(told: Told, clause: str) -> Told | None:
-            if told.fact not in self._counted or self._reader.names(told.fact, utterance.text):
+            if told.fact not in self._counted or told.fact == thing or self._reader.names(told.fact, utterance.text):
                 return told
             if thing in self._counted and self._reader.uses(clause, LONGEST):
                 return told._replace(fact=thing)

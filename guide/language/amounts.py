@@ -21,13 +21,16 @@ from guide.patterns import pattern
 
 CLEAR = 0.5
 """Lead over telling none with which a piece says by itself what its number is."""
-PLAIN = 0.2
+PLAIN = 0.1
 """How far having so much must lead having used or found it, or the other way round: a wrong one would be told as the stock."""
+HEARD = -0.6
+"""Evidence below which nothing is told, however little speaks for telling none."""
 AMONG = 0.1
 """How far a fact must lead every other that the quantity may tell."""
 SHY = {"persons_missing": 0.4}
 """The same for what would raise an alarm: `two in total` may be people, or people missing."""
 _PEOPLE = ("persons", "persons_missing")
+"""What is counted without being named: `all here`."""
 STORED = ("water", "food")
 """What is kept in several places at once."""
 NOT_SAID = "?"
@@ -195,8 +198,8 @@ class AmountReader:
         for nth, target in (*read.by_number.items(), *whole):
             if around and target and before + nth not in around.by_number:
                 continue  # in the sentence it only says how many there are of something else
-            evidence = self._around(self._evidence(read, target), around, before + nth, _bare(read)) if around and target else self._evidence(read, target)
-            evidence = {name: value + lent.get(name, 0.0) for name, value in evidence.items()} if lent else evidence
+            evidence = _with(self._evidence(read, target), lent)
+            evidence = self._around(evidence, around, before + nth, _bare(read), lent) if around and target else evidence
             target = around.by_number[before + nth] if around and target else target  # with its holders it may be more: `half a litre in each`
             shy = target is None or target.article and target.number == 0.0  # `no water` is as seldom told as `the water is gone`
             told = _likeliest(evidence, target, least.whole if shy else least.number, finds=not _FINDS.isdisjoint(read.words))
@@ -214,6 +217,8 @@ class AmountReader:
         def speaks(name: str) -> bool:
             return self._units.any(name, split(regular(sentence)))
 
+        if target is None and amount.fact in STORED and amount.value:
+            return False  # one is no measure of it
         if target is None:
             return amount.how != "set" or amount.fact in _PEOPLE or speaks(f"noun_{amount.fact}") or _is_lent(amount, lent)
         if target.sort == "bare" and amount.fact in TEMPERATURES:
@@ -222,11 +227,11 @@ class AmountReader:
             return speaks("capacity")
         return amount.fact != "hours_adrift" or (amount.value or 0.0) >= 1 or speaks("adrift")
 
-    def _around(self, alone: dict[str, float], around: _Read, nth: int, bare: bool) -> dict[str, float]:
+    def _around(self, alone: Mapping[str, float], around: _Read, nth: int, bare: bool, lent: Mapping[str, float]) -> Mapping[str, float]:
         """Evidence for a number of a piece, with that of the sentence around it where the piece alone is not clear."""
         if not bare and max(alone.values()) - alone[NONE] >= CLEAR:
             return alone
-        wide = self._evidence(around, around.by_number[nth])
+        wide = _with(self._evidence(around, around.by_number[nth]), lent)
         return wide if bare else {name: (value + wide[name]) / 2 for name, value in alone.items()}
 
     def _evidence(self, read: _Read, target: Mention | None) -> dict[str, float]:
@@ -249,6 +254,11 @@ _BEFORE_HOLDERS = frozenset("of the them those these our whole full more other w
 """What may stand between a number and the holders that it counts."""
 _FINDS = frozenset("found caught collected gathered discovered got".split())
 _NOT_BESIDE = pattern(r"\b(?:now|was|were|had|not|no|sorry|wait|instead|each|per|a day|of (?:it|them|that|those|which))\b")
+
+
+def _with(evidence: Mapping[str, float], lent: Mapping[str, float]) -> Mapping[str, float]:
+    """Evidence with what the talk adds to it."""
+    return {name: value + lent.get(name, 0.0) for name, value in evidence.items()} if lent else evidence
 
 
 def _is_lent(amount: Amount, lent: Mapping[str, float]) -> bool:
@@ -298,7 +308,7 @@ def _bare(read: _Read) -> bool:
 def _likeliest(evidence: Mapping[str, float], target: Mention | None, least: float, *, finds: bool = False) -> tuple[float, Amount] | None:
     """The likeliest fact that a quantity can tell, if it leads that of telling none, and it is clear whether so much is there or gone.
     Where it `finds` something, what may be there or be found was found."""
-    enough = evidence[NONE] + least
+    enough = max(evidence[NONE] + least, HEARD)
     able = [(value, amount) for name, value in evidence.items() if value > enough and (amount := _amount(name, target))]
     best = max(able, key=lambda pair: pair[0], default=None)
     if not best:

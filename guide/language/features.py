@@ -3,6 +3,7 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Iterable, Mapping
+from functools import cached_property
 
 from guide.language.wording import stem, tokens
 
@@ -29,6 +30,11 @@ class Lexicon:
         self.longest = longest or max(map(str.count, forms, itertools.repeat(" ")), default=0) + 1
         """Words of the longest form; given, it need not be looked for."""
 
+    @cached_property
+    def _begin(self) -> frozenset[str]:
+        """The words with which forms begin: most words of a sentence begin none."""
+        return frozenset(form.partition(" ")[0] for form in self.forms)
+
     @classmethod
     def of(cls, concepts: Mapping[str, Iterable[str]]) -> Lexicon:
         """From the words that each concept goes by, as they are written."""
@@ -45,7 +51,7 @@ class Lexicon:
         found: list[str] = []
         at = 0
         while at < len(stems):
-            for size in range(min(self.longest, len(stems) - at), 0, -1):
+            for size in range(min(self.longest, len(stems) - at) if stems[at] in self._begin else 0, 0, -1):
                 hit = self.forms.get(" ".join(stems[at:at + size]))
                 if hit:
                     found.extend(hit.split())

@@ -66,8 +66,9 @@ class Units:
 
     def find(self, name: str, words: list[str], start: int = 0, stop: int | None = None) -> int:
         """Where the first form of list `name` begins between `start` and `stop`; -1 where none does."""
+        forms = self._forms[name]
         for at in range(max(start, 0), len(words) if stop is None else min(stop, len(words))):
-            if self.at(name, words, at):
+            if words[at] in forms and self.at(name, words, at):
                 return at
         return -1
 

@@ -20,7 +20,8 @@ from guide.talk.clues import Clues
 LOW, HIGH = -2.0, 3.0
 """Evidence is cut off here: what lies beyond is as clear as can be."""
 FAINT = -0.8
-"""Evidence below which what no clause seems to tell is not looked at: of 42 such facts that were told, all had more."""
+"""Evidence, with what the talk adds, below which what no clause seems to tell is not looked at: of 118 facts that were told and missed, a bar of
+-0.4 kept 51 from being looked at, this one 20."""
 LIKELY = 2
 """Facts of a clause, and of the utterance as one, that are looked at, the likeliest first."""
 BENDS: Mapping[str, tuple[float, ...]] = {
