@@ -202,7 +202,7 @@ class AmountReader:
             evidence = self._around(evidence, around, before + nth, _bare(read), lent) if around and target else evidence
             target = around.by_number[before + nth] if around and target else target  # with its holders it may be more: `half a litre in each`
             shy = target is None or target.article and target.number == 0.0  # `no water` is as seldom told as `the water is gone`
-            told = _likeliest(evidence, target, least.whole if shy else least.number, finds=not _FINDS.isdisjoint(read.words))
+            told = _likeliest(evidence, target, least.whole if shy and not lent else least.number, finds=not _FINDS.isdisjoint(read.words))
             if told and not self._fits(told[1], target, sentence, lent):
                 continue
             if told and target is None and any(told[1].fact in each.values for each in (around or read).found if each.sort != "bare"):
