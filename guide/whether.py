@@ -15,7 +15,7 @@ _ASKS = pattern(r"^(?:(?:and|but|so|ok|okay|right|then|well|hey|sir|skipper|boss
 _ADVICE = pattern(r"\b(?:safe|ok|okay|alright|right|wise|sensible|good|bad|best|better|worth|possible|normal|allowed|necessary|needed|important|true|late|soon|time|enough|supposed|"
                   r"meant|to|if|when|while|because|before|after|unless|without|instead|or (?!not\b)|any (?:use|point|good|danger|risk)|there)\b")
 """Words of a question for advice, or about a case."""
-SOUNDS, LEAD = 0.1, 0.5
+SOUNDS, LEAD = 0.0, 0.5
 """Evidence that such a question must have for telling a fact, were it a statement, and its lead over every other fact."""
 
 

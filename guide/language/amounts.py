@@ -43,8 +43,8 @@ class Amount(NamedTuple):
     fact: str
     value: float | None
     how: str
-    wordless: bool = False
-    """No number says it: `threw it`."""
+    again: bool = False
+    """No number of its own says it, and it counts nothing anew where it was told before: `lit the sky`, `both went up`."""
 
 
 class Lead(NamedTuple):
@@ -198,34 +198,40 @@ class AmountReader:
         for nth, target in (*read.by_number.items(), *whole):
             if around and target and before + nth not in around.by_number:
                 continue  # in the sentence it only says how many there are of something else
+            both = target is not None and read.words[target.start] == "both"
             evidence = _with(self._evidence(read, target), lent)
             evidence = self._around(evidence, around, before + nth, _bare(read), lent) if around and target else evidence
             target = around.by_number[before + nth] if around and target else target  # with its holders it may be more: `half a litre in each`
+            ruled_out = self._ruled_out(target, sentence, lent) if target else ()
+            evidence = {name: value for name, value in evidence.items() if _parts(name)[0] not in ruled_out} if ruled_out else evidence
             shy = target is None or target.article and target.number == 0.0  # `no water` is as seldom told as `the water is gone`
             told = _likeliest(evidence, target, least.whole if shy and not lent else least.number, finds=not _FINDS.isdisjoint(read.words))
-            if told and not self._fits(told[1], target, sentence, lent):
-                continue
-            if told and target is None and any(told[1].fact in each.values for each in (around or read).found if each.sort != "bare"):
+            if told and target is None and (not self._is_meant(told[1], sentence, lent)
+                                            or any(told[1].fact in each.values for each in (around or read).found if each.sort != "bare")):
                 continue  # `750 ml, that is all the water there is`
+            if told and both:
+                told = told[0], told[1]._replace(again=True)
             if told and (told[1].fact not in best or best[told[1].fact][0] < told[0]):
                 best[told[1].fact] = told
         return [self._issued(amount, read.words) for _, amount in best.values()]
 
-    def _fits(self, amount: Amount, target: Mention | None, sentence: str, lent: Mapping[str, float]) -> bool:
-        """Whether a sentence has a word without which it does not tell this: `two in the water` are no degrees, `nine man` no size of a raft,
-        `two minutes` not how long they are adrift, `none left` only of what is named or spoken of."""
-        def speaks(name: str) -> bool:
-            return self._units.any(name, split(regular(sentence)))
+    def _ruled_out(self, target: Mention, sentence: str, lent: Mapping[str, float]) -> set[str]:
+        """The facts of which a quantity tells nothing as the sentence has no word that goes with them: `two in the water` are no degrees, `nine man`
+        no size of a raft, `two minutes` not how long they are adrift."""
+        words = split(regular(sentence))
+        found = {fact for fact in TEMPERATURES if not _is_lent(fact, lent)} if target.sort == "bare" and not self._units.any("warmth", words) else set()
+        if "raft_capacity" in target.values and not self._units.any("capacity", words):
+            found.add("raft_capacity")
+        if target.values.get("hours_adrift", 1.0) < 1 and not self._units.any("adrift", words):
+            found.add("hours_adrift")
+        return found
 
-        if target is None and amount.fact in STORED and amount.value:
-            return False  # one is no measure of it
-        if target is None:
-            return amount.how != "set" or amount.fact in _PEOPLE or speaks(f"noun_{amount.fact}") or _is_lent(amount, lent)
-        if target.sort == "bare" and amount.fact in TEMPERATURES:
-            return speaks("warmth") or _is_lent(amount, lent)
-        if amount.fact == "raft_capacity":
-            return speaks("capacity")
-        return amount.fact != "hours_adrift" or (amount.value or 0.0) >= 1 or speaks("adrift")
+    def _is_meant(self, amount: Amount, sentence: str, lent: Mapping[str, float]) -> bool:
+        """Whether what no number says is meant: `none left`, of what is named or spoken of; one is no measure of what is measured."""
+        if amount.how != "set":
+            return not (amount.fact in STORED and amount.value)
+        named = amount.fact in _PEOPLE or self._units.any(f"noun_{amount.fact}", split(regular(sentence)))
+        return (named or _is_lent(amount.fact, lent)) and not (amount.fact in STORED and amount.value)
 
     def _around(self, alone: Mapping[str, float], around: _Read, nth: int, bare: bool, lent: Mapping[str, float]) -> Mapping[str, float]:
         """Evidence for a number of a piece, with that of the sentence around it where the piece alone is not clear."""
@@ -261,17 +267,17 @@ def _with(evidence: Mapping[str, float], lent: Mapping[str, float]) -> Mapping[s
     return {name: value + lent.get(name, 0.0) for name, value in evidence.items()} if lent else evidence
 
 
-def _is_lent(amount: Amount, lent: Mapping[str, float]) -> bool:
+def _is_lent(fact: str, lent: Mapping[str, float]) -> bool:
     """Whether what is spoken of speaks for an amount of this fact."""
-    return any(value > 0 for name, value in lent.items() if _parts(name)[0] == amount.fact)
+    return any(value > 0 for name, value in lent.items() if _parts(name)[0] == fact)
 
 
 def _once(told: list[list[Amount]], before: Collection[str]) -> list[list[Amount]]:
-    """Without the use of what was told to be used, told again with no number: `one fired, lit the whole sky`."""
-    counted = {*before, *(amount.fact for piece in told for amount in piece if not amount.wordless)}
+    """Without what is only told again: `one fired, lit the whole sky`. That there is one or none left is never that."""
+    counted = {*before, *(amount.fact for piece in told for amount in piece if not amount.again)}
     left: list[list[Amount]] = []
     for piece in told:
-        left.append([amount for amount in piece if not amount.wordless or amount.how == "set" or amount.fact not in counted])
+        left.append([amount for amount in piece if not amount.again or amount.fact not in counted or amount.how == "set" and amount.value in (0, 1)])
         counted.update(amount.fact for amount in piece)
     return left
 
@@ -342,5 +348,5 @@ def _amount(named: str, target: Mention | None) -> Amount | None:
     if not how or bool(value) != (target is None):
         return None
     if target is None:
-        return Amount(fact, None if value == NOT_SAID else float(value), how, wordless=True)
+        return Amount(fact, None if value == NOT_SAID else float(value), how, again=True)
     return Amount(fact, round(target.values[fact], 4), how) if fact in target.values else None

@@ -56,6 +56,8 @@ class Utterance(NamedTuple):
     """Topic → evidence of the utterance taken as one statement."""
     sounding: Mapping[str, float] = MappingProxyType({})
     """`fact=value` → evidence of the same."""
+    named: frozenset[str] = frozenset()
+    """The items that it calls by a name."""
 
 
 class Lent(NamedTuple):
@@ -87,6 +89,8 @@ VERY_SHY = 1.0
 """The same for a question without any asking word."""
 SUPPOSED_STATES, CORRECTS_STATES = 1.5, 2.0
 """How clearly a supposition states what it supposes, and a correction what it corrects."""
+IDLE = 0.0
+"""How clearly a clause that tells nothing must state something, not to be an order, a plan or a wish."""
 OWN_PART = 0.65
 """How much a piece with a verb counts by itself for whether it states; the rest is the sentence around it."""
 SUPPOSING = {"supposing": 0.0, "may_suppose": 0.3}
@@ -150,6 +154,8 @@ def _plain_name(text: str, words: Callable[[str], list[str]] = tokens) -> str:
 
 LONGEST_NAME = 8
 """Words of the longest name of an item, and an article."""
+NAME = 4
+"""Words of a name by which an item is called in a sentence; nobody says more."""
 _ARTICLES = ("the", "a", "an", "our")
 _TEMPERATURES = ("air_temperature", "sea_temperature")
 _AFTER_DARK = pattern(r"\b(?:after dark|at night|in the dark|middle of the night)\b")
@@ -189,7 +195,7 @@ class Reader:
             readings = [reading._replace(kind="question", told=()) for reading in readings]
         readings = _counted_all(readings, own)
         return Utterance(text, tuple(readings), tuple(whole), self.matcher.foreign(text),
-                         self.corrects(text), self.matcher.evidence("reports", said), self.matcher.evidence("facts", said))
+                         self.corrects(text), self.matcher.evidence("reports", said), self.matcher.evidence("facts", said), self._named(text))
 
     @cached_property
     def _known_names(self) -> frozenset[str]:
@@ -197,6 +203,22 @@ class Reader:
         items = [name for item in self._knowledge.equipment.values() for name in (item.name, *item.also)]
         counted = [form for name, forms in self._knowledge.language.words.items() if name.startswith("noun_") for form in forms]
         return frozenset(_plain_name(name, tokens if "'" in name else plain_tokens) for name in (*items, *counted))
+
+    @cached_property
+    def _names(self) -> Mapping[str, list[str]]:
+        """Name of an item, as stems → the items that go by it."""
+        found: dict[str, list[str]] = {}
+        for item in self._knowledge.equipment.values():
+            for name in (item.name, *item.also):
+                found.setdefault(_plain_name(name), []).append(item.id)
+        return found
+
+    def _named(self, text: str) -> frozenset[str]:
+        """The items that a text calls by a name, of names that begin at the same word by the longest."""
+        stems, found = list(map(stem, tokens(text))), set[str]()
+        for at in range(len(stems)):
+            found.update(next((items for size in range(NAME, 0, -1) if (items := self._names.get(" ".join(stems[at:at + size])))), ()))
+        return frozenset(found)
 
     def after_all(self, told: Told, clause: str, sentence: str, known: Mapping[str, object]) -> bool:
         """Whether a clause tells this, and does not only seem to."""
@@ -286,7 +308,7 @@ class Reader:
                 told = _not_turned(told, readings, piece)
             if kind == "report" and readings and readings[-1].kind == "command" and not clauses.has_verb(piece) and clauses.joined(readings[-1].clause, piece, sentence):
                 kind, told = "command", self._amounts_in(piece, background)  # `they promised rain by midnight and five-metre seas`
-            if kind == "report" and not told and states[number] < 0.0:
+            if kind == "report" and not told and states[number] < IDLE:
                 kind, told = "command", self._amounts_in(piece, background)
             family = "reports" if kind == "report" else "topics"
             readings.append(Reading(piece, kind, tuple(self.matcher.rank(family, piece)), told, states[number]))

@@ -16,7 +16,7 @@ CLEAR = 0.8
 """Share of all that speaks for anything with which a topic is answered, however little its words say."""
 LEAST = 0.4
 """Share below which it is asked, whatever the words say: `the plastic thing` may be one of three."""
-LEAD, SURE = 0.25, -0.5
+LEAD, SURE = 0.25, -0.7
 """How much it counts by how many nepers the best topic's share leads the second's, beside the evidence of its words, and where the two
 together suffice: found on 3,300 questions, of which one that is answered wrongly costs more than ten that are asked back."""
 WEAK = -0.93
