@@ -2,7 +2,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from functools import cached_property
 from types import MappingProxyType
 from typing import NamedTuple
@@ -15,11 +15,12 @@ from guide.language.doubting import Doubting
 from guide.language.facts import FactReader, Least, Told
 from guide.language.kits import kind_of_pack
 from guide.language.matching import Candidate, Matcher
+from guide.language.naming import Naming
 from guide.language.numbers import split
 from guide.language.positions import position
 from guide.language.units import Units
 from guide.language.weights import Learned
-from guide.language.wording import clean, plain_tokens, regular, stem, tokens
+from guide.language.wording import clean, regular, tokens
 from guide.patterns import pattern
 
 REPORTED = Least(support=5.7, lead=0.4)
@@ -146,17 +147,6 @@ def _continued(kinds: list[str], pieces: list[str]) -> list[str]:
     return found
 
 
-def _plain_name(text: str, words: Callable[[str], list[str]] = tokens) -> str:
-    """A name as stems without an article in front: `the hand flares` → `hand flare`."""
-    found = [stem(word) for word in words(text)]
-    return " ".join(found[1:] if found[:1] and found[0] in _ARTICLES else found)
-
-
-LONGEST_NAME = 8
-"""Words of the longest name of an item, and an article."""
-NAME = 4
-"""Words of a name by which an item is called in a sentence; nobody says more."""
-_ARTICLES = ("the", "a", "an", "our")
 _TEMPERATURES = ("air_temperature", "sea_temperature")
 _AFTER_DARK = pattern(r"\b(?:after dark|at night|in the dark|middle of the night)\b")
 _MAKE_THAT, _WAS_SO = pattern(r"\bmake (?:that|it)\b"), pattern(r"\b(?:it|that|there) (?:is|was|were)\b|\b(?:was|were)\b")
@@ -179,7 +169,8 @@ class Reader:
         self.facts = FactReader(knowledge, self.matcher)
         self._units = Units(knowledge.language.words)
         self.amounts = AmountReader(self.matcher, self._units)
-        self._doubting = Doubting(self._units, lambda: self._known_names)
+        self._naming = Naming(knowledge)
+        self._doubting = Doubting(self._units, lambda: self._naming.known)
 
     def read(self, text: str, lent: Lent = ALONE) -> Utterance:
         """The readings of an utterance, in the order typed, with what the talk lends to it."""
@@ -195,30 +186,7 @@ class Reader:
             readings = [reading._replace(kind="question", told=()) for reading in readings]
         readings = _counted_all(readings, own)
         return Utterance(text, tuple(readings), tuple(whole), self.matcher.foreign(text),
-                         self.corrects(text), self.matcher.evidence("reports", said), self.matcher.evidence("facts", said), self._named(text))
-
-    @cached_property
-    def _known_names(self) -> frozenset[str]:
-        """The items by all their names, and the things that amounts count, as stems."""
-        items = [name for item in self._knowledge.equipment.values() for name in (item.name, *item.also)]
-        counted = [form for name, forms in self._knowledge.language.words.items() if name.startswith("noun_") for form in forms]
-        return frozenset(_plain_name(name, tokens if "'" in name else plain_tokens) for name in (*items, *counted))
-
-    @cached_property
-    def _names(self) -> Mapping[str, list[str]]:
-        """Name of an item, as stems → the items that go by it."""
-        found: dict[str, list[str]] = {}
-        for item in self._knowledge.equipment.values():
-            for name in (item.name, *item.also):
-                found.setdefault(_plain_name(name), []).append(item.id)
-        return found
-
-    def _named(self, text: str) -> frozenset[str]:
-        """The items that a text calls by a name, of names that begin at the same word by the longest."""
-        stems, found = list(map(stem, tokens(text))), set[str]()
-        for at in range(len(stems)):
-            found.update(next((items for size in range(NAME, 0, -1) if (items := self._names.get(" ".join(stems[at:at + size])))), ()))
-        return frozenset(found)
+                         self.corrects(text), self.matcher.evidence("reports", said), self.matcher.evidence("facts", said), self._naming.named(text))
 
     def after_all(self, told: Told, clause: str, sentence: str, known: Mapping[str, object]) -> bool:
         """Whether a clause tells this, and does not only seem to."""
@@ -227,10 +195,7 @@ class Reader:
     def _looks_up(self, text: str) -> bool:
         """Whether a text is no more than the name of a thing, which asks about it and tells nothing: `hand flare`, `the drinking water`."""
         words = tokens(text)
-        return self._is_name(text) or len(words) == 1 and self._units.any("never_alone", words)
-
-    def _is_name(self, text: str) -> bool:
-        return len(tokens(text)) <= LONGEST_NAME and _plain_name(text) in self._known_names
+        return self._naming.is_name(text) or len(words) == 1 and self._units.any("never_alone", words)
 
     def names(self, fact: str, text: str) -> bool:
         """Whether a text names the thing that a fact counts."""
@@ -288,7 +253,7 @@ class Reader:
         readings: list[Reading] = []
         elsewhere = "report" in kinds and clauses.elsewhere(sentence)
         for number, (piece, part, kind) in enumerate(zip(pieces, parts, kinds)):
-            told = tuple(each for each in self._placed(part, amounts[number]) if self._high(each, sentence) and not (each.value == 0 and self._is_name(part)))
+            told = tuple(each for each in self._placed(part, amounts[number]) if self._high(each, sentence) and not (each.value == 0 and self._naming.is_name(part)))
             if kind == "report" and kinds[number + 1:number + 2] == ["question"] and not clauses.has_verb(piece):
                 told = tuple(each for each in told if each.value not in (0, 1))  # `the hand one, how do I hold it?`
             if kind == "report" and number < len(pieces) - 1 and " but " in sentence and _PAST.search(regular(piece)):

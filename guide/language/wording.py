@@ -253,7 +253,7 @@ def tokens(text: str) -> list[str]:
 
 
 def plain_tokens(text: str) -> list[str]:
-    """The words and numbers of a text that is well written: a name of the knowledge, of which hundreds are looked at for one sentence."""
+    """The words and numbers of a text that is well written, as a name of the knowledge is."""
     return _TOKEN.findall(text.lower())
 
 

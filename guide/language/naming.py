@@ -1,0 +1,58 @@
+"""What things are called: the names of items and of what amounts count, and which of them a text calls by name."""
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from functools import cached_property
+
+from guide.knowledge.base import Knowledge
+from guide.language.wording import plain_tokens, stem, tokens
+
+LONGEST = 8
+"""Words of the longest name of an item, and an article."""
+CALLED = 4
+"""Words of a name by which an item is called within a sentence; nobody says more."""
+_ARTICLES = ("the", "a", "an", "our")
+
+
+class Naming:
+    """Looks names up with one knowledge."""
+
+    def __init__(self, knowledge: Knowledge) -> None:
+        self._knowledge = knowledge
+
+    @cached_property
+    def known(self) -> frozenset[str]:
+        """The items by all their names, and the things that amounts count, as stems."""
+        counted = (form for name, forms in self._knowledge.language.words.items() if name.startswith("noun_") for form in forms)
+        return frozenset((*self._items, *map(_well_written, counted)))
+
+    @cached_property
+    def _items(self) -> Mapping[str, list[str]]:
+        """Name, as stems → the items that go by it."""
+        found: dict[str, list[str]] = {}
+        for item in self._knowledge.equipment.values():
+            for name in (item.name, *item.also):
+                found.setdefault(_well_written(name), []).append(item.id)
+        return found
+
+    def is_name(self, text: str) -> bool:
+        """Whether a text is no more than the name of a thing: `the hand flares`."""
+        return len(tokens(text)) <= LONGEST and _plain(text) in self.known
+
+    def named(self, text: str) -> frozenset[str]:
+        """The items that a text calls by a name; of names that begin at the same word, by the longest."""
+        stems, found = list(map(stem, tokens(text))), set[str]()
+        for at in range(len(stems)):
+            found.update(next((items for size in range(CALLED, 0, -1) if (items := self._items.get(" ".join(stems[at:at + size])))), ()))
+        return frozenset(found)
+
+
+def _well_written(name: str) -> str:
+    """As `_plain`, of a name of the knowledge, of which hundreds are looked at for one sentence."""
+    return _plain(name, tokens if "'" in name else plain_tokens)
+
+
+def _plain(text: str, words: Callable[[str], list[str]] = tokens) -> str:
+    """A name as stems without an article in front: `the hand flares` → `hand flare`."""
+    found = [stem(word) for word in words(text)]
+    return " ".join(found[1:] if found[:1] and found[0] in _ARTICLES else found)
