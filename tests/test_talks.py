@@ -9,10 +9,12 @@ from guide.knowledge import compiling
 from guide.knowledge.base import Knowledge
 from guide.knowledge.problems import Problem
 from guide.language import weights
+from guide.language.cutting import stated
 from guide.language.labels import OUTSIDE
+from guide.language.naming import Naming
 from guide.language.reading import Reader
 from guide.talk.before import Talk, goes_on, points_back
-from guide.talk.clues import candidates, sentence
+from guide.talk.clues import Clues, candidates, sentence
 from guide.talk.deciding import Deciding, weigh
 from guide.talk.examples import Example, digest, read
 from guide.talk.fitting import Choice, choosing
@@ -102,6 +104,33 @@ def test_a_clue_of_the_talk_needs_a_talk(knowledge: Knowledge) -> None:
     assert of_later["hand_flare"]["of the turn before, goes on"] == 1.0 and "subject, asks" in of_later["hand_flare"]
     share = [next((each.share for each in weigh(found, reader.matcher.clues) if each.topic == "hand_flare"), 0.0) for found in (of_first, of_later)]
     assert share[1] > 2 * share[0]
+
+
+@pytest.mark.parametrize(("text", "named"), [
+    ("where do we put the epirb", {"epirb"}), ("the hand flares and a torch", {"hand_flare", "torch"}), ("is it ok to sleep", set()), ("it is in the drogue line bag", {"drogue"})])
+def test_items_called_by_a_name(knowledge: Knowledge, text: str, named: set[str]) -> None:
+    assert Naming(knowledge).named(text) == named
+
+
+def test_what_is_named_and_what_is_told_first_are_clues(knowledge: Knowledge) -> None:
+    reader = Reader(knowledge, weights.read(FOLDER / weights.FILE))
+    deciding, talk = Deciding(reader.matcher), Talk(knowledge)
+
+    def found(text: str) -> dict[str, Clues]:
+        heard = sentence(talk, reader.read(text))
+        return candidates(talk, heard, deciding.spoken_of(talk, heard))
+
+    torch = found("where is the torch")
+    others = [clues for topic, clues in torch.items() if topic != "torch"]
+    assert torch["torch"]["nothing else is named"] == 1.0 and others and all(clues["another is named"] == 1.0 for clues in others)
+    mixed = found("there is a leak in the tube. how do I find it")
+    assert mixed["leak"]["context of what is told"] > 0.0 and not any("context of what is told" in clues for clues in torch.values())
+
+
+@pytest.mark.parametrize(("text", "says"), [
+    ("it is on. how long does it last", "it is on."), ("we cut it, do we paddle?", "we cut it"), ("the floor is hard", "the floor is hard"), ("how do I pump it", "how do I pump it")])
+def test_what_is_stated_beside_a_question(text: str, says: str) -> None:
+    assert stated(text) == says
 
 
 @pytest.mark.parametrize(("text", "goes", "points"), [
