@@ -46,7 +46,7 @@ class Understanding:
             self._of_subject(text, before) if tells_nothing(read.utterance) or supposes_of_it(read.utterance) else None)
         of_subject = of_subject or self._put_right(read.utterance, before)
         utterance = of_subject or self._referring.counted_as(read.utterance._replace(text=clean(text)), counted)
-        return read._replace(utterance=utterance._replace(text=clean(text)))
+        return read._replace(utterance=utterance._replace(text=clean(text), named=self._reader.named(text)))
 
     def refers(self, text: str, before: Before) -> bool:
         """Whether a text speaks of what was counted last, without naming it: `three left`."""

@@ -186,7 +186,11 @@ class Reader:
             readings = [reading._replace(kind="question", told=()) for reading in readings]
         readings = _counted_all(readings, own)
         return Utterance(text, tuple(readings), tuple(whole), self.matcher.foreign(text),
-                         self.corrects(text), self.matcher.evidence("reports", said), self.matcher.evidence("facts", said), self._naming.named(text))
+                         self.corrects(text), self.matcher.evidence("reports", said), self.matcher.evidence("facts", said), self.named(text))
+
+    def named(self, text: str) -> frozenset[str]:
+        """The items that a text calls by a name."""
+        return self._naming.named(text)
 
     def after_all(self, told: Told, clause: str, sentence: str, known: Mapping[str, object]) -> bool:
         """Whether a clause tells this, and does not only seem to."""

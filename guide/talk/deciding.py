@@ -23,10 +23,14 @@ WEAK = -0.93
 """Evidence below which nothing in the bank speaks for the best topic: refuse rather than guess."""
 TIE = 0.4
 """Share of a topic for which its words speak that is asked after rather than refused, although being outside has a little more."""
+RIVAL = 0.2
+"""Share, and evidence of its words, of another topic that is asked after rather than answered from the talk alone, of which no word speaks."""
 BARE = 6
 """Words of a question that has nothing but a circumstance: `and if it is dark?`"""
 NO_SECOND = 1e6
 """The lead of a topic that is alone."""
+SILENT = -0.8
+"""Evidence of a topic's words below which it is answered only because the talk is about it."""
 UNSAID = -1.0
 """Evidence of its words below which a statement that does not lean on the talk is about anything else rather."""
 CHOICES = 3
@@ -88,6 +92,8 @@ def _decided(talk: Talk, said: Sentence, ranked: list[Weighed]) -> Decision:
     urgent = _urgent(talk.knowledge, said)
     if urgent and (best.topic == OUTSIDE or not _fits(talk.knowledge, best.topic, urgent)):
         return _answer(urgent, *topics)
+    if best.topic == talk.subject and best.clues["words"] < SILENT and any(each.topic != OUTSIDE and min(each.share, each.clues["words"]) >= RIVAL for each in others):
+        return Decision("unsure", topics[:CHOICES])
     if best.topic != OUTSIDE and (best.share >= CLEAR or best.share >= LEAST and sureness(best, *others[:1]) >= SURE):
         return _answer(*topics)
     if said.told and not (said.numbers and said.asks):  # what was told is noted: the answer is about that, whatever else it may be about
