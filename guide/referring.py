@@ -116,8 +116,3 @@ def spelt_out(text: str, fact: Fact) -> str | None:
 def supposes_of_it(utterance: Utterance) -> bool:
     """Whether an utterance only supposes something, of `it`: `what if it tears off`."""
     return bool(utterance.readings) and all(reading.kind == "what_if" for reading in utterance.readings) and bool(_IT.search(regular(utterance.text)))
-
-
-def tells_nothing(utterance: Utterance) -> bool:
-    """Whether an utterance states, and tells no fact."""
-    return all(reading.kind in ("report", "command") and not reading.told for reading in utterance.readings)

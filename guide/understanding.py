@@ -10,7 +10,7 @@ from guide.knowledge.records import Fact
 from guide.language.facts import Told
 from guide.language.reading import Lent, Reader, Utterance
 from guide.language.wording import clean
-from guide.referring import Referring, spelt_out, supposes_of_it, tells_nothing
+from guide.referring import Referring, spelt_out, supposes_of_it
 from guide.state.facts import Event, State
 from guide.talk.before import says_over
 from guide.turn import Turn
@@ -42,9 +42,8 @@ class Understanding:
         counted = self._counted(before)
         said = text if self._correcting.recounts(text, before.last) else self._referring.named(self._referring.measured(text, before.events), counted)
         read = self._correcting.read(said, _lent(before), before.last)
-        of_subject = self._ended(read.utterance, before) or (
-            self._of_subject(text, before) if tells_nothing(read.utterance) or supposes_of_it(read.utterance) else None)
-        of_subject = of_subject or self._put_right(read.utterance, before)
+        supposed = self._supposed_of_subject(text, before) if supposes_of_it(read.utterance) else None
+        of_subject = self._ended(read.utterance, before) or supposed or self._put_right(read.utterance, before)
         utterance = of_subject or self._referring.counted_as(read.utterance._replace(text=clean(text)), counted)
         return read._replace(utterance=utterance._replace(text=clean(text), named=self._reader.named(text)))
 
@@ -96,9 +95,9 @@ class Understanding:
                     each._replace(told=(right,)) if n == later else each._replace(told=()) if n == at else each for n, each in enumerate(utterance.readings)))
         return None
 
-    def _of_subject(self, text: str, before: Before) -> Utterance | None:
-        """A statement that tells nothing by itself as it tells a fact of what is spoken of, or of its neighbours: `it is on now`; None
-        where it tells none."""
+    def _supposed_of_subject(self, text: str, before: Before) -> Utterance | None:
+        """What is supposed of `it` as it supposes a fact of what is spoken of, or of its neighbours: `what if it tears off`; None where it
+        supposes none. What is told of `it` is for the clues (`guide.talk.telling`)."""
         asked = [reading.candidates[0].label for reading in before.last.readings if reading.candidates] if before.last else []
         topics = [*asked, *([before.subject] if before.subject else [])]
         near = [other for name in topics if name in self._knowledge.topics for other in self._knowledge.topics[name].see]
@@ -106,7 +105,7 @@ class Understanding:
             said = spelt_out(text, fact)
             fits = said and self._reader.sounds(text, fact.id) >= LEAST_SOUND and self._reader.likeliest(said) == fact.id
             read = self._reader.read(said, _lent(before)) if said and fits else None
-            if read and any(told.fact == fact.id for reading in read.readings if reading.kind in ("report", "what_if") for told in reading.told):
+            if read and any(told.fact == fact.id for reading in read.readings if reading.kind == "what_if" for told in reading.told):
                 return read
         return None
 
