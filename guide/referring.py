@@ -14,6 +14,8 @@ from guide.state.facts import Event, State
 from guide.turn import Turn
 
 _ONE = pattern(r"\b(another|one more|(?:a|the) (?:second|third|next|last|other)) one\b|\b(one|another)(?=\s*(?:$|[.,;!]| (?:already|now|so far|off|up|at|on|left)\b))", re.IGNORECASE)
+_SORT = pattern(r"\b(?:an?|the|this|that|each|every|some|my|our|his) (?!last|second|third|next|other|first|final|only|single)\w+ $", re.IGNORECASE)
+"""Before `one`: it is one of a sort, `a hand one`, not one of what was counted last."""
 _SOME = pattern(r"\b(two|three|four|five|six|both|[2-9])(?=\s*(?:$|[.,;!]| (?:already|now|so far|more|left)\b))", re.IGNORECASE)
 _THEM = pattern(r"\bof (?:them|those|these|'?em)\b", re.IGNORECASE)
 _OF_IT = pattern(r"\bof (?:it|that|this)\b", re.IGNORECASE)
@@ -70,7 +72,8 @@ class Referring:
         if fact in self._portions:
             return _THEM.sub(f"of the {self._portions[fact]}", _RUNS_OUT.sub(f"the {nouns[0]}", _OF_IT.sub(f"of {nouns[0]}", text)))
         one, several = (next(noun for noun in nouns if noun.endswith("s") == many) for many in (False, True))
-        return _SOME.sub(rf"\1 {several}", _ONE.sub(lambda m: f"{m[1] or m[2]} {one}", _THEM.sub(f"of the {several}", text)))
+        said = _THEM.sub(f"of the {several}", text)
+        return _SOME.sub(rf"\1 {several}", _ONE.sub(lambda m: m[0] if _SORT.search(said, 0, m.start()) else f"{m[1] or m[2]} {one}", said))
 
     def measured(self, text: str, events: Sequence[Event]) -> str:
         """A short text about using or having some, with the holders that were counted before as what is in them: `two of the bottles`."""

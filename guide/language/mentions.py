@@ -26,6 +26,9 @@ _PARTS = (0.25, 0.5, 0.75)
 _NUMBERED = (["day"], ["channel"], ["page"], ["step"], ["number"], ["chapter"], ["section"], ["phase"], ["rule"], ["ch"])
 """What a number behind it only names: `day 3`, `channel 16`."""
 _LAST, _ONLY, _AMONG = (["last"], ["final"], ["each"], ["every"], ["single"]), (["only"], ["just"], ["is"], ["but"]), (["of", "us"], ["of", "you"])
+_THE = frozenset("the this that".split())
+_OF_SEVERAL = frozenset("last second third next other first final only single is was makes leaves has".split())
+"""Words between those and `one` that do not tell which sort it is of."""
 _FORCE = frozenset(("force", "gale", "bf", "bft", "beaufort"))
 _OF = frozenset(("of", "at", "with"))
 WHOLE = "whole"
@@ -77,8 +80,8 @@ def _singles_out(words: list[str], number: Number) -> bool:
         return words[number.stop:number.stop + 1] == ["one"]
     if words[number.start:number.stop] != ["one"]:
         return False
-    if words[:1] == ["the"] and number.start == 2 and number.stop == len(words):
-        return True  # `the hand one`
+    if number.start > 1 and words[number.start - 2] in _THE and words[number.start - 1] not in _OF_SEVERAL:
+        return True  # `the hand one`, `lit the red one`
     before = words[max(0, number.start - 1):number.start]
     return before in _LAST or before not in _ONLY and words[number.stop:number.stop + 2] in _AMONG
 
