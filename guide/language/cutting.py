@@ -18,7 +18,7 @@ _COUNTS = frozenset(NUMBER_WORDS) | frozenset("me us we i you he she they it".sp
 _STARTS = pattern(r" (?=(?:it's|it is|its (?:not|an?|the|all|so|too|just|gone|got|been|really|still|now|dark|cold|\w+ing?)|they'?re|they (?:are|were)|s?he'?s|s?he (?:is|has|was)|"
                   r"(?:s?he|they) (?:can(?:no|'?)t|will not|wo?n'?t|do(?:es)? ?n[o']?t|did ?n[o']?t)|we (?:just|all|both) (?:in|inside|aboard)|"
                   r"i'?m|i am|we're|we are|nobody(?:'?s| is| has)|every(?:one|body)(?:'?s| is| has)|there'?s|there (?:is|are)|"
-                  rf"(?:{'|'.join(sorted(NUMBER_WORDS))}|\d+) of us)\b)", re.IGNORECASE)
+                  rf"(?:{'|'.join(sorted(NUMBER_WORDS))}|\d+|some) of us)\b)", re.IGNORECASE)
 _OUT_THERE = pattern(r"\b(?:out|over|up|down|in|from|back) there$", re.IGNORECASE)
 _ASKS_ON_ITS_OWN = pattern(r" (?=(?:(?:can|do|does|should|shall|could|must) (?:we|i|he|she|they|you)|(?:wh?[ao]t|how|where|when|who) (?:do|does|is|are|can|should|now|first|goes|gets)|how (?:long|far|many|much|often) (?:have|has|do|does|can|will|would|is|are|should)|is (?:it|that) an?)\b)",
                            re.IGNORECASE)

@@ -26,7 +26,10 @@ class Telling:
         """The utterance with the yes/no facts that it tells; what it supposes stays, and so does a fact of which no talk taught anything."""
         weights = self._reader.matcher.tells
         hints = {label: hint for label, hint in self.hints(talk, utterance).items() if hint.taught(label) in weights}
-        told = {label: hint for label, hint in hints.items() if self._is_likely(label, hint, weights) and self._holds(talk, utterance, hint, label)}
+        chances = {label: likely(hint.clues, weights) for label, hint in hints.items()}
+        likeliest = {label.partition("=")[0]: label for label in sorted(chances, key=chances.__getitem__)}  # a fact is so or not so
+        told = {label: hints[label] for label in likeliest.values()
+                if chances[label] >= self._least(label, hints[label]) and self._holds(talk, utterance, hints[label], label)}
         return utterance._replace(readings=tuple(
             _with(reading, {label for label, hint in told.items() if hint.at == at}, hints.keys() - told.keys())
             for at, reading in enumerate(utterance.readings)))
@@ -35,8 +38,9 @@ class Telling:
         """`fact=value` → what speaks for the utterance telling it."""
         return self._hinting.hints(talk, utterance)
 
-    def _is_likely(self, label: str, hint: Hint, weights: Mapping[str, float]) -> bool:
-        return likely(hint.clues, weights) >= (KEEP if hint.kept else URGENT if self._begins(label) else ADD)
+    def _least(self, label: str, hint: Hint) -> float:
+        """How likely the fact must be told."""
+        return KEEP if hint.kept else URGENT if self._begins(label) else ADD
 
     def _begins(self, label: str) -> bool:
         """Whether a fact is that an emergency or a sighting has begun."""
