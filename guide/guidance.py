@@ -6,7 +6,11 @@ from collections.abc import Sequence
 from guide.computing import Computing, told_amounts
 from guide.knowledge.base import Knowledge
 from guide.knowledge.records import Step
+from guide.language.doubting import SIGHTED
+from guide.language.numbers import split
 from guide.language.reading import Reading
+from guide.language.units import Units
+from guide.language.wording import regular
 from guide.packing import packed
 from guide.planning.items import View
 from guide.planning.planner import NextStep, answer, plan
@@ -40,6 +44,7 @@ class Guidance:
         if decision.outcome != "answered":
             return (), (), (), (), None
         topic = decision.topics[0]
+        view = _as_asked(view, readings)
         if topic == "what_now":
             return self._shown(view, [*(n.step for n in steps), *_meanwhile(view, steps, now_at)], (), most=None)
         if topic == "what_done":
@@ -125,6 +130,18 @@ class Guidance:
         dispute = self._knowledge.disputes[step.dispute.partition(".")[0]]
         others = [p.says for p in dispute.positions if p.id != step.dispute.partition(".")[2]]
         return [f"Sources disagree: {dispute.question} Other view: {' / '.join(others)} This guide: {dispute.because}"]
+
+
+def _as_asked(view: View, readings: Sequence[Reading]) -> View:
+    """The view with what a question speaks of as if it were there: `should we fire the rocket at the helicopter` is answered as where one is
+    about. Of which facts that is so stands in the lexicon (`asked_as_so`)."""
+    lists = view.knowledge.language.words
+    asked = [split(regular(reading.clause)) for reading in readings if reading.kind == "question"]
+    units = Units(lists)
+    spoken = {fact: True for fact in lists.get("asked_as_so", ()) if asked and view.state.value(fact) is not True
+              and any(units.any(SIGHTED[fact], words) for words in asked)}
+    return view.supposing(spoken) if spoken else view
+
 
 
 def _kept(steps: Sequence[Step], most: int | None) -> list[str]:

@@ -70,6 +70,20 @@ def test_what_no_clause_tells_needs_more(knowledge: Knowledge, label: str, worth
     assert told == ({label.partition("=")[0]} if heard else set())
 
 
+def test_of_a_fact_only_the_likelier_is_told(knowledge: Knowledge) -> None:
+    """Both values of one fact are likely enough to be told: so and not so would undo each other."""
+    class Both(Telling):
+        def hints(self, talk: Talk, utterance: Utterance) -> Mapping[str, Hint]:
+            return {"raft_inverted=true": Hint(0, kept=False, clues={"own": 1.0}), "raft_inverted=false": Hint(0, kept=False, clues={"own": 2.0})}
+
+    tells = {"own": 2.0, "new: raft_inverted=true": 0.0, "new: raft_inverted=false": 0.0}
+    reader = Reader(knowledge, weights.read(compiling.default_folder() / weights.FILE)._replace(tells=tells))
+    read = reader.read("we flipped the raft back over")
+    bare = read._replace(readings=tuple(reading._replace(told=()) for reading in read.readings))
+    heard = Both(knowledge, reader).heard(Talk(knowledge), bare)
+    assert [(told.fact, told.value) for reading in heard.readings for told in reading.told] == [("raft_inverted", False)]
+
+
 def test_without_weights_nothing_changes(knowledge: Knowledge) -> None:
     learned = weights.read(compiling.default_folder() / weights.FILE)
     reader = Reader(knowledge, learned._replace(tells={}))
@@ -108,7 +122,10 @@ def test_what_is_over_without_a_name(text: str, over: bool) -> None:
     ("we pulled the tear together and sewed it, the roof is whole", {"canopy_damaged": True}, {"canopy_damaged": False}),
     ("sams in the watter he cant swim!!", {}, {"person_in_water": True}),
     ("the botes gone doun we just in the raft 6 of us", {}, {"vessel_afloat": False, "aboard_raft": True, "persons": 6}),
-    ("two of our crew are in the water", {"aboard_raft": True}, {"person_in_water": True})])
+    ("two of our crew are in the water", {"aboard_raft": True}, {"person_in_water": True}),
+    ("she came up wrong way round som of us in the watter", {}, {"person_in_water": True}),
+    ("we flipt it bak over", {"raft_inverted": True}, {"raft_inverted": False}),
+    ("flor is soggy and flat, nobodys pumpd it", {"aboard_raft": True}, {"floor_inflated": False})])
 def test_it_is_told(started: Started, text: str, given: Mapping[str, Value], facts: Mapping[str, object]) -> None:
     assert changed(last(started, text, given=given)) == facts
 
@@ -214,3 +231,11 @@ def test_a_supposition_misspelt_changes_nothing(started: Started, text: str) -> 
 def test_no_rocket_where_an_aircraft_is_about(started: Started) -> None:
     first = {given: last(started, "how do I fire the rocket", given={"aircraft_in_sight": given}).advice[0].step.id for given in (True, False)}
     assert first == {True: "rocket_aircraft_seen", False: "rocket_how"}
+
+
+@pytest.mark.parametrize(("text", "first"), [
+    ("should we fire the rocket at the helicopter", "rocket_aircraft_seen"), ("do I point the rocket at the plane", "rocket_aircraft_seen"),
+    ("is it ok to fire a hand flare at the helicopter", "hand_flare_aircraft_seen")])
+def test_never_comes_first_where_it_is_asked_about_an_aircraft_nobody_told_of(started: Started, text: str, first: str) -> None:
+    turn = last(started, text, given={"aboard_raft": True})
+    assert turn.advice[0].step.id == first and changed(turn) == {}

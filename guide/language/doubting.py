@@ -31,7 +31,7 @@ _NOT_USED = pattern(r"\b(?:did|does|do|would|will|could|can|has|have|had|was|wer
                     r"|\b(?:never|failed to|fails to|refused to|refuses to|will not|would not) (?:go|fire|fired|work|worked|light|lit|burn|burned|catch|went)\b|\b(?:misfired?|a dud|duff|jammed)\b")
 _SETTLED = pattern(r"^(?:(?:and|but|so|yes|no|ok|well|oh) )*(?:it|that|this) (?:is|has|was) (?:all |now |been )*settled\b(?!.*\b(?:sea|seas|water|waves|swell|wind|weather|down)\b)")
 """What is agreed on, unless the sea is spoken of."""
-_SIGHTED = {"ship_in_sight": "ship", "aircraft_in_sight": "aircraft"}
+SIGHTED = {"ship_in_sight": "ship", "aircraft_in_sight": "aircraft"}
 """Sighting → the list of the lexicon with what may be sighted."""
 LONGEST_NAME = 4
 """Words of an item's name with which a clause may begin."""
@@ -69,9 +69,9 @@ class Doubting:
     def _sighting(self, told: Told, piece: str, known: Mapping[str, object]) -> Told | None:
         """The sighting that ends; None where the clause names none and only says that it cannot be seen (`can't see it though`), or
         where none is known."""
-        if told.fact not in _SIGHTED or told.value is not False or self._units.any(_SIGHTED[told.fact], split(regular(piece))):
+        if told.fact not in SIGHTED or told.value is not False or self._units.any(SIGHTED[told.fact], split(regular(piece))):
             return told
-        seen = [fact for fact in _SIGHTED if known.get(fact) is True]
+        seen = [fact for fact in SIGHTED if known.get(fact) is True]
         if not seen:
             return told if _GONE.search(regular(piece)) and known.get(told.fact) is not None else None
         return told._replace(fact=told.fact if told.fact in seen else seen[0]) if _GONE.search(regular(piece)) else None

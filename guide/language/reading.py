@@ -15,6 +15,7 @@ from guide.language.doubting import Doubting
 from guide.language.facts import FactReader, Least, Told
 from guide.language.kits import kind_of_pack
 from guide.language.matching import Candidate, Matcher
+from guide.language.mentions import TEMPERATURES
 from guide.language.naming import Naming
 from guide.language.numbers import split
 from guide.language.positions import position
@@ -147,7 +148,6 @@ def _continued(kinds: list[str], pieces: list[str]) -> list[str]:
     return found
 
 
-_TEMPERATURES = ("air_temperature", "sea_temperature")
 _AFTER_DARK = pattern(r"\b(?:after dark|at night|in the dark|middle of the night)\b")
 _MAKE_THAT, _WAS_SO = pattern(r"\bmake (?:that|it)\b"), pattern(r"\b(?:it|that|there) (?:is|was|were)\b|\b(?:was|were)\b")
 _REST_OF_ORDER = pattern(r"^(?:down|up|in|out|off|over|back|round|to)\b", re.IGNORECASE)
@@ -301,7 +301,7 @@ class Reader:
     def _placed(self, piece: str, amounts: list[Amount]) -> tuple[Told, ...]:
         """Amounts as facts, with the position that the piece tells."""
         place = tuple(Told(angle.fact, angle.value, "set") for angle in position(piece))
-        return place + tuple(Told(a.fact, self._typed(a), a.how) for a in amounts if not place or a.fact not in _TEMPERATURES)
+        return place + tuple(Told(a.fact, self._typed(a), a.how) for a in amounts if not place or a.fact not in TEMPERATURES)
 
     def _high(self, told: Told, sentence: str) -> bool:
         """Whether metres are a height of waves rather than how far off somebody is: `he is in the water, twenty metres`."""

@@ -7,7 +7,7 @@ from types import MappingProxyType
 from guide.knowledge.base import Knowledge
 from guide.knowledge.conditions import Condition
 from guide.knowledge.records import Presumption
-from guide.state.facts import State
+from guide.state.facts import State, supposing
 
 _PASSES = 3
 
@@ -31,6 +31,10 @@ class View:
             if found == self._presumed:
                 break
             self._take(found)
+
+    def supposing(self, facts: Mapping[str, object]) -> View:
+        """What would be seen were these facts so."""
+        return View(self.knowledge, supposing(self.state, facts), self.positions)
 
     def _take(self, presumed: Mapping[str, Presumption]) -> None:
         """Presume this, and look at everything anew."""
