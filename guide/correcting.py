@@ -87,7 +87,7 @@ class Correcting:
         number = self._reader.amounts.alone(utterance.text)
         if number is None or len(was) != 1 or not self._fits(was[0], number):
             return utterance
-        clause = Reading(utterance.text, "report", utterance.whole[:1], (self._right(was[0], (utterance.text,), number),))
+        clause = Reading(utterance.text, "report", utterance.likeliest(), (self._right(was[0], (utterance.text,), number),))
         return utterance._replace(readings=(clause,))
 
     def _before(self, utterance: Utterance, last: Turn | None, lent: Lent) -> Corrected:
@@ -102,7 +102,7 @@ class Correcting:
         if number is not None:
             said = last.text if last else ""
             right = [self._right(t, (reading.clause, said), number) for reading, t in told if self._fits(t, number)]
-            clause = Reading(utterance.text, "report", utterance.whole[:1], tuple(right[:1] if len(right) == 1 else ()))
+            clause = Reading(utterance.text, "report", utterance.likeliest(), tuple(right[:1] if len(right) == 1 else ()))
             return Corrected(utterance._replace(readings=(clause,)), unclear=len(right) > 1) if right else Corrected(utterance)
         how = {t.fact: t.how for _, t in told} if asides.recounts(utterance.text) else {}
         return Corrected(utterance._replace(readings=tuple(_counted_as(reading, how) for reading in utterance.readings)))
@@ -141,7 +141,7 @@ def takes_back(utterance: Utterance) -> bool:
     """Whether an utterance that is about taking back does so, rather than asking about it or saying no more than `no`."""
     if only_filler(utterance.text) or any(reading.told or reading.kind in ("question", "what_if") for reading in utterance.readings):
         return False
-    return utterance.corrects or utterance.whole[0].evidence >= PLAINLY
+    return utterance.corrects or utterance.likeliest()[0].evidence >= PLAINLY
 
 
 def noted_nothing(last: Turn | None) -> bool:

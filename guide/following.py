@@ -53,7 +53,7 @@ class Following:
         again = asked_again(text, question, self._knowledge) if question else None
         if again:
             asks = Reading(clean(text), "question", (Candidate(again.topic, 1.0),), ())
-            return Given(Utterance(clean(text), (asks,), (), 0.0, False), again, again.topic, unclear=False)
+            return Given(Utterance(clean(text), (asks,), {}, 0.0, False), again, again.topic, unclear=False)
         if question is None or not question.wants:
             return None
         pack = answered_pack(text, self._knowledge) if "pack" in question.wants else None
@@ -68,7 +68,7 @@ class Following:
         reading = Reading(clean(text), "report", (Candidate(question.topic, 1.0),), told)
         said = {**question.said, **{name: value for name, value in found.values.items() if name not in facts}}
         asked = f"{question.text} {clean(text)}" if found.moment else question.text
-        return Given(Utterance(clean(text), (reading,), (), 0.0, False), question._replace(said=said, text=asked),
+        return Given(Utterance(clean(text), (reading,), {}, 0.0, False), question._replace(said=said, text=asked),
                      self._own_topic(told) or question.topic, found.unclear)
 
     def _own_topic(self, told: Iterable[Told]) -> str:
@@ -105,7 +105,7 @@ class Following:
     def supposed(self, utterance: Utterance, facts: Collection[str], before: Question | None, now: str) -> tuple[Question, Question] | None:
         """The figures that a what-if is about, those it names or those of the turn before: as supposed, and as they are."""
         text, computing = utterance.text, self._computing
-        named = next((c.label for c in utterance.whole if c.label != OUTSIDE), "")
+        named = max((label for label in utterance.whole if label != OUTSIDE), key=utterance.whole.__getitem__, default="")
         if _ASKS_FOR.search(regular(text)) and computing.varies(named, text, facts) and not (before and before.topic == named):
             return computing.question(named, text, now), Question(named, "", {})
         elliptic = bool(_VARIES.match(regular(text))) and not _ASKS.search(regular(text))

@@ -72,7 +72,7 @@ def uncounted(utterance: Utterance, events: Sequence[Event], state: State) -> li
 def _speaks_of(topic: str, utterance: Utterance, decision: Decision) -> bool:
     """Whether an utterance is about a topic, or its words are next to what it is about."""
     return decision.topics[:1] == (topic,) or topic in decision.topics[:NEXT_TO] and any(
-        each.label == topic and each.evidence > SPOKEN_OF for each in utterance.whole[:1])
+        each.label == topic and each.evidence > SPOKEN_OF for each in utterance.likeliest())
 
 
 def counted(told: Told, was: object, state: State) -> object:

@@ -101,7 +101,7 @@ class Session:
         """The state as the planner reads it; the last one is kept, as it remembers what it has looked at."""
         state = state or self._state
         if self._view is None or self._view.state is not state:
-            self._view = View(self.knowledge, state, self._positions)
+            self._view = View(self.knowledge, state, self._positions, before=self._view)
         return self._view
 
     def given(self, facts: Mapping[str, Value]) -> None:
@@ -179,7 +179,7 @@ class Session:
         if told is None:
             return None
         topic = self.knowledge.facts[told.fact].topic(told.value) or "what_now"
-        utterance = Utterance(clean(text), (Reading(clean(text), "report", (Candidate(topic, 1.0),), (told,)),), (), 0.0, False)
+        utterance = Utterance(clean(text), (Reading(clean(text), "report", (Candidate(topic, 1.0),), (told,)),), {}, 0.0, False)
         events, notes = self._reporting.asserted(utterance, before, self._heard_now(text))
         self._keep(events)
         return self._reply(text, Decision("answered", (topic,)), utterance, before, notes)

@@ -45,7 +45,8 @@ class Understanding:
         supposed = self._supposed_of_subject(text, before) if supposes_of_it(read.utterance) else None
         of_subject = self._ended(read.utterance, before) or supposed or self._put_right(read.utterance, before)
         utterance = of_subject or self._referring.counted_as(read.utterance._replace(text=clean(text)), counted)
-        return read._replace(utterance=utterance._replace(text=clean(text), named=self._reader.named(text)))
+        named = utterance.named if utterance.text == clean(text) else self._reader.named(text)
+        return read._replace(utterance=utterance._replace(text=clean(text), named=named))
 
     def refers(self, text: str, before: Before) -> bool:
         """Whether a text speaks of what was counted last, without naming it: `three left`."""

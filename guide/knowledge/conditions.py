@@ -82,6 +82,12 @@ class Condition(NamedTuple):
         return " or ".join(" and ".join(atom.words() for atom in atoms) for atoms in self.alternatives)
 
 
+@lru_cache(maxsize=4096)
+def looked_up(condition: Condition) -> frozenset[str]:
+    """All that may be asked for to tell whether it holds: facts, and `has:ITEM`."""
+    return frozenset(f"has:{atom.fact}" if atom.op in ("has", "lacks") else atom.fact for atom in condition.any_of)
+
+
 def _same(found: object, wanted: object) -> bool:
     if wanted == "unknown":
         return found is None

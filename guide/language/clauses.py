@@ -79,7 +79,12 @@ _ANNOUNCES = pattern(r"^(?:(?:(?:i|we) (?:(?:am|are) (?:glad|pleased|sorry|happy
 
 def lead_off(text: str) -> str:
     """Regular text without greeting and announcing words in front."""
-    found = regular(text)
+    return _lead_off(regular(text))
+
+
+@lru_cache(maxsize=1024)
+def _lead_off(found: str) -> str:
+    """Kept, as each clause is asked for again and again."""
     for _ in range(4):
         shorter = _ANNOUNCES.sub("", _GREETING.sub("", found, count=1), count=1)
         if shorter == found or not shorter:

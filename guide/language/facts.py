@@ -39,6 +39,7 @@ OLD_NEWS = 0.2
 
 KEPT = 64
 """Pieces whose evidence is kept."""
+_VALUES = ("false", "true")
 UNSEEN = -2.0
 """Evidence for what nothing was learned of."""
 
@@ -125,8 +126,12 @@ class FactReader:
         piece = clauses.lead_off(piece)
         if len(tokens(piece)) < 2 and not context or clauses.only_filler(piece) or clauses.only_greets(piece):
             return []
-        evidence = {label: value + context.get(label, 0.0) for label, value in self._weighed(piece, known).items() if label.endswith(("=true", "=false"))}
-        return sorted(evidence, key=evidence.__getitem__, reverse=True)[:most]
+        return self.likeliest(self._weighed(piece, known), context, most)
+
+    def likeliest(self, evidence: Mapping[str, float], context: Mapping[str, float], most: int) -> list[str]:
+        """The `fact=value`, true or false, with the most evidence, at most so many, the likeliest first."""
+        found = {label: evidence[label] + context.get(label, 0.0) for label in self._labels if label in evidence}
+        return sorted(found, key=found.__getitem__, reverse=True)[:most]
 
     def own(self, piece: str, label: str, known: Mapping[str, object]) -> float:
         """The evidence of a piece for `fact=value`."""
@@ -193,18 +198,19 @@ class FactReader:
     def _with_known(self, evidence: Mapping[str, float], known: Mapping[str, object]) -> dict[str, float]:
         """What is known speaks against being told again, and for the end of an emergency or a sighting."""
         found = dict(evidence)
-        for fact, so, not_so in self._labels:
-            was = known.get(fact)
-            if so in found and isinstance(was, bool):
-                found[so if was else not_so] -= OLD_NEWS
-            if not_so in found and fact in self._urgent_facts and was is not False:
-                found[not_so] += NEWS if was else -OLD_NEWS
+        for fact, was in known.items():
+            if isinstance(was, bool) and (label := f"{fact}={_VALUES[was]}") in found:
+                found[label] -= OLD_NEWS
+        for fact in self._urgent_facts:
+            was, ended = known.get(fact), f"{fact}=false"
+            if was is not False and ended in found:
+                found[ended] += NEWS if was else -OLD_NEWS
         return found
 
     @cached_property
-    def _labels(self) -> list[tuple[str, str, str]]:
-        """Each yes/no fact with the labels that say that it is so, and that it is not."""
-        return [(fact.id, f"{fact.id}=true", f"{fact.id}=false") for fact in self._knowledge.facts.values() if fact.type == "bool"]
+    def _labels(self) -> list[str]:
+        """`fact=value` of each yes/no fact."""
+        return [f"{fact.id}={value}" for fact in self._knowledge.facts.values() if fact.type == "bool" for value in _VALUES]
 
     @cached_property
     def _urgent_facts(self) -> frozenset[str]:

@@ -31,9 +31,12 @@ class Lexicon:
         """Words of the longest form; given, it need not be looked for."""
 
     @cached_property
-    def _begin(self) -> frozenset[str]:
-        """The words with which forms begin: most words of a sentence begin none."""
-        return frozenset(form.partition(" ")[0] for form in self.forms)
+    def _sizes(self) -> Mapping[str, list[int]]:
+        """Word → how many words the forms have that begin with it, the most first: most words of a sentence begin none."""
+        found: dict[str, set[int]] = {}
+        for form in self.forms:
+            found.setdefault(form.partition(" ")[0], set()).add(form.count(" ") + 1)
+        return {word: sorted(sizes, reverse=True) for word, sizes in found.items()}
 
     @classmethod
     def of(cls, concepts: Mapping[str, Iterable[str]]) -> Lexicon:
@@ -49,9 +52,9 @@ class Lexicon:
     def concepts(self, stems: list[str]) -> list[str]:
         """The concepts named in a sentence, in order, each as often as it is named."""
         found: list[str] = []
-        at = 0
+        at, sizes = 0, self._sizes
         while at < len(stems):
-            for size in range(min(self.longest, len(stems) - at) if stems[at] in self._begin else 0, 0, -1):
+            for size in sizes.get(stems[at], ()):
                 hit = self.forms.get(" ".join(stems[at:at + size]))
                 if hit:
                     found.extend(hit.split())

@@ -51,6 +51,7 @@ class Frames:
     def __init__(self, phrases: Sequence[Phrase]) -> None:
         self._phrases = phrases
         self._compiled = lru_cache(maxsize=None)(_pattern)
+        self.told = lru_cache(maxsize=64)(self._told)
 
     @cached_property
     def _by_word(self) -> Mapping[str, list[_Frame]]:
@@ -63,7 +64,7 @@ class Frames:
                 found.setdefault(word, []).append(frame)
         return found
 
-    def told(self, regular: str) -> str | None:
+    def _told(self, regular: str) -> str | None:
         """The one `fact=value` that patterns agree on; None where none matches or they disagree about a fact."""
         words = re.findall(r"[a-z0-9]+", regular)
         text = " ".join(words)

@@ -5,7 +5,6 @@ import math
 import re
 from collections.abc import Mapping, Sequence
 from functools import lru_cache
-from operator import itemgetter
 from typing import NamedTuple
 
 from guide.language.clauses import mask_amounts, orders_somebody
@@ -131,7 +130,7 @@ class Matcher:
     def rank(self, family: str, text: str, most: int = 6) -> list[Candidate]:
         """The best labels of a family, best first; empty for text without words."""
         scores = self.evidence(family, text)
-        return list(map(Candidate._make, sorted(scores.items(), key=itemgetter(1), reverse=True)[:most]))
+        return [Candidate(label, scores[label]) for label in sorted(scores, key=scores.__getitem__, reverse=True)[:most]]
 
     def weigh(self, family: str, found: Mapping[str, int]) -> dict[str, float]:
         """Label → evidence of a family for features made elsewhere."""

@@ -43,8 +43,22 @@ class Naming:
         """The items that a text calls by a name; of names that begin at the same word, by the longest."""
         stems, found = list(map(stem, tokens(text))), set[str]()
         for at in range(len(stems)):
-            found.update(next((items for size in range(CALLED, 0, -1) if (items := self._items.get(" ".join(stems[at:at + size])))), ()))
+            for size in self._sizes.get(stems[at], ()):
+                items = self._items.get(" ".join(stems[at:at + size]))
+                if items:
+                    found.update(items)
+                    break
         return frozenset(found)
+
+    @cached_property
+    def _sizes(self) -> Mapping[str, list[int]]:
+        """Stem → how many words the names have that begin with it and are looked for, the most first."""
+        found: dict[str, set[int]] = {}
+        for name in self._items:
+            words = name.split()
+            if len(words) <= CALLED:
+                found.setdefault(words[0], set()).add(len(words))
+        return {word: sorted(sizes, reverse=True) for word, sizes in found.items()}
 
 
 def _well_written(name: str) -> str:

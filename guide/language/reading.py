@@ -48,8 +48,8 @@ class Utterance(NamedTuple):
 
     text: str
     readings: tuple[Reading, ...]
-    whole: tuple[Candidate, ...]
-    """The topics of the utterance taken as one."""
+    whole: Mapping[str, float]
+    """Topic → evidence of the utterance taken as one."""
     foreign: float
     """Share of longer words unknown to the subject."""
     corrects: bool
@@ -60,6 +60,10 @@ class Utterance(NamedTuple):
     """`fact=value` → evidence of the same."""
     named: frozenset[str] = frozenset()
     """The items that it calls by a name."""
+
+    def likeliest(self) -> tuple[Candidate, ...]:
+        """The topic that it is likeliest about taken as one; nothing for text without words."""
+        return tuple(Candidate(label, self.whole[label]) for label in (max(self.whole, key=self.whole.__getitem__),)) if self.whole else ()
 
 
 class Lent(NamedTuple):
@@ -178,14 +182,14 @@ class Reader:
         own = clauses.unquoted(text)
         said = self.matcher.without_names(own)
         background = _Background(*lent, self.amounts.fahrenheit(text), frozenset())
-        whole = self.matcher.rank("topics", said if own == text else self.matcher.without_names(text), most=200)
+        whole = self.matcher.evidence("topics", said if own == text else self.matcher.without_names(text))
         readings: list[Reading] = []
         for sentence in cutting.sentences(said):
             readings += self._sentence(sentence, background._replace(told=frozenset(told.fact for reading in readings if reading.kind == "report" for told in reading.told)))
         if self._looks_up(said):
             readings = [reading._replace(kind="question", told=()) for reading in readings]
         readings = _counted_all(readings, own)
-        return Utterance(text, tuple(readings), tuple(whole), self.matcher.foreign(text),
+        return Utterance(text, tuple(readings), whole, self.matcher.foreign(text),
                          self.corrects(text), self.matcher.evidence("reports", said), self.matcher.evidence("facts", said), self.named(text))
 
     def named(self, text: str) -> frozenset[str]:

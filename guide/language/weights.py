@@ -179,17 +179,18 @@ class Model:
 
     def score(self, shown: Shown) -> list[float]:
         """The evidence for each label, in the order of `labels`; above 0 speaks for it."""
-        total, few = self._middle, [0] * len(self.labels)
+        total, rest, family = self._middle, [], self._family
         for _, weight, record in shown.features:
-            count = record[self._family]
+            count = record[family]
             if count >= _SOME:
                 total += weight * self._packed(record)
             elif count:
-                for label, step in zip(*self._row(record)):
-                    few[label] += step * weight
-        lanes = struct.unpack(f"<{len(few)}I", total.to_bytes(4 * len(few), "little"))
-        scale = shown.scale
-        return [base + (lane - _MIDDLE + own) * scale for base, lane, own in zip(self.base, lanes, few)]
+                rest.append((self._row(record), weight))
+        lanes, scale = _unpacked(total, self._middle, len(self.labels)), shown.scale
+        for (labels, steps), weight in rest:
+            for label, step in zip(labels, steps):
+                lanes[label] += step * weight
+        return [base + lane * scale for base, lane in zip(self.base, lanes)]
 
     def added(self, record: bytes, weight: int) -> Iterator[tuple[str, float]]:
         """What a feature of this weight adds to the evidence for each label that it speaks of, apart from the others of a sentence."""
@@ -215,55 +216,59 @@ class Model:
 class Scored:
     """What a sentence shows for every family; a family is worked out when it is first asked for."""
 
-    __slots__ = ("_base", "_few", "_found", "_labels", "_lanes", "_scale")
+    __slots__ = ("_families", "_found", "_lanes", "_scale")
 
-    def __init__(self, labels: Mapping[str, tuple[list[str], int]], base: Sequence[float], lanes: Sequence[int], few: Sequence[int], scale: float) -> None:
-        self._labels, self._base, self._lanes, self._few, self._scale = labels, base, lanes, few, scale
+    def __init__(self, families: Mapping[str, tuple[Sequence[str], Sequence[float], slice]], lanes: Sequence[int], scale: float) -> None:
+        """`families`: of each the labels, their bases and their part of the lanes."""
+        self._families, self._lanes, self._scale = families, lanes, scale
         self._found: dict[str, dict[str, float]] = {}
 
     def family(self, name: str) -> Mapping[str, float]:
         """Label → evidence."""
         found = self._found.get(name)
         if found is None:
-            labels, start = self._labels[name]
-            part, scale = slice(start, start + len(labels)), self._scale
-            found = self._found[name] = {label: base + (lane - _MIDDLE + own) * scale for label, base, lane, own
-                                         in zip(labels, self._base[part], self._lanes[part], self._few[part])}
+            (labels, bases, part), scale = self._families[name], self._scale
+            found = self._found[name] = {label: base + lane * scale for label, base, lane in zip(labels, bases, self._lanes[part])}
         return found
 
 
 class Together:
     """The families of one table scored at once: most of what is read of a sentence needs most of them. As in `Model`, with a lane for each label of each."""
 
-    __slots__ = ("_base", "_families", "_labels", "_lanes", "_middle", "_packed")
+    __slots__ = ("_count", "_families", "_lanes", "_middle", "_packed")
 
     def __init__(self, models: Mapping[str, Model]) -> None:
-        self._labels: dict[str, tuple[list[str], int]] = {}
-        """Family → its labels and the first lane."""
-        self._base: list[float] = []
+        self._families: dict[str, tuple[Sequence[str], Sequence[float], slice]] = {}
+        lanes = 0
         for name, model in models.items():
-            self._labels[name] = model.labels, len(self._base)
-            self._base += model.base
-        self._lanes = len(self._base)
-        self._middle = int.from_bytes(struct.pack("<I", _MIDDLE) * self._lanes, "little")
-        self._families = len(models)
+            self._families[name] = model.labels, model.base, slice(lanes, lanes + len(model.labels))
+            lanes += len(model.labels)
+        self._lanes, self._count = lanes, len(models)
+        self._middle = int.from_bytes(struct.pack("<I", _MIDDLE) * lanes, "little")
         self._packed = lru_cache(maxsize=_ROWS_KEPT)(self._pack)
 
     def score(self, shown: Shown) -> Scored:
         """The evidence of every family."""
-        total, few, families = self._middle, [0] * self._lanes, self._families
+        total, rest, families = self._middle, [], self._count
         for _, weight, record in shown.features:
             count = sum(record[:families])
             if count >= _MANY:
                 total += weight * self._packed(record)
-            else:  # most are of this sentence alone: to keep them costs more than to look anew
-                for lane, step in zip(*row(record, families, count)):
-                    few[lane] += step * weight
-        lanes = struct.unpack(f"<{self._lanes}I", total.to_bytes(4 * self._lanes, "little"))
-        return Scored(self._labels, self._base, lanes, few, shown.scale)
+            else:
+                rest.append((record, count, weight))
+        lanes = _unpacked(total, self._middle, self._lanes)
+        for record, count, weight in rest:  # most are of this sentence alone: to keep them costs more than to look anew
+            for lane, step in zip(*row(record, families, count)):
+                lanes[lane] += step * weight
+        return Scored(self._families, lanes, shown.scale)
 
     def _pack(self, record: bytes) -> int:
-        return _as_number(self._lanes, *row(record, self._families, sum(record[:self._families]))) - self._middle
+        return _as_number(self._lanes, *row(record, self._count, sum(record[:self._count]))) - self._middle
+
+
+def _unpacked(total: int, middle: int, count: int) -> list[int]:
+    """What stands in so many lanes, each from the middle: with its highest bit turned, a lane is a number below or above nothing."""
+    return list(struct.unpack(f"<{count}i", (total ^ middle).to_bytes(4 * count, "little")))
 
 
 def row(record: bytes, families: int, count: int) -> tuple[array[int], memoryview]:

@@ -5,7 +5,7 @@ from collections.abc import Iterable, Mapping
 from types import MappingProxyType
 
 from guide.knowledge.base import Knowledge
-from guide.knowledge.conditions import Condition
+from guide.knowledge.conditions import Condition, looked_up
 from guide.knowledge.records import Presumption
 from guide.state.facts import State, supposing
 
@@ -15,15 +15,16 @@ _PASSES = 3
 class View:
     """Knowledge and state as one; `positions` are the sides taken in disputes where not the default.
 
-    A view never changes, so each condition and item is looked at once and remembered: most steps share theirs.
+    A view never changes, so each condition and item is looked at once and remembered: most steps share theirs. What a view of the
+    same knowledge `before` it remembers is taken over as far as it rests on nothing that differs: a turn changes few facts.
     """
 
     __slots__ = ("_held", "_items", "_presumed", "_values", "knowledge", "positions", "state")
 
-    def __init__(self, knowledge: Knowledge, state: State, positions: Mapping[str, str] = MappingProxyType({})) -> None:
+    def __init__(self, knowledge: Knowledge, state: State, positions: Mapping[str, str] = MappingProxyType({}), *, before: View | None = None) -> None:
         self.knowledge, self.state, self.positions = knowledge, state, positions
-        self._held: dict[int, tuple[Condition, bool]] = {}
-        """By identity, which is found quicker than by value; the condition is kept, so that no other comes to be at its place."""
+        self._held: dict[int, tuple[Condition, bool, frozenset[str]]] = {}
+        """Whether it holds, and what it rests on. By identity, which is found quicker than by value; the condition is kept, so that no other comes to be at its place."""
         self._items: dict[str, tuple[bool | None, str]] = {}
         self._take({})
         for _ in range(_PASSES):
@@ -31,10 +32,12 @@ class View:
             if found == self._presumed:
                 break
             self._take(found)
+        if before is not None:
+            self._take_over(before)
 
     def supposing(self, facts: Mapping[str, object]) -> View:
         """What would be seen were these facts so."""
-        return View(self.knowledge, supposing(self.state, facts), self.positions)
+        return View(self.knowledge, supposing(self.state, facts), self.positions, before=self)
 
     def _take(self, presumed: Mapping[str, Presumption]) -> None:
         """Presume this, and look at everything anew."""
@@ -42,6 +45,20 @@ class View:
         self._values: dict[str, object] = {fact: p.value for fact, p in presumed.items()} | self.state.known()
         self._held.clear()
         self._items.clear()
+
+    def _take_over(self, before: View) -> None:
+        """Remember what another view of the same knowledge does, but for what rests on a fact that differs, or that is known another way."""
+        names = self._values.keys() | before._values.keys()
+        differ = {name for name in names if self._values.get(name) != before._values.get(name) or (name in self._presumed) != (name in before._presumed)}
+        items = {item for item in before._items if not differ.isdisjoint(self._rests_on(item))}
+        differ.update(f"has:{item}" for item in items)
+        self._items = {item: found for item, found in before._items.items() if item not in items}
+        self._held = {at: held for at, held in before._held.items() if differ.isdisjoint(held[2])}
+
+    def _rests_on(self, item: str) -> tuple[str, ...]:
+        """The facts by which an item is looked for."""
+        record = self.knowledge.equipment.get(item)
+        return "pack", "drogue_set" if item == "drogue" else "", (record.amount if record else "") or f"has_{item}"
 
     def _presume(self) -> dict[str, Presumption]:
         found: dict[str, Presumption] = {}
@@ -58,7 +75,7 @@ class View:
         """Whether the condition holds on what is reported and presumed."""
         found = self._held.get(id(condition))
         if found is None:
-            found = self._held[id(condition)] = condition, condition.holds(self.lookup)
+            found = self._held[id(condition)] = condition, condition.holds(self.lookup), looked_up(condition)
         return found[1]
 
     def all_hold(self, conditions: Iterable[Condition]) -> bool:

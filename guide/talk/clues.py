@@ -6,7 +6,6 @@ learned from labelled talks (`guide.learning`); nothing here decides.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from operator import itemgetter
 from types import MappingProxyType
 from typing import NamedTuple
 
@@ -129,11 +128,11 @@ def evidence(utterance: Utterance) -> Mapping[str, float]:
     reports = not questions and utterance.readings and utterance.readings[-1].kind == "report"
     second = questions[-1].candidates if questions else utterance.readings[-1].candidates if reports else ()
     if not second or len(utterance.readings) == 1 and not reports:
-        return dict(utterance.whole)
+        return utterance.whole
     mixed = bool(questions) and any(reading.told for reading in utterance.readings if reading.kind == "report")
     share = MIXED if mixed else WHOLE
-    whole = {label: share * value for label, value in utterance.whole}
-    floor_one = min((value for _, value in utterance.whole), default=-1.0)
+    whole = {label: share * value for label, value in utterance.whole.items()}
+    floor_one = min(utterance.whole.values(), default=-1.0)
     floor_two = (1 - share) * min(value for _, value in second)
     merged = {label: value + floor_two for label, value in whole.items()}
     for label, value in second:
@@ -162,13 +161,14 @@ def candidates(talk: Talk, said: Sentence, spoken_of: SpokenOf) -> dict[str, Clu
     """What the sentence may be about, each with its clues."""
     topics, context = talk.knowledge.topics, spoken_of.subject
     about = topics.get(talk.subject or "")
-    best = sorted(said.words.items(), key=itemgetter(1), reverse=True)
-    in_talk = sorted(((label, value + context.get(label, 0.0)) for label, value in best), key=itemgetter(1), reverse=True) if context else []
-    names = [label for label, _ in (*best[:MOST], *in_talk[:MOST // 2])]
+    best = sorted(said.words, key=said.words.__getitem__, reverse=True)
+    lent = {label: value + context.get(label, 0.0) for label, value in said.words.items()} if context else said.words
+    in_talk = sorted(lent, key=lent.__getitem__, reverse=True) if context else best
+    names = [*best[:MOST], *(in_talk[:MOST // 2] if context else ())]
     names += [name for name in (talk.last or "", *((about.id, *about.see) if about else ()), *said.told, *said.supposed) if name in topics]
-    floor = best[-1][1] if best else -1.0
+    floor = said.words[best[-1]] if best else -1.0
     known = _known(talk)
-    rival = next((value for label, value in in_talk or best if label not in (talk.subject, OUTSIDE)), -1.0)
+    rival = next((lent[label] for label in in_talk if label not in (talk.subject, OUTSIDE)), -1.0)
     found: dict[str, Clues] = {}
     sorts = _sorts(said)
     for name in dict.fromkeys((*names, OUTSIDE)):

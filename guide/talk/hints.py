@@ -74,8 +74,10 @@ class Hinting:
     def _labels(self, utterance: Utterance, talk: Talk) -> Iterator[str]:
         """What the utterance is likeliest to tell, clause by clause and as a whole, and what is spoken of."""
         context = self._context(talk)
-        for text in (*(reading.clause for reading in utterance.readings), utterance.text):
-            yield from self._reader.facts.likely(text, talk.known, context, LIKELY)
+        for reading in utterance.readings:
+            yield from self._reader.facts.likely(reading.clause, talk.known, context, LIKELY)
+        if len(utterance.readings) > 1:
+            yield from self._reader.facts.likeliest(utterance.sounding, context, LIKELY)
         if not only_filler(utterance.text):
             for fact in dict.fromkeys((*self._knowledge.facts_about.get(talk.subject or "", ()), *self._knowledge.facts_about.get(talk.last or "", ()))):
                 yield from (label for label, value in ((f"{fact}=true", True), (f"{fact}=false", False)) if talk.known.get(fact) is not value)
@@ -86,7 +88,7 @@ class Hinting:
         others = [told for each in utterance.readings for told in each.told if each.kind == "report" and told.fact != fact]
         topics = self._knowledge.facts[fact].topics.values()
         clues = {**shared, **_of_signs(self._reader.facts.signs(reading.clause, label, talk.known)), **self._of_fact(talk, label, shared["few words"]),
-                 "whole": _cut(utterance.sounding.get(label, LOW)), "whole topic": _cut(max((value for name, value in utterance.whole if name in topics), default=LOW)),
+                 "whole": _cut(utterance.sounding.get(label, LOW)), "whole topic": _cut(max((utterance.whole[name] for name in topics if name in utterance.whole), default=LOW)),
                  "the clause tells another": float(any(told.fact != fact and label_of(told) for told in reading.told)),
                  "beside what is told": float(any(map(label_of, others))), "beside numbers told": float(not all(map(label_of, others)))}
         clues.update({f"{name} over {bend}": max(0.0, clues[name] - bend) for name, bends in BENDS.items() for bend in bends})
@@ -101,7 +103,7 @@ class Hinting:
 
     def _of_whole(self, utterance: Utterance) -> Clues:
         return {"whole none": _cut(utterance.sounding.get(NONE, LOW)),
-                **{f"whole sounds like {kind}": _cut(value) for kind, value in self._reader.kinds(utterance.text).items()},
+                **{f"whole sounds like {kind}": _cut(value) for kind, value in self._reader.kinds(self._reader.matcher.without_names(utterance.text)).items()},
                 "never asserts": float(never_asserts(utterance.text)), "tells of elsewhere": float(elsewhere(utterance.text)),
                 "beside an order": float(any(reading.kind == "command" for reading in utterance.readings)), "asks as well": float(any(reading.kind == "question" for reading in utterance.readings)),
                 "several clauses": float(len(utterance.readings) > 1), "words unknown": utterance.foreign, "always": 1.0}
