@@ -68,8 +68,9 @@ class _Read(NamedTuple):
 class AmountReader:
     """Tells amounts from clauses with one knowledge."""
 
-    def __init__(self, matcher: Matcher, units: Units) -> None:
-        self._matcher, self._units = matcher, units
+    def __init__(self, matcher: Matcher, units: Units, items: Mapping[str, str]) -> None:
+        """`items`: fact that counts an item → the topic of that item."""
+        self._matcher, self._units, self._items = matcher, units, items
         self._mended = lru_cache(maxsize=4096)(lambda word: matcher.mended(word, self._spelt))
         self._read = lru_cache(maxsize=64)(self._reading)
 
@@ -93,16 +94,18 @@ class AmountReader:
         telling a fact must lead that for telling none; `spoken_of`: the topic of the talk, of which a quantity may be that names
         nothing; `told_before`: the facts that sentences before this one told; `fahrenheit`: degrees without a letter are such.
 
-        Where a piece alone is not clear about its number, the rest of the sentence helps: `rockets on board, four`.
+        Where a piece alone is not clear about its number, the rest of the sentence helps: `rockets on board, four`; what a piece counts
+        is spoken of in those behind it: `we had six rockets but burned two`.
         """
         reads = [self._read(piece, fahrenheit) for piece in map(self._named_before, ("", *pieces), pieces)]
         around = self._read(sentence, fahrenheit) if len(pieces) > 1 and any(read.found for read in reads) else None
         if around and around.numbers != sum(read.numbers for read in reads):
             around = None  # the pieces are not cut as it is written: `neither rockets nor smokes`
-        told, before = [], 0
+        told, before, counted = [], 0, spoken_of
         for read, lead in zip(reads, least):
-            told.append(self._in_piece(read, around, before, lead, sentence, spoken_of))
-            before += read.numbers
+            named = next((topic for fact, topic in self._items.items() if self._units.any(f"noun_{fact}", read.words)), None)
+            told.append(self._in_piece(read, around, before, lead, sentence, spoken_of if named else counted))
+            before, counted = before + read.numbers, named or counted
         return _added(_once(told, told_before), sentence)
 
     def _named_before(self, before: str, piece: str) -> str:
@@ -201,8 +204,8 @@ class AmountReader:
             both = target is not None and read.words[target.start] == "both"
             evidence = _with(self._evidence(read, target), lent)
             evidence = self._around(evidence, around, before + nth, _bare(read), lent) if around and target else evidence
+            ruled_out = self._ruled_out(read, target, sentence, lent) if target else ()
             target = around.by_number[before + nth] if around and target else target  # with its holders it may be more: `half a litre in each`
-            ruled_out = self._ruled_out(target, sentence, lent) if target else ()
             evidence = {name: value for name, value in evidence.items() if _parts(name)[0] not in ruled_out} if ruled_out else evidence
             shy = target is None or target.article and target.number == 0.0  # `no water` is as seldom told as `the water is gone`
             told = _likeliest(evidence, target, least.whole if shy and not lent else least.number, finds=not _FINDS.isdisjoint(read.words))
@@ -215,16 +218,26 @@ class AmountReader:
                 best[told[1].fact] = told
         return [self._issued(amount, read.words) for _, amount in best.values()]
 
-    def _ruled_out(self, target: Mention, sentence: str, lent: Mapping[str, float]) -> set[str]:
+    def _ruled_out(self, read: _Read, target: Mention, sentence: str, lent: Mapping[str, float]) -> set[str]:
         """The facts of which a quantity tells nothing as the sentence has no word that goes with them: `two in the water` are no degrees, `nine man`
-        no size of a raft, `two minutes` not how long they are adrift."""
+        no size of a raft, `two minutes` not how long they are adrift; `one of the lads` is none of the rockets."""
         words = split(regular(sentence))
         found = {fact for fact in TEMPERATURES if not _is_lent(fact, lent)} if target.sort == "bare" and not self._units.any("warmth", words) else set()
         if "raft_capacity" in target.values and not self._units.any("capacity", words):
             found.add("raft_capacity")
         if target.values.get("hours_adrift", 1.0) < 1 and not self._units.any("adrift", words):
             found.add("hours_adrift")
-        return found
+        return found.union(self._other_items(read.words[target.stop:target.stop + _TO_NOUN]))
+
+    def _other_items(self, behind: list[str]) -> set[str]:
+        """The facts that count anything else than that of which a quantity is so many, by the words behind it: `three of us`, `one of the lads`."""
+        if behind[:1] != ["of"]:
+            return set()
+        named = behind[1:2] in _ARTICLES
+        words = behind[1 + named:]
+        if not named and words[:1] not in _CREW or self._units.at("of_them", words, 0):
+            return set()
+        return {fact for fact in self._items if not self._units.at(f"noun_{fact}", words, 0)}
 
     def _is_meant(self, amount: Amount, sentence: str, lent: Mapping[str, float]) -> bool:
         """Whether what no number says is meant: `none left`, of what is named or spoken of; one is no measure of what is measured."""
@@ -258,6 +271,9 @@ _TO_HOLDER = 4
 """Words behind a number within which the holder stands that it counts."""
 _BEFORE_HOLDERS = frozenset("of the them those these our whole full more other water food entire small little big".split())
 """What may stand between a number and the holders that it counts."""
+_TO_NOUN = 4
+"""Words behind a number that tell of what it is so many: `of the hand flares`."""
+_ARTICLES, _CREW = (["the"], ["our"], ["my"]), (["us"], ["you"], ["we"])
 _FINDS = frozenset("found caught collected gathered discovered got".split())
 _NOT_BESIDE = pattern(r"\b(?:now|was|were|had|not|no|sorry|wait|instead|each|per|a day|of (?:it|them|that|those|which))\b")
 

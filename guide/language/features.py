@@ -3,7 +3,7 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Iterable, Mapping
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 from guide.language.wording import stem, tokens
 
@@ -89,18 +89,12 @@ def weighed(words: list[str], lexicon: Lexicon) -> dict[str, int]:
     """Feature → weight in twentieths. Prefixes tell kinds apart: w word, b pair, c piece of a word, k concept, n under a negation."""
     stems = [stem(w) for w in words]
     found: dict[str, int] = {}
-    for s in stems:
-        found["w" + s] = UNIT
+    for word in words:
+        found.update(_of_word(word))
     for one, two in zip(["^", *stems], [*stems, "$"]):
         found[f"b{one} {two}"] = 14
     for one, two in zip(stems, stems[2:]):
         found[f"s{one} {two}"] = 8
-    for word in words:
-        if len(word) < LEAST_PIECED:
-            continue
-        padded = f"^{word}$"
-        for at in range(len(padded) - PIECE + 1):
-            found["c" + padded[at:at + PIECE]] = PIECE_WEIGHT
     named = lexicon.concepts(stems)
     for concept in named:
         found["k" + concept] = 10
@@ -111,4 +105,14 @@ def weighed(words: list[str], lexicon: Lexicon) -> dict[str, int]:
         if negated:
             found["n" + s] = 10
         negated = negated or word in NEGATIONS
+    return found
+
+
+@lru_cache(maxsize=4096)
+def _of_word(word: str) -> Mapping[str, int]:
+    """What a word shows by itself; kept, as people use the same words again and again."""
+    found = {"w" + stem(word): UNIT}
+    if len(word) >= LEAST_PIECED:
+        padded = f"^{word}$"
+        found.update({"c" + padded[at:at + PIECE]: PIECE_WEIGHT for at in range(len(padded) - PIECE + 1)})
     return found

@@ -172,7 +172,7 @@ class Reader:
         self.matcher = Matcher(learned)
         self.facts = FactReader(knowledge, self.matcher)
         self._units = Units(knowledge.language.words)
-        self.amounts = AmountReader(self.matcher, self._units)
+        self.amounts = AmountReader(self.matcher, self._units, {item.amount: item.id for item in knowledge.equipment.values() if item.amount and item.id in knowledge.topics})
         self._naming = Naming(knowledge)
         self._doubting = Doubting(self._units, lambda: self._naming.known)
 
