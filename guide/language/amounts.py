@@ -97,7 +97,7 @@ class AmountReader:
         Where a piece alone is not clear about its number, the rest of the sentence helps: `rockets on board, four`; what a piece counts
         is spoken of in those behind it: `we had six rockets but burned two`.
         """
-        reads = [self._read(piece, fahrenheit) for piece in map(self._named_before, ("", *pieces), pieces)]
+        reads = [self._read(self._measured_before(pieces[:at], piece), fahrenheit) for at, piece in enumerate(map(self._named_before, ("", *pieces), pieces))]
         around = self._read(sentence, fahrenheit) if len(pieces) > 1 and any(read.found for read in reads) else None
         if around and around.numbers != sum(read.numbers for read in reads):
             around = None  # the pieces are not cut as it is written: `neither rockets nor smokes`
@@ -106,13 +106,27 @@ class AmountReader:
             named = next((topic for fact, topic in self._items.items() if self._units.any(f"noun_{fact}", read.words)), None)
             told.append(self._in_piece(read, around, before, lead, sentence, spoken_of if named else counted))
             before, counted = before + read.numbers, named or counted
-        return _added(_once(told, told_before), sentence)
+        return _added(_in_all(_once(told, told_before), pieces, sentence), sentence)
 
     def _named_before(self, before: str, piece: str) -> str:
         """A piece with the name of a counted thing that is all of the piece before it: `hand flares, we got three`."""
         words = split(regular(before))
         named = bool(words) and any(self._units.at(noun, words, 0) == len(words) for noun in self._nouns)
         return f"{before} {piece}" if named and not any(self._units.any(noun, split(regular(piece))) for noun in self._nouns) else piece
+
+    def _measured_before(self, before: Sequence[str], piece: str) -> str:
+        """A piece with the unit of what was measured before it, where its number is of a holder, or the sum: `3 litres in the can and two in the bag, so 5`."""
+        words = split(regular(piece)) if before else []
+        found = numbers(words)
+        if len(found) != 1 or not (_SUMS.match(" ".join(words)) or len(words) == found[0].stop or self._in_holder(words[found[0].stop:])):
+            return piece
+        sort = next((each.sort for text in reversed(before) for each in self._read(text, False).found if each.sort in _MEASURED), None)
+        return " ".join([*words[:found[0].stop], _MEASURED[sort], *words[found[0].stop:]]) if sort and not found[0].bare_article else piece
+
+    def _in_holder(self, behind: list[str]) -> bool:
+        """Whether words behind a number tell of so much in a holder: `more in the can`."""
+        at = 1 if behind[:1] in (["more"], ["left"]) else 0
+        return behind[at:at + 1] == ["in"] and any(self._units.at("holder", behind, start) for start in (at + 1, at + 2, at + 3))
 
     @cached_property
     def _nouns(self) -> list[str]:
@@ -205,7 +219,8 @@ class AmountReader:
             evidence = _with(self._evidence(read, target), lent)
             evidence = self._around(evidence, around, before + nth, _bare(read), lent) if around and target else evidence
             ruled_out = self._ruled_out(read, target, sentence, lent) if target else ()
-            target = around.by_number[before + nth] if around and target else target  # with its holders it may be more: `half a litre in each`
+            if around and target and target.sort not in _MEASURED:
+                target = around.by_number[before + nth]  # with its holders it may be more: `half a litre in each`
             evidence = {name: value for name, value in evidence.items() if _parts(name)[0] not in ruled_out} if ruled_out else evidence
             shy = target is None or target.article and target.number == 0.0  # `no water` is as seldom told as `the water is gone`
             told = _likeliest(evidence, target, least.whole if shy and not lent else least.number, finds=not _FINDS.isdisjoint(read.words))
@@ -275,6 +290,10 @@ _TO_NOUN = 4
 """Words behind a number that tell of what it is so many: `of the hand flares`."""
 _ARTICLES, _CREW = (["the"], ["our"], ["my"]), (["us"], ["you"], ["we"])
 _FINDS = frozenset("found caught collected gathered discovered got".split())
+_MEASURED = {"litre": "litres", "kcal": "kcal"}
+"""Sort of quantity that several holders have → its unit."""
+_SUMS = pattern(r"^(?:and |so |which |that |this |it |all )*(?:is|was|makes?|made|making|leaves|leaving|comes? to|adds up to|totals?|in all|all told|altogether)\b")
+"""With which a piece begins that sums up those before it."""
 _NOT_BESIDE = pattern(r"\b(?:now|was|were|had|not|no|sorry|wait|instead|each|per|a day|of (?:it|them|that|those|which))\b")
 
 
@@ -296,6 +315,15 @@ def _once(told: list[list[Amount]], before: Collection[str]) -> list[list[Amount
         left.append([amount for amount in piece if not amount.again or amount.fact not in counted or amount.how == "set" and amount.value in (0, 1)])
         counted.update(amount.fact for amount in piece)
     return left
+
+
+def _in_all(told: list[list[Amount]], pieces: Sequence[str], sentence: str) -> list[list[Amount]]:
+    """Without what a later piece gives the sum of: `a couple came across, which makes eight of us`, `ten pouches of half a litre, that is five litres`."""
+    said = regular(sentence)
+    for at, piece in enumerate(pieces):
+        sums = {amount.fact for amount in told[at] if amount.how == "set"} if at and (_SUMS.match(regular(piece)) or f" so {regular(piece)}" in said) else set()
+        told = [[amount for amount in amounts if n >= at or amount.fact not in sums] for n, amounts in enumerate(told)] if sums else told
+    return told
 
 
 def _added(told: list[list[Amount]], sentence: str) -> list[list[Amount]]:

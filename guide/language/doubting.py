@@ -13,7 +13,7 @@ from guide.patterns import pattern
 _A_PART = pattern(
     r"\b(?:of us|of them|persons?|people|men|women|hands|lads|passengers) (?:all |both |also |just |then |already |now |still )?"
     r"(?:have|has|had|drank|drink|drinks|took|take|ate|eat|need|needs|want|wants|can|cannot|keep|keeps|feel|feels|went|fell|lost|got|broke|caught|burned|"
-    r"(?:are|is|were|was) (?!in\b|inside|aboard|on board|here|left|sitting|sat\b|all\b|together|safe|now in|now here|adrift|squeezed|packed|crammed|at\b|still in|counted))\b")
+    r"(?:are|is|were|was) (?!in\b|inside|aboard|on board|here|left|sitting|sat\b|seated|present|all\b|together|safe|now in|now here|adrift|squeezed|packed|crammed|at\b|still in|counted))\b")
 _THE_OTHERS = pattern(r"\bother (?:\w+|\d+) of us\b")
 _ALL_OF_THEM = pattern(
     r"\b(?:aboard|on board|boarded|(?:in|inside|into) (?:(?:the|this|our|a) )?(?:\w+ )?(?:raft|liferaft|boat|tent|dinghy)|in here|in it|all told|altogether|in total|in all|left|each|between us|survived|"

@@ -29,6 +29,7 @@ _LAST, _ONLY, _AMONG = (["last"], ["final"], ["each"], ["every"], ["single"]), (
 _THE = frozenset("the this that".split())
 _OF_SEVERAL = frozenset("last second third next other first final only single is was makes leaves has".split())
 """Words between those and `one` that do not tell which sort it is of."""
+_WINDS, _NO_NOUN = frozenset("wind winds breeze blow blowing blew gusting gusts".split()), ([], [","], ["."], [";"], ["now"], ["and"], ["or"], ["here"], ["maybe"], ["again"])
 _FORCE = frozenset(("force", "gale", "bf", "bft", "beaufort"))
 _OF = frozenset(("of", "at", "with"))
 WHOLE = "whole"
@@ -56,6 +57,7 @@ def mentions(words: list[str], units: Units, fahrenheit: bool = False) -> list[M
     """The quantities of a clause from left to right. Left out: ranges, numbers between which the speaker wavers, denied ones
     (`seven, not six`), the one of several (`one of us`, `the last one`), rates (`half a litre a day`) and distances (`ten metres off`). `fahrenheit`: degrees without a letter are such."""
     found = [number for number in numbers(words) if not _answers_no(words, number)]
+    found = [one for one, two in itertools.zip_longest(found, found[1:]) if not (one.bare_article and two and two.start == one.stop)]  # `down to a five`
     wavers = {n for one, two in itertools.pairwise(found) if not one.bare_article and not two.bare_article
               and words[one.stop:two.start] in _OR for n in (one, two)}
     single = [_mention(words, n, units, fahrenheit) for n in found if n not in wavers and not _denied(words, n) and not _singles_out(words, n)]
@@ -128,6 +130,9 @@ def _unit_behind(words: list[str], at: int, units: Units, table: Mapping[str, fl
 
 
 def _is_force(words: list[str], number: Number) -> bool:
+    """`force 6`; of the wind also `down to a five`."""
+    if words[max(0, number.start - 1):number.start] == ["a"] and not _WINDS.isdisjoint(words[:number.start]) and words[number.stop:number.stop + 1] in _NO_NOUN:
+        return number.value in range(len(FORCE_KN))
     beside = words[max(0, number.start - 1):number.start] + words[number.stop:number.stop + 1]
     return not _FORCE.isdisjoint(beside) and number.value in range(len(FORCE_KN))
 

@@ -155,6 +155,7 @@ def _continued(kinds: list[str], pieces: list[str]) -> list[str]:
 _AFTER_DARK = pattern(r"\b(?:after dark|at night|in the dark|middle of the night)\b")
 _MAKE_THAT, _WAS_SO = pattern(r"\bmake (?:that|it)\b"), pattern(r"\b(?:it|that|there) (?:is|was|were)\b|\b(?:was|were)\b")
 _REST_OF_ORDER = pattern(r"^(?:down|up|in|out|off|over|back|round|to)\b", re.IGNORECASE)
+_SUMS_UP = pattern(r"^which (?:makes|leaves|gives|brings)\b[^?]*$", re.IGNORECASE)
 _PAST = pattern(r"\b(?:was|were|had been)\b")
 _SHOULD_WE = pattern(r"^(?:and |but |so |then )*(?:should|shall) (?:we|i|he|she|they|you)\b")
 _POINTS = pattern(r"^(?:it|that|they|this)(?:'?s|'?re)?\b(?:\W+\w+){0,3}\W*$", re.IGNORECASE)
@@ -250,7 +251,7 @@ class Reader:
 
     def _read_pieces(self, pieces: list[str], sentence: str, mood: str, background: _Background) -> list[Reading]:
         """Each piece by itself; the sentence as one where the pieces show no fact but it does."""
-        kinds = [mood or self._kind(piece, piece is pieces[-1] and sentence.endswith("?")) for piece in pieces]
+        kinds = [mood or ("report" if number and _SUMS_UP.match(piece) else self._kind(piece, piece is pieces[-1] and sentence.endswith("?"))) for number, piece in enumerate(pieces)]
         kinds = _continued(kinds, pieces)
         parts = [clauses.supposed_part(piece) if kind == "what_if" else piece for piece, kind in zip(pieces, kinds)]
         stated = sentence if "question" not in kinds else ", ".join(piece for piece, kind in zip(pieces, kinds) if kind != "question")
