@@ -237,12 +237,16 @@ class AmountReader:
         """The facts of which a quantity tells nothing as the sentence has no word that goes with them: `two in the water` are no degrees, `nine man`
         no size of a raft, `two minutes` not how long they are adrift; `one of the lads` is none of the rockets."""
         words = split(regular(sentence))
-        found = {fact for fact in TEMPERATURES if not _is_lent(fact, lent)} if target.sort == "bare" and not self._units.any("warmth", words) else set()
+        found = {fact for fact in TEMPERATURES if not _is_lent(fact, lent)} if target.sort == "bare" and not self._of_warmth(words) else set()
         if "raft_capacity" in target.values and not self._units.any("capacity", words):
             found.add("raft_capacity")
         if target.values.get("hours_adrift", 1.0) < 1 and not self._units.any("adrift", words):
             found.add("hours_adrift")
         return found.union(self._other_items(read.words[target.stop:target.stop + _TO_NOUN]))
+
+    def _of_warmth(self, words: list[str]) -> bool:
+        """Whether a number may be degrees: beside the wind the sea has waves, `wind is up to 20, sea about two`."""
+        return self._units.any("warmth", words) and (self._units.any("surely_warmth", words) or not self._units.any("blows", words))
 
     def _other_items(self, behind: list[str]) -> set[str]:
         """The facts that count anything else than that of which a quantity is so many, by the words behind it: `three of us`, `one of the lads`."""

@@ -67,9 +67,12 @@ _GREETING = pattern(r"^(?:ok(?:ay)?|ha(?:ha)+h?|lol|omg|ugh|och|ach|argh|aargh|p
 
 @lru_cache(maxsize=1024)
 def mask_amounts(text: str) -> str:
-    """Numbers made alike, so that the bank's figures do not matter: `nine litres` and `4 litres` meet."""
+    """Numbers made alike, so that the bank's figures do not matter: `nine litres` and `4 litres` meet; so do `60 N` and `54 north`."""
     words = [("num" if w[0].isdigit() or w in NUMBER_WORDS and w not in ("one", "a", "no") else w) for w in tokens(text)]
-    return " ".join(words)
+    return " ".join(_SIDES[word] if word in _SIDES and before == "num" else word for before, word in zip(["", *words], words))
+
+
+_SIDES = {"n": "north", "s": "south", "e": "east", "w": "west"}
 
 
 _ANNOUNCES = pattern(r"^(?:(?:(?:i|we) (?:(?:am|are) (?:glad|pleased|sorry|happy|afraid|relieved) to|can|must|should|ought to|have to|regret to|wish to|beg to|am to)|this is to) (?:report|inform|say|state|announce|tell|advise|note)"

@@ -18,7 +18,7 @@ from guide.language.matching import Candidate, Matcher
 from guide.language.mentions import TEMPERATURES
 from guide.language.naming import Naming
 from guide.language.numbers import split
-from guide.language.positions import position
+from guide.language.positions import PLACE, position
 from guide.language.units import Units
 from guide.language.weights import Learned
 from guide.language.wording import clean, regular, tokens
@@ -143,11 +143,16 @@ def _counted_all(readings: list[Reading], text: str) -> list[Reading]:
     return [reading._replace(told=(*reading.told, Told("all_accounted", True, "set"))) if reading is last else reading for reading in readings]
 
 
+def _places(piece: str) -> bool:
+    """Whether a piece does nothing but tell where they are, which what asks may well stand beside: `how dark is it, we are at 60 N 3 E`."""
+    return len(position(piece)) == len(PLACE) and not clauses.asks(piece.rstrip(" ?"))
+
+
 def _continued(kinds: list[str], pieces: list[str]) -> list[str]:
     """`how long will the beacon and the transponder last when it is cold`: what has no verb of its own goes on asking."""
     found: list[str] = []
     for kind, piece in zip(kinds, pieces):
-        goes_on = kind == "report" and found[-1:] == ["question"] and not clauses.has_verb(clauses.main_part(piece))
+        goes_on = kind == "report" and found[-1:] == ["question"] and not _places(piece) and not clauses.has_verb(clauses.main_part(piece))
         found.append("question" if goes_on else kind)
     return found
 
@@ -251,7 +256,7 @@ class Reader:
 
     def _read_pieces(self, pieces: list[str], sentence: str, mood: str, background: _Background) -> list[Reading]:
         """Each piece by itself; the sentence as one where the pieces show no fact but it does."""
-        kinds = [mood or ("report" if number and _SUMS_UP.match(piece) else self._kind(piece, piece is pieces[-1] and sentence.endswith("?"))) for number, piece in enumerate(pieces)]
+        kinds = [mood or ("report" if number and _SUMS_UP.match(piece) or len(pieces) > 1 and _places(piece) else self._kind(piece, piece is pieces[-1] and sentence.endswith("?"))) for number, piece in enumerate(pieces)]
         kinds = _continued(kinds, pieces)
         parts = [clauses.supposed_part(piece) if kind == "what_if" else piece for piece, kind in zip(pieces, kinds)]
         stated = sentence if "question" not in kinds else ", ".join(piece for piece, kind in zip(pieces, kinds) if kind != "question")
