@@ -6,6 +6,7 @@ fact each tells, if any.
 from __future__ import annotations
 
 import bisect
+import itertools
 from collections.abc import Collection, Mapping, Sequence
 from functools import cache, cached_property, lru_cache
 from typing import NamedTuple
@@ -80,9 +81,10 @@ class AmountReader:
         return self._units.first_words("noun_", "alone")
 
     @cached_property
-    def _spelt(self) -> Mapping[str, int]:
-        """What a misspelt word of an amount may be, in order: `sevn`, `litters`."""
-        return {word: at for at, word in enumerate(sorted({*NUMBER_WORDS, *self._units.first_words("unit_", "noun_", "holder")}))}
+    def _spelt(self) -> Mapping[str, list[str]]:
+        """What a misspelt word of an amount may be, by its first letter, in order: `sevn`, `litters`."""
+        words = sorted({*NUMBER_WORDS, *self._units.first_words("unit_", "noun_", "holder")})
+        return {letter: list(found) for letter, found in itertools.groupby(words, key=lambda word: word[0])}
 
     def fahrenheit(self, text: str) -> bool:
         """Whether an utterance speaks of degrees Fahrenheit anywhere: `sea's 59 Fahrenheit, air's 41`."""

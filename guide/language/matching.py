@@ -80,13 +80,14 @@ class Matcher:
                     self._vocabulary.setdefault(name[0], []).append(name)
         return nearest(root, self._vocabulary.get(root[0], []), likeness)
 
-    def mended(self, word: str, more: Mapping[str, int]) -> str:
-        """A word as one of these where it is misspelt; itself where the bank or they have it."""
-        if len(word) < 4 or word in more or not word.isalpha():
+    def mended(self, word: str, more: Mapping[str, Sequence[str]]) -> str:
+        """A word as one of these, which stand by their first letter, where it is misspelt; itself where the bank or they have it."""
+        alike = more.get(word[:1], ())
+        if len(word) < 4 or word in alike or not word.isalpha():
             return word
         if not self._knows(stem(word)):
-            return nearest(word, list(more), SPELT) or word
-        near = [other for other in more if len(word) >= LONG_WORD and word[0] == other[0] and len(set(word) ^ set(other)) < 2 and abs(len(word) - len(other)) < 2]
+            return nearest(word, [other for others in more.values() for other in others], SPELT) or word
+        near = [other for other in alike if len(word) >= LONG_WORD and abs(len(word) - len(other)) < 2 and len(set(word) ^ set(other)) < 2]
         return near and nearest(word, near, NEARLY) or word  # the bank has misspellings too
 
     def without_names(self, text: str) -> str:
