@@ -120,7 +120,7 @@ class AmountReader:
         """A piece with the unit of what was measured before it, where its number is of a holder, or the sum: `3 litres in the can and two in the bag, so 5`."""
         words = split(regular(piece)) if before else []
         found = numbers(words)
-        if len(found) != 1 or not (_SUMS.match(" ".join(words)) or len(words) == found[0].stop or self._in_holder(words[found[0].stop:])):
+        if len(found) != 1 or not (_SUMS.match(" ".join(words)) or len(words) == found[0].stop - found[0].start or self._in_holder(words[found[0].stop:])):
             return piece
         sort = next((each.sort for text in reversed(before) for each in self._read(text, False).found if each.sort in _MEASURED), None)
         return " ".join([*words[:found[0].stop], _MEASURED[sort], *words[found[0].stop:]]) if sort and not found[0].bare_article else piece
@@ -217,48 +217,46 @@ class AmountReader:
         for nth, target in (*read.by_number.items(), *whole):
             if around and target and before + nth not in around.by_number:
                 continue  # in the sentence it only says how many there are of something else
-            both = target is not None and read.words[target.start] == "both"
+            both, of_people = (read.words[target.start] == "both", self._of_people(read, target)) if target else (False, False)
             evidence = _with(self._evidence(read, target), lent)
             evidence = self._around(evidence, around, before + nth, _bare(read), lent) if around and target else evidence
-            ruled_out = self._ruled_out(read, target, sentence, lent) if target else ()
-            if around and target and target.sort not in _MEASURED:
-                target = around.by_number[before + nth]  # with its holders it may be more: `half a litre in each`
+            ruled_out = self._ruled_out(target, sentence, lent) if target else ()
+            wide = around.by_number[before + nth] if around and target else None
+            if wide and target and (wide.sort == target.sort or target.sort not in _MEASURED):
+                target = wide  # with its holders it may be more: `half a litre in each`
             evidence = {name: value for name, value in evidence.items() if _parts(name)[0] not in ruled_out} if ruled_out else evidence
             shy = target is None or target.article and target.number == 0.0  # `no water` is as seldom told as `the water is gone`
             told = _likeliest(evidence, target, least.whole if shy and not lent else least.number, finds=not _FINDS.isdisjoint(read.words))
             if told and target is None and (not self._is_meant(told[1], sentence, lent)
                                             or any(told[1].fact in each.values for each in (around or read).found if each.sort != "bare")):
                 continue  # `750 ml, that is all the water there is`
+            if told and of_people and told[1].fact in self._items:
+                continue  # `one of the lads` is none of the rockets that were spoken of
             if told and both:
                 told = told[0], told[1]._replace(again=True)
             if told and (told[1].fact not in best or best[told[1].fact][0] < told[0]):
                 best[told[1].fact] = told
         return [self._issued(amount, read.words) for _, amount in best.values()]
 
-    def _ruled_out(self, read: _Read, target: Mention, sentence: str, lent: Mapping[str, float]) -> set[str]:
+    def _ruled_out(self, target: Mention, sentence: str, lent: Mapping[str, float]) -> set[str]:
         """The facts of which a quantity tells nothing as the sentence has no word that goes with them: `two in the water` are no degrees, `nine man`
-        no size of a raft, `two minutes` not how long they are adrift; `one of the lads` is none of the rockets."""
+        no size of a raft, `two minutes` not how long they are adrift."""
         words = split(regular(sentence))
         found = {fact for fact in TEMPERATURES if not _is_lent(fact, lent)} if target.sort == "bare" and not self._of_warmth(words) else set()
         if "raft_capacity" in target.values and not self._units.any("capacity", words):
             found.add("raft_capacity")
         if target.values.get("hours_adrift", 1.0) < 1 and not self._units.any("adrift", words):
             found.add("hours_adrift")
-        return found.union(self._other_items(read.words[target.stop:target.stop + _TO_NOUN]))
+        return found
 
     def _of_warmth(self, words: list[str]) -> bool:
         """Whether a number may be degrees: beside the wind the sea has waves, `wind is up to 20, sea about two`."""
         return self._units.any("warmth", words) and (self._units.any("surely_warmth", words) or not self._units.any("blows", words))
 
-    def _other_items(self, behind: list[str]) -> set[str]:
-        """The facts that count anything else than that of which a quantity is so many, by the words behind it: `three of us`, `one of the lads`."""
-        if behind[:1] != ["of"]:
-            return set()
-        named = behind[1:2] in _ARTICLES
-        words = behind[1 + named:]
-        if not named and words[:1] not in _CREW or self._units.at("of_them", words, 0):
-            return set()
-        return {fact for fact in self._items if not self._units.at(f"noun_{fact}", words, 0)}
+    def _of_people(self, read: _Read, target: Mention) -> bool:
+        """Whether a quantity is so many of the crew: `three of us`, `one of the lads`."""
+        behind = read.words[target.stop:target.stop + _TO_NOUN]
+        return behind[:1] == ["of"] and self._units.at("of_people", behind, 1 + (behind[1:2] in _ARTICLES)) > 0
 
     def _is_meant(self, amount: Amount, sentence: str, lent: Mapping[str, float]) -> bool:
         """Whether what no number says is meant: `none left`, of what is named or spoken of; one is no measure of what is measured."""
@@ -293,8 +291,8 @@ _TO_HOLDER = 4
 _BEFORE_HOLDERS = frozenset("of the them those these our whole full more other water food entire small little big".split())
 """What may stand between a number and the holders that it counts."""
 _TO_NOUN = 4
-"""Words behind a number that tell of what it is so many: `of the hand flares`."""
-_ARTICLES, _CREW = (["the"], ["our"], ["my"]), (["us"], ["you"], ["we"])
+"""Words behind a number that tell of whom it is so many: `of the young lads`."""
+_ARTICLES = (["the"], ["our"], ["my"])
 _FINDS = frozenset("found caught collected gathered discovered got".split())
 _MEASURED = {"litre": "litres", "kcal": "kcal"}
 """Sort of quantity that several holders have → its unit."""

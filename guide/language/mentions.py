@@ -29,7 +29,8 @@ _LAST, _ONLY, _AMONG = (["last"], ["final"], ["each"], ["every"], ["single"]), (
 _THE = frozenset("the this that".split())
 _OF_SEVERAL = frozenset("last second third next other first final only single is was makes leaves has".split())
 """Words between those and `one` that do not tell which sort it is of."""
-_WINDS, _NO_NOUN = frozenset("wind winds breeze blow blowing blew gusting gusts".split()), ([], [","], ["."], [";"], ["now"], ["and"], ["or"], ["here"], ["maybe"], ["again"])
+_WINDS = frozenset("wind winds breeze blow blowing blew gusting gusts".split())
+_NO_NOUN: Sequence[list[str]] = ([], [","], ["."], [";"], ["now"], ["and"], ["or"], ["here"], ["maybe"], ["again"])
 _FORCE = frozenset(("force", "gale", "bf", "bft", "beaufort"))
 _OF = frozenset(("of", "at", "with"))
 WHOLE = "whole"
