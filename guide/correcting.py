@@ -54,6 +54,9 @@ class Correcting:
                 return Corrected(itself)
             if self._reader.corrects(text) and self._recounts(head, last) is not None:
                 return self._first(text, self._before(self._reader.read(head, lent), last, lent), self._reader.read(tail, lent))
+            so_many = tail.lower().removeprefix("so ")
+            if so_many != tail.lower() and self._reader.corrects(head) and self._recounts(so_many, last) is not None:  # `no, one of them was a bin bag, so two`
+                return self._first(text, self._before(self._reader.read(so_many, lent)._replace(corrects=True), last, lent), self._reader.read(head, lent))
         return self._before(self._reader.read(text, lent), last, lent)
 
     def _itself(self, text: str, head: str, tail: str, lent: Lent) -> Utterance | None:

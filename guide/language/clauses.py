@@ -47,7 +47,7 @@ _SUBJECTS = frozenset("we you they he she it i the a an there this that these th
                       "somebody nobody any all my our your his her their its one both each us either".split())
 """After an auxiliary these make a question; without one of them the subject was left out: `is out now`, `can hear it`."""
 _NEVER_ASSERTS = pattern(
-    r"\b(?:booklet|manual|book|card|instructions?|instructor|leaflet|poster) (?:says?|said|reads|tells|reckons)\b|\b(?:was|were|been|got|am|are) (?:told|taught)\b|"
+    r"\b(?:booklet|manual|book|(?<!scenario )(?<!drill )(?<!exercise )card|instructions?|instructor|leaflet|poster) (?:says?|said|reads|tells|reckons)\b|\b(?:was|were|been|got|am|are) (?:told|taught)\b|"
     r"\b(?:(?:would|'d) like|wish|hope|hoping|hopefully|if only|not sure(?! (?:what|how|where|which|when)\b)|unsure|do not know(?! (?:what|how|where|who|which|when)\b)|no idea(?! (?:what|how|where|which|when)\b)|not certain|wonder|wondering|told me whether|could do with|"
     r"last (?:month|year|week|time|drill|spring|summer|winter|fall|autumn|season)|(?:tank|pool|first aid|survival) (?:class|course|training|session)|in training|on the course|ought to|oughta|should|had better|going to|about to|ready to|"
     r"must be|must have|(?:you|we|he|she|they|someone|somebody|everybody|everyone) (?:must|need to|needs to|have to|has to)|failed to|like to (?:fell|fall|went|died|lost|drowned)|about (?:fell|went|lost|died|drowned)|on the (?:very )?point of|(?:not known|asked|asks|wonders|checking|know|tell me|see) (?:whether|if)|regulations?|the rules? (?:is|says?|are)|see to it|i have heard|heard (?:that|of)|"
@@ -75,7 +75,7 @@ def mask_amounts(text: str) -> str:
 _SIDES = {"n": "north", "s": "south", "e": "east", "w": "west"}
 
 
-_ANNOUNCES = pattern(r"^(?:(?:(?:i|we) (?:(?:am|are) (?:glad|pleased|sorry|happy|afraid|relieved) to|can|must|should|ought to|have to|regret to|wish to|beg to|am to)|this is to) (?:report|inform|say|state|announce|tell|advise|note)"
+_ANNOUNCES = pattern(r"^(?:i would (?:say|guess|call it|put it at)(?: that)?|(?:(?:i|we) (?:(?:am|are) (?:glad|pleased|sorry|happy|afraid|relieved) to|can|must|should|ought to|have to|regret to|wish to|beg to|am to)|this is to) (?:report|inform|say|state|announce|tell|advise|note)"
                      r"(?: you| to you)? that|(?:kindly|please) (?:note|be (?:informed|advised))(?: that|,)?|be advised(?: that|,)?|note that|for your information,?) ")
 """With which a report begins that is written like a letter."""
 
@@ -296,9 +296,11 @@ def asking_word(text: str) -> bool:
     return bool(_WH.intersection(tokens(text)))
 
 
+_DAY, _LESSON = "(?:mon|tues|wednes|thurs|fri|satur|sun)day", "(?:drill|exercise|training|course|class|session)"
 _ELSEWHERE = pattern(r"\b(?:my|our|his|her) (?:last|old|previous|former|other) (?:ship|boat|crew|job|trip|tub|vessel|rig|berth)\b|\b(?:my|our|his|her) (?:last|old|previous|former) raft\b|\blast (?:ship|boat|job|rig|trip) i\b|"
                      r"\blast (?:month|week|year|season|spring|summer|autumn|fall|winter)\b|\bmake believe\b|"
-                     r"\bin (?:the|a|that) (?:\w+ )?(?:film|movie|video|story|novel)\b|\bin (?:19|20)\d\d\b|\byears? ago\b|\bback in the day\b")
+                     r"\bin (?:the|a|that) (?:\w+ )?(?:film|movie|video|story|novel)\b|"
+                     rf"\b{_DAY}(?: is)? {_LESSON}\b|\b{_LESSON} (?:(?:on|last|back in|of last) )?(?:{_DAY}|yesterday|last \w+|the other (?:day|week))\b|\bin (?:19|20)\d\d\b|\byears? ago\b|\bback in the day\b")
 
 
 def elsewhere(text: str) -> bool:

@@ -170,6 +170,7 @@ _ENDS_IN = frozenset("thin skin rain main chin shin spin twin coin join pain gai
                      "raisin muffin coffin tarpaulin paraffin aspirin penicillin warfarin formalin kevin colin gavin martin edwin iain eoin cahin tamsin yasmin "
                      "elin karin wherein herein therein bitcoin britain".split())
 """Words that end so by themselves; any other lost the last letter: `leakin`."""
+_I_WOULD = pattern(r"\bid(?= (?:say|guess|reckon|put|call|like)\b)")
 _ENDING_IN = pattern(r"\b[a-z]{2,}in\b'?")
 _WE_ARE = pattern(r"(?:^|(?<=[.!?;,] ))were(?= (?:in|inside|on|aboard|all|both|sat|sitting|stuck|still|not|now|out|at|tied|clear|down|just|here|[a-z]+ing|\d+|two|three|four|five|six|seven|eight|nine|ten)\b)")
 """`were` in front, where nobody asks, has lost its apostrophe."""
@@ -225,6 +226,8 @@ def _regular(text: str) -> str:
         written = _SEE.sub("see", _BEEN.sub("been", written))
     if " 2 " in written or " 4 " in written:
         written = _FOR.sub(" for ", _TO.sub(" to ", written))
+    if "id " in written:
+        written = _I_WOULD.sub("i would", written)
     written = _WE_ARE.sub("we are", written) if "were" in written else written
     return written if _THEIRS.isdisjoint(written.split(" ")) else _KIN_IS.sub(r"\1\2 is", written)
 
