@@ -80,10 +80,10 @@ class Referring:
         if not self._reader.uses(text, _SHORT):
             return text
         for event in reversed(events):
-            held = self._reader.amounts.held(event.text, event.name) if event.kind == "fact" and event.name in self._portions else None
+            held = self._reader.amounts.holders.held(event.text, event.name) if event.kind == "fact" and event.name in self._portions else None
             if held:
                 unit = self._knowledge.facts[event.name].unit
-                return self._reader.amounts.measured(text, *held, f"{unit} {self._knowledge.language.words[f'noun_{event.name}'][0]}")
+                return self._reader.amounts.holders.measured(text, *held, f"{unit} {self._knowledge.language.words[f'noun_{event.name}'][0]}")
         return text
 
     def counted_as(self, utterance: Utterance, recent: str | None) -> Utterance:

@@ -12,6 +12,7 @@ from functools import cache, cached_property, lru_cache
 from typing import NamedTuple
 
 from guide.language.clauses import only_filler
+from guide.language.holders import MEASURED, SUMS, Holders
 from guide.language.labels import AMOUNTS, NONE
 from guide.language.matching import Matcher
 from guide.language.mentions import TEMPERATURES, Mention, mentions, shown
@@ -74,6 +75,7 @@ class AmountReader:
         self._matcher, self._units, self._items = matcher, units, items
         self._mended = lru_cache(maxsize=4096)(lambda word: matcher.mended(word, self._spelt))
         self._read = lru_cache(maxsize=64)(self._reading)
+        self.holders = Holders(units, lambda text: self._read(text, False)[:2])
 
     @cached_property
     def _counted(self) -> frozenset[str]:
@@ -99,7 +101,7 @@ class AmountReader:
         Where a piece alone is not clear about its number, the rest of the sentence helps: `rockets on board, four`; what a piece counts
         is spoken of in those behind it: `we had six rockets but burned two`.
         """
-        reads = [self._read(self._measured_before(pieces[:at], piece), fahrenheit) for at, piece in enumerate(map(self._named_before, ("", *pieces), pieces))]
+        reads = [self._read(self.holders.measured_before(pieces[:at], piece), fahrenheit) for at, piece in enumerate(map(self._named_before, ("", *pieces), pieces))]
         around = self._read(sentence, fahrenheit) if len(pieces) > 1 and any(read.found for read in reads) else None
         if around and around.numbers != sum(read.numbers for read in reads):
             around = None  # the pieces are not cut as it is written: `neither rockets nor smokes`
@@ -115,20 +117,6 @@ class AmountReader:
         words = split(regular(before))
         named = bool(words) and any(self._units.at(noun, words, 0) == len(words) for noun in self._nouns)
         return f"{before} {piece}" if named and not any(self._units.any(noun, split(regular(piece))) for noun in self._nouns) else piece
-
-    def _measured_before(self, before: Sequence[str], piece: str) -> str:
-        """A piece with the unit of what was measured before it, where its number is of a holder, or the sum: `3 litres in the can and two in the bag, so 5`."""
-        words = split(regular(piece)) if before else []
-        found = numbers(words)
-        if len(found) != 1 or not (_SUMS.match(" ".join(words)) or len(words) == found[0].stop - found[0].start or self._in_holder(words[found[0].stop:])):
-            return piece
-        sort = next((each.sort for text in reversed(before) for each in self._read(text, False).found if each.sort in _MEASURED), None)
-        return " ".join([*words[:found[0].stop], _MEASURED[sort], *words[found[0].stop:]]) if sort and not found[0].bare_article else piece
-
-    def _in_holder(self, behind: list[str]) -> bool:
-        """Whether words behind a number tell of so much in a holder: `more in the can`."""
-        at = 1 if behind[:1] in (["more"], ["left"]) else 0
-        return behind[at:at + 1] == ["in"] and any(self._units.at("holder", behind, start) for start in (at + 1, at + 2, at + 3))
 
     @cached_property
     def _nouns(self) -> list[str]:
@@ -151,7 +139,7 @@ class AmountReader:
         def counting(text: str) -> list[Mention]:
             return [each for each in self._read(text, False).found if each.number and round(each.values.get(fact, -1.0), 4) == round(value, 4)]
 
-        holders = 0.0 if counting(texts[-1]) else self._holders(texts[-1])
+        holders = 0.0 if counting(texts[-1]) else self.holders.count(texts[-1])
         if holders:
             return number * value / holders
         said = next((each for text in texts for each in counting(text)), None)
@@ -160,37 +148,6 @@ class AmountReader:
         if said.sort == "force":
             return FORCE_KN[int(number)] if number in range(len(FORCE_KN)) else number
         return number * value / said.number
-
-    def held(self, text: str, fact: str) -> tuple[str, float] | None:
-        """The holder that a text counts and what one of them has of a fact's amount: `pouch`, 0.5 of `nine pouches, half a litre in each`."""
-        read = self._read(text, False)
-        each = {mention.number: mention.values[fact] / mention.number for mention in read.found if mention.number > 1 and fact in mention.values}
-        found = ((self._holder(read.words, number.stop), each[number.value]) for number in numbers(read.words) if number.value in each)
-        return next(((stem(holder[0]), size) for holder, size in found if holder), None)
-
-    def _holders(self, text: str) -> float:
-        """How many holders a text counts; 0 where it counts none."""
-        words = self._read(text, False).words
-        return next((number.value for number in numbers(words) if self._holder(words, number.stop)), 0.0)
-
-    def _holder(self, words: list[str], at: int) -> tuple[str, int] | None:
-        """The holder that is counted by a number which ends here, and where it ends: `two of the bottles`."""
-        for start in range(at, min(at + _TO_HOLDER, len(words))):
-            end = self._units.at("holder", words, start)
-            if end:
-                return words[start], end
-            if words[start] not in _BEFORE_HOLDERS:
-                break
-        return None
-
-    def measured(self, text: str, holder: str, each: float, measure: str) -> str:
-        """A text with holders of one kind as what they have: `two of the bottles` as `2 litres of water`."""
-        words = split(countable(regular(text)))
-        for number in numbers(words):
-            found = self._holder(words, number.stop)
-            if found and stem(found[0]) == holder:
-                return " ".join([*words[:number.start], f"{number.value * each:g} {measure}", *words[found[1]:]])
-        return text
 
     def rests_on(self, text: str, fact: str, how: str, most: int = 6) -> list[tuple[float, str]]:
         """What of a clause speaks most for an amount of a fact being set, used or found; nothing where only what stands around tells it."""
@@ -222,7 +179,7 @@ class AmountReader:
             evidence = self._around(evidence, around, before + nth, _bare(read), lent) if around and target else evidence
             ruled_out = self._ruled_out(target, sentence, lent) if target else ()
             wide = around.by_number[before + nth] if around and target else None
-            if wide and target and (wide.sort == target.sort or target.sort not in _MEASURED):
+            if wide and target and (wide.sort == target.sort or target.sort not in MEASURED):
                 target = wide  # with its holders it may be more: `half a litre in each`
             evidence = {name: value for name, value in evidence.items() if _parts(name)[0] not in ruled_out} if ruled_out else evidence
             shy = target is None or target.article and target.number == 0.0  # `no water` is as seldom told as `the water is gone`
@@ -286,18 +243,10 @@ class AmountReader:
 
 _COUNTED = 4
 """Words within which the sign stands behind a denied number."""
-_TO_HOLDER = 4
-"""Words behind a number within which the holder stands that it counts."""
-_BEFORE_HOLDERS = frozenset("of the them those these our whole full more other water food entire small little big".split())
-"""What may stand between a number and the holders that it counts."""
 _TO_NOUN = 4
 """Words behind a number that tell of whom it is so many: `of the young lads`."""
 _ARTICLES = (["the"], ["our"], ["my"])
 _FINDS = frozenset("found caught collected gathered discovered got".split())
-_MEASURED = {"litre": "litres", "kcal": "kcal"}
-"""Sort of quantity that several holders have → its unit."""
-_SUMS = pattern(r"^(?:and |so |which |that |this |it |all )*(?:is|was|makes?|made|making|leaves|leaving|comes? to|adds up to|totals?|in all|all told|altogether)\b")
-"""With which a piece begins that sums up those before it."""
 _NOT_BESIDE = pattern(r"\b(?:now|was|were|had|not|no|sorry|wait|instead|each|per|a day|of (?:it|them|that|those|which))\b")
 
 
@@ -325,7 +274,7 @@ def _in_all(told: list[list[Amount]], pieces: Sequence[str], sentence: str) -> l
     """Without what a later piece gives the sum of: `a couple came across, which makes eight of us`, `ten pouches of half a litre, that is five litres`."""
     said = regular(sentence)
     for at, piece in enumerate(pieces):
-        sums = {amount.fact for amount in told[at] if amount.how == "set"} if at and (_SUMS.match(regular(piece)) or f" so {regular(piece)}" in said) else set()
+        sums = {amount.fact for amount in told[at] if amount.how == "set"} if at and (SUMS.match(regular(piece)) or f" so {regular(piece)}" in said) else set()
         told = [[amount for amount in amounts if n >= at or amount.fact not in sums] for n, amounts in enumerate(told)] if sums else told
     return told
 

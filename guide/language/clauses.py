@@ -308,6 +308,7 @@ def elsewhere(text: str) -> bool:
     return bool(_ELSEWHERE.search(regular(text)))
 
 
+@lru_cache(maxsize=256)
 def never_asserts(text: str) -> bool:
     """Whether words of plan, wish, hearsay or doubt keep a statement from being an assertion, whatever else it says."""
     return bool(_NEVER_ASSERTS.search(_ANNOUNCES.sub("", regular(text), count=1))) or bool(_ASSIGNED.search(text))

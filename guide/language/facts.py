@@ -130,7 +130,7 @@ class FactReader:
 
     def likeliest(self, evidence: Mapping[str, float], context: Mapping[str, float], most: int) -> list[str]:
         """The `fact=value`, true or false, with the most evidence, at most so many, the likeliest first."""
-        found = {label: evidence[label] + context.get(label, 0.0) for label in self._labels if label in evidence}
+        found = {label: evidence[label] + context.get(label, 0.0) if context else evidence[label] for label in self._labels if label in evidence}
         return sorted(found, key=found.__getitem__, reverse=True)[:most]
 
     def own(self, piece: str, label: str, known: Mapping[str, object]) -> float:

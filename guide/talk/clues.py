@@ -15,7 +15,7 @@ from guide.language.reading import Utterance
 from guide.language.wording import tokens
 from guide.talk.before import NOT_A_SUBJECT, PERSON, Talk, goes_on, points_back
 
-MOST = 16
+MOST = 11
 """Topics that are looked at, the likeliest by their words first; those that what is told or was said speaks for are besides."""
 FEW_WORDS, MANY_WORDS = 2, 10
 """Words of its own up to which a sentence may have no subject of its own, and words beyond which it has one."""
@@ -28,6 +28,7 @@ MIXED = 0.5
 SORTS = ("asks", "states", "supposes", "follows", "few words")
 BY_SORT = ("words", "context", "words as a statement", "sounds like telling of it", "words for a neighbour")
 """Clues that count for more or less by the sort of sentence."""
+_BY_SORT = {sort: [(what, f"{what}, {sort}") for what in BY_SORT] for sort in SORTS}
 _OWN_MOST = 8
 
 Clues = dict[str, float]
@@ -170,7 +171,7 @@ def candidates(talk: Talk, said: Sentence, spoken_of: SpokenOf) -> dict[str, Clu
     known = _known(talk)
     rival = next((lent[label] for label in in_talk if label not in (talk.subject, OUTSIDE)), -1.0)
     found: dict[str, Clues] = {}
-    sorts = _sorts(said)
+    sorts = [by_sort for sort in _sorts(said) for by_sort in _BY_SORT[sort]]
     for name in dict.fromkeys((*names, OUTSIDE)):
         clues = found[name] = _of_words(talk, said, name, said.words.get(name, floor), context.get(name, 0.0))
         clues.update(_of_what_stands_before(said, name, spoken_of))
@@ -178,7 +179,7 @@ def candidates(talk: Talk, said: Sentence, spoken_of: SpokenOf) -> dict[str, Clu
             clues.update(_of_outside(talk, said))
         elif talk.begun:
             clues.update(_of_talk(talk, said, name, known, rival))
-        clues.update({f"{what}, {sort}": clues[what] for sort in sorts for what in BY_SORT if what in clues})
+        clues.update([(named, clues[what]) for what, named in sorts if what in clues])
     return found
 
 

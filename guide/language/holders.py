@@ -1,0 +1,72 @@
+"""What is kept in holders: so many pouches of so much each, and what is left out of a measure that was said before."""
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+from guide.language.mentions import Mention
+from guide.language.numbers import countable, numbers, split
+from guide.language.units import Units
+from guide.language.wording import regular, stem
+from guide.patterns import pattern
+
+MEASURED = {"litre": "litres", "kcal": "kcal"}
+"""Sort of quantity that holders have → its unit."""
+SUMS = pattern(r"^(?:and |so |which |that |this |it |all )*(?:is|was|makes?|made|making|leaves|leaving|comes? to|adds up to|totals?|in all|all told|altogether)\b")
+"""With which a piece begins that sums up those before it."""
+_TO_HOLDER = 4
+"""Words behind a number within which the holder stands that it counts."""
+_BEFORE_HOLDERS = frozenset("of the them those these our whole full more other water food entire small little big".split())
+"""What may stand between a number and the holders that it counts."""
+
+
+class Holders:
+    """Finds holders in texts with the lists of one lexicon."""
+
+    def __init__(self, units: Units, read: Callable[[str], tuple[list[str], Sequence[Mention]]]) -> None:
+        """`read`: a text as words, spelling mended, with its quantities."""
+        self._units, self._read = units, read
+
+    def held(self, text: str, fact: str) -> tuple[str, float] | None:
+        """The holder that a text counts and what one of them has of a fact's amount: `pouch`, 0.5 of `nine pouches, half a litre in each`."""
+        words, quantities = self._read(text)
+        each = {mention.number: mention.values[fact] / mention.number for mention in quantities if mention.number > 1 and fact in mention.values}
+        found = ((self._at(words, number.stop), each[number.value]) for number in numbers(words) if number.value in each)
+        return next(((stem(holder[0]), size) for holder, size in found if holder), None)
+
+    def count(self, text: str) -> float:
+        """How many holders a text counts; 0 where it counts none."""
+        words, _ = self._read(text)
+        return next((number.value for number in numbers(words) if self._at(words, number.stop)), 0.0)
+
+    def measured(self, text: str, holder: str, each: float, measure: str) -> str:
+        """A text with holders of one kind as what they have: `two of the bottles` as `2 litres of water`."""
+        words = split(countable(regular(text)))
+        for number in numbers(words):
+            found = self._at(words, number.stop)
+            if found and stem(found[0]) == holder:
+                return " ".join([*words[:number.start], f"{number.value * each:g} {measure}", *words[found[1]:]])
+        return text
+
+    def measured_before(self, before: Sequence[str], piece: str) -> str:
+        """A piece with the unit of what was measured before it, where its number is of a holder, or the sum: `3 litres in the can and two in the bag, so 5`."""
+        words = split(regular(piece)) if before else []
+        found = numbers(words)
+        if len(found) != 1 or not (SUMS.match(" ".join(words)) or len(words) == found[0].stop - found[0].start or self._in_one(words[found[0].stop:])):
+            return piece
+        sort = next((each.sort for text in reversed(before) for each in self._read(text)[1] if each.sort in MEASURED), None)
+        return " ".join([*words[:found[0].stop], MEASURED[sort], *words[found[0].stop:]]) if sort and not found[0].bare_article else piece
+
+    def _at(self, words: list[str], at: int) -> tuple[str, int] | None:
+        """The holder that is counted by a number which ends here, and where it ends: `two of the bottles`."""
+        for start in range(at, min(at + _TO_HOLDER, len(words))):
+            end = self._units.at("holder", words, start)
+            if end:
+                return words[start], end
+            if words[start] not in _BEFORE_HOLDERS:
+                break
+        return None
+
+    def _in_one(self, behind: list[str]) -> bool:
+        """Whether words behind a number tell of so much in a holder: `more in the can`."""
+        at = 1 if behind[:1] in (["more"], ["left"]) else 0
+        return behind[at:at + 1] == ["in"] and any(self._units.at("holder", behind, start) for start in (at + 1, at + 2, at + 3))
