@@ -18,7 +18,7 @@ from guide.language.matching import Matcher
 from guide.language.mentions import TEMPERATURES, Mention, mentions, shown
 from guide.language.numbers import NUMBER_WORDS, countable, numbers, split
 from guide.language.units import FORCE_KN, Units
-from guide.language.wording import regular, stem
+from guide.language.wording import regular
 from guide.patterns import pattern
 
 CLEAR = 0.5
