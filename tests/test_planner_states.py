@@ -131,3 +131,19 @@ def test_doing_what_comes_next_comes_to_an_end() -> None:
         turn = len(seen) + 1
         events.append(marked(turn, step.id) + known(turn, **dict[str, Any](step.sets)))
     assert {"drogue_stream", "epirb_switch_on", "inflate_floor_pump"} <= set(seen)
+
+
+FACTS = [fact.id for fact in _SHIPPED.facts.values() if fact.type == "bool" or fact.id.startswith("has_")]
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.lists(st.tuples(st.sampled_from([*FACTS, "pack", "rocket_flares", "hand_flares", "wind_speed"]), st.integers(0, 3)), max_size=12))
+def test_a_view_that_remembers_another_sees_what_a_fresh_one_sees(steps: list[tuple[str, int]]) -> None:
+    state, remembering = State.empty(), View(_SHIPPED, State.empty())
+    plan(remembering, NOON)
+    for turn, (fact, number) in enumerate(steps, 1):
+        value = (("solas_a", "solas_b", "coastal", None)[number] if fact == "pack" else (False, True, None, True)[number] if fact in FACTS else number or None)
+        state = state.apply(Event("fact", turn, NOON, "crew", fact, value, None, "told"))
+        remembering, fresh = View(_SHIPPED, state, before=remembering), View(_SHIPPED, state)
+        assert plan(remembering, NOON) == plan(fresh, NOON)
+        assert {name: remembering.item(name) for name in _SHIPPED.equipment} == {name: fresh.item(name) for name in _SHIPPED.equipment}

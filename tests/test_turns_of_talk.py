@@ -93,3 +93,40 @@ def test_done_and_more(started: Started, asked: str, done: str, facts: dict[str,
     ("nan is on watch now", "how long before somebody relieves her", {"watch_rota", "lookout", "leader_and_watches"})])
 def test_what_cannot_be_understood_alone(started: Started, said: str, further: str, topics: set[str]) -> None:
     assert last(started, said, further, given={"aboard_raft": True}).topic in topics
+
+
+@pytest.mark.parametrize(("text", "facts"), [
+    ("we had six hand flares but burned two", {"hand_flares": 4}), ("started with 8 rockets, fired 3", {"rocket_flares": 5}),
+    ("there are four rockets, one of us is asleep", {"rocket_flares": 4}), ("the rockets are wet, three of us are cold", {}),
+    ("fired a rocket, one of the lads burned his hand", {})])
+def test_what_was_counted_is_spoken_of_in_the_same_breath(started: Started, text: str, facts: dict[str, object]) -> None:
+    assert changed(last(started, text)) == facts
+
+
+@pytest.mark.parametrize(("text", "facts"), [
+    ("eight pouches of half a litre, that is four litres of water", {"water": 4.0}), ("two litres in the jug and one in the bag, makes three in all", {"water": 3.0}),
+    ("the mate has 3 litres and there's 4 in the can so 7", {"water": 7.0}), ("the mate has 3 litres and there's 4 in the can", {"water": 7.0}),
+    ("two swam across to us, which makes nine of us", {"persons": 9}), ("3 litres in the can and six of us in the raft", {"water": 3.0, "persons": 6, "aboard_raft": True})])
+def test_a_sum_counts_once(started: Started, text: str, facts: dict[str, object]) -> None:
+    assert changed(last(started, text)) == facts
+
+
+@pytest.mark.parametrize(("text", "facts"), [
+    ("i'd say force 8", {"wind_speed": 37.0}), ("wind is up to 20 knots, sea about two", {"wind_speed": 20.0, "wave_height": 2.0}),
+    ("wind 20 knots, air 4, sea 9", {"wind_speed": 20.0, "air_temperature": 4.0, "sea_temperature": 9.0})])
+def test_the_wind_and_what_stands_beside_it(started: Started, text: str, facts: dict[str, object]) -> None:
+    assert changed(last(started, text)) == facts
+
+
+@pytest.mark.parametrize("text", ["where will we be at dawn, the plotter said 47.5 N 6.25 W", "when's it get light, 47 30 north 6 15 west?"])
+def test_a_position_is_told_beside_a_question(started: Started, text: str) -> None:
+    assert changed(last(started, text)) == {"latitude": 47.5, "longitude": -6.25}
+
+
+@pytest.mark.parametrize("text", ["on the drill Wednesday the raft came up inverted and we righted it", "during Friday's exercise the drogue was lost", "what would the daylight be at 47 N 6 W"])
+def test_another_day_and_another_place_tell_nothing(started: Started, text: str) -> None:
+    assert changed(last(started, text)) == {}
+
+
+def test_one_was_none_so_it_is_one_less(started: Started) -> None:
+    assert changed(last(started, "there are 3 thermal bags", "no wait, one of them was a bin bag, so 2")) == {"thermal_aids": 2}

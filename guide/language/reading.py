@@ -256,7 +256,8 @@ class Reader:
 
     def _read_pieces(self, pieces: list[str], sentence: str, mood: str, background: _Background) -> list[Reading]:
         """Each piece by itself; the sentence as one where the pieces show no fact but it does."""
-        kinds = [mood or ("report" if number and _SUMS_UP.match(piece) or len(pieces) > 1 and _places(piece) else self._kind(piece, piece is pieces[-1] and sentence.endswith("?"))) for number, piece in enumerate(pieces)]
+        tells = [mood != "what_if" and (number > 0 and _SUMS_UP.match(piece) is not None or len(pieces) > 1 and _places(piece)) for number, piece in enumerate(pieces)]
+        kinds = ["report" if told else mood or self._kind(piece, piece is pieces[-1] and sentence.endswith("?")) for piece, told in zip(pieces, tells)]
         kinds = _continued(kinds, pieces)
         parts = [clauses.supposed_part(piece) if kind == "what_if" else piece for piece, kind in zip(pieces, kinds)]
         stated = sentence if "question" not in kinds else ", ".join(piece for piece, kind in zip(pieces, kinds) if kind != "question")
