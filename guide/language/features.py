@@ -25,18 +25,19 @@ class Lexicon:
     `forms` maps the stems of a word or phrase, with blanks between, to the concepts that it names, with blanks between as well.
     """
 
-    def __init__(self, forms: Mapping[str, str], longest: int = 0) -> None:
+    def __init__(self, forms: Mapping[str, str]) -> None:
         self.forms = forms
-        self.longest = longest or max(map(str.count, forms, itertools.repeat(" ")), default=0) + 1
-        """Words of the longest form; given, it need not be looked for."""
 
     @cached_property
-    def _sizes(self) -> Mapping[str, list[int]]:
-        """Word → how many words the forms have that begin with it, the most first: most words of a sentence begin none."""
-        found: dict[str, set[int]] = {}
+    def _most(self) -> Mapping[str, int]:
+        """Word → how many words the longest form has that begins with it: most words of a sentence begin none."""
+        found: dict[str, int] = {}
         for form in self.forms:
-            found.setdefault(form.partition(" ")[0], set()).add(form.count(" ") + 1)
-        return {word: sorted(sizes, reverse=True) for word, sizes in found.items()}
+            word, _, rest = form.partition(" ")
+            size = rest.count(" ") + 2 if rest else 1
+            if size > found.get(word, 0):
+                found[word] = size
+        return found
 
     @classmethod
     def of(cls, concepts: Mapping[str, Iterable[str]]) -> Lexicon:
@@ -52,9 +53,9 @@ class Lexicon:
     def concepts(self, stems: list[str]) -> list[str]:
         """The concepts named in a sentence, in order, each as often as it is named."""
         found: list[str] = []
-        at, sizes = 0, self._sizes
+        at, most = 0, self._most
         while at < len(stems):
-            for size in sizes.get(stems[at], ()):
+            for size in range(most.get(stems[at], 0), 0, -1):
                 hit = self.forms.get(" ".join(stems[at:at + size]))
                 if hit:
                     found.extend(hit.split())

@@ -30,7 +30,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
 FILE = "weights.bin"
-MAGIC = b"LRGW5\n"
+MAGIC = b"LRGW6\n"
 START = len(MAGIC) + 8
 PIECE = 1024
 """Bytes of the table that are read and checked at once."""
@@ -288,8 +288,8 @@ def _as_number(count: int, lanes: Iterable[int], steps: Iterable[int]) -> int:
     return int.from_bytes(found.tobytes(), byteorder)
 
 
-def _lexicon(longest: int, forms: str, named: Sequence[str], numbers: Sequence[int]) -> Lexicon:
-    return Lexicon(dict(zip(forms.split("|"), map(named.__getitem__, numbers))), longest)
+def _lexicon(forms: str, named: Sequence[str], numbers: Sequence[int]) -> Lexicon:
+    return Lexicon(dict(zip(forms.split("|"), map(named.__getitem__, numbers))))
 
 
 def read(path: Path | str) -> Learned:

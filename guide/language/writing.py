@@ -62,7 +62,7 @@ def assembled(head: Mapping[str, object], words: Sequence[bytes], table: bytes) 
 def _as_texts(lexicon: Lexicon) -> list[object]:
     """The forms of a lexicon as one text, quicker to read than a mapping; then the concepts of each, by numbers. Words hold no bar."""
     named = sorted(set(lexicon.forms.values()))
-    return [lexicon.longest, "|".join(lexicon.forms), named, [named.index(concepts) for concepts in lexicon.forms.values()]]
+    return ["|".join(lexicon.forms), named, [named.index(concepts) for concepts in lexicon.forms.values()]]
 
 
 def _steps(row: Mapping[int, float]) -> list[tuple[int, int]]:
