@@ -66,7 +66,7 @@ class Deciding:
         said = sentence(talk, utterance)
         if _is_nothing(talk, said):
             return Decision("outside", ())
-        ranked = _of_what_is_told(talk, said, self.weighed(talk, said))
+        ranked = _of_what_is_named(talk, said, _of_what_is_told(talk, said, self.weighed(talk, said)))
         return _decided(talk, said, ranked)._replace(weighed=tuple(ranked[:CHOICES]))
 
     def weighed(self, talk: Talk, said: Sentence) -> list[Weighed]:
@@ -111,6 +111,14 @@ def _of_what_is_told(talk: Talk, said: Sentence, ranked: list[Weighed]) -> list[
         return ranked
     able = {*said.told, *talk.knowledge.topics[said.told[0]].see}
     return sorted(ranked, key=lambda each: each.topic not in able)
+
+
+def _of_what_is_named(talk: Talk, said: Sentence, ranked: list[Weighed]) -> list[Weighed]:
+    """The one thing that a question calls by name, where no word of it speaks for what was spoken of: `where do we put the beacon`."""
+    best = ranked[0]
+    if best.topic != talk.subject or best.topic in said.named or best.clues["words"] >= SILENT or len(said.named) != 1:
+        return ranked
+    return sorted(ranked, key=lambda each: not (each.topic in said.named and each.share >= RIVAL))
 
 
 def _answer(*topics: str) -> Decision:
