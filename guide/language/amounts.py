@@ -118,6 +118,10 @@ class AmountReader:
         named = bool(words) and any(self._units.at(noun, words, 0) == len(words) for noun in self._nouns)
         return f"{before} {piece}" if named and not any(self._units.any(noun, split(regular(piece))) for noun in self._nouns) else piece
 
+    def counts(self, text: str) -> bool:
+        """Whether a text has a quantity that may be an amount."""
+        return any(not mention.article for mention in self._read(text, False).found)
+
     @cached_property
     def _nouns(self) -> list[str]:
         return self._units.lists("noun_")

@@ -164,6 +164,7 @@ _SUMS_UP = pattern(r"^which (?:makes|leaves|gives|brings)\b[^?]*$", re.IGNORECAS
 _PAST = pattern(r"\b(?:was|were|had been)\b")
 _SHOULD_WE = pattern(r"^(?:and |but |so |then )*(?:should|shall) (?:we|i|he|she|they|you)\b")
 _POINTS = pattern(r"^(?:it|that|they|this)(?:'?s|'?re)?\b(?:\W+\w+){0,3}\W*$", re.IGNORECASE)
+_POINTS_OUT = pattern(r"^(?:and |but |so )?(?:that|this|it|they|those)\b", re.IGNORECASE)
 _SEEN = pattern(r"^(?:there (?:it|he|she|they) (?:is|are|goes|go)|(?:(?:and|but) )?(?:(?:i|we)(?: can(?:no|')?t?| have)?|can(?:no|')?t?) (?:see|c|saw|hear|heard|got|spotted) (?:it|him|her|them|that))(?: (?:now|yet|though|but))?(?: (?:but )?can (?:see|hear) (?:it|him|her|them))?\W*$",
                 re.IGNORECASE)
 """Says of what was just told only that it is seen."""
@@ -249,10 +250,18 @@ class Reader:
         if clauses.supposes(sentence) or self._supposes(sentence):
             return self._read_pieces(pieces, sentence, "what_if", background)
         if clauses.asks_by_tag(sentence):
-            return self._read_pieces(pieces, sentence, "question", background)
+            return self._tagged(pieces, sentence, background)
         if sentence.endswith("?") and clauses.asks(sentence) and len(pieces) > 1 and clauses.asks(pieces[0]):
             return self._read_pieces(pieces, sentence, "question", background)
         return self._read_pieces(pieces, sentence, "", background)
+
+    def _tagged(self, pieces: list[str], sentence: str, background: _Background) -> list[Reading]:
+        """A sentence with a tag, which asks whether what it hangs on is so; what is counted before that is told: `we have ten pouches, that isn't much, is it`."""
+        before, asked = pieces[:-2], pieces[-2:]
+        if not before or not _POINTS_OUT.match(asked[0]) or not any(map(self.amounts.counts, before)):
+            return self._read_pieces(pieces, sentence, "question", background)
+        told = self._read_pieces(before, ", ".join(before), "", background)
+        return [*told, *self._read_pieces(asked, ", ".join(asked), "question", background)]
 
     def _read_pieces(self, pieces: list[str], sentence: str, mood: str, background: _Background) -> list[Reading]:
         """Each piece by itself; the sentence as one where the pieces show no fact but it does."""
