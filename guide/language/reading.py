@@ -325,7 +325,7 @@ class Reader:
 
     def _high(self, told: Told, sentence: str) -> bool:
         """Whether metres are a height of waves rather than how far off somebody is: `he is in the water, twenty metres`."""
-        return told.fact != "wave_height" or self.names("wave_height", sentence)
+        return told.fact != "wave_height" or self.names("wave_height", sentence) and not self._units.any("no_waves", split(regular(sentence)))
 
     def _supposes(self, sentence: str) -> bool:
         """Whether a sentence with a word that sets up a what-if, or may, is likelier one than anything else."""
