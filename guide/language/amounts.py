@@ -101,6 +101,8 @@ class AmountReader:
         Where a piece alone is not clear about its number, the rest of the sentence helps: `rockets on board, four`; what a piece counts
         is spoken of in those behind it: `we had six rockets but burned two`.
         """
+        if not self._may_tell(self._read(sentence, fahrenheit), spoken_of):
+            return [[] for _ in pieces]
         reads = [self._read(self.holders.measured_before(pieces[:at], piece), fahrenheit) for at, piece in enumerate(map(self._named_before, ("", *pieces), pieces))]
         around = self._read(sentence, fahrenheit) if len(pieces) > 1 and any(read.found for read in reads) else None
         if around and around.numbers != sum(read.numbers for read in reads):
@@ -111,6 +113,10 @@ class AmountReader:
             told.append(self._in_piece(read, around, before, lead, sentence, spoken_of if named else counted))
             before, counted = before + read.numbers, named or counted
         return _added(_in_all(_once(told, told_before), pieces, sentence), sentence)
+
+    def _may_tell(self, read: _Read, spoken_of: str | None) -> bool:
+        """Whether a text has a quantity, a counted thing, or a word of using what is spoken of; most have none."""
+        return bool(read.found) or not self._counted.isdisjoint(read.words) or spoken_of is not None and self._units.any("using", read.words)
 
     def _named_before(self, before: str, piece: str) -> str:
         """A piece with the name of a counted thing that is all of the piece before it: `hand flares, we got three`."""
