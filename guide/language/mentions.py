@@ -32,7 +32,7 @@ _OF_SEVERAL = frozenset("last second third next other first final only single is
 _WINDS = frozenset("wind winds breeze blow blowing blew gusting gusts".split())
 _NO_NOUN: Sequence[list[str]] = ([], [","], ["."], [";"], ["now"], ["and"], ["or"], ["here"], ["maybe"], ["again"])
 _FORCE = frozenset(("force", "gale", "bf", "bft", "beaufort"))
-_OF = frozenset(("of", "at", "with"))
+_OF = frozenset("of at with by x in holding containing about roughly".split())
 WHOLE = "whole"
 """The sort of a clause taken as one, for what is told without a number: `the water is all gone`."""
 _NEAR, _FAR, _KIND = 12, 3, 20
@@ -192,13 +192,14 @@ def _half_full(words: list[str], found: list[Mention], units: Units) -> list[Men
         if last is not None and last.number == 0.5 and last.sort == "bare" and mention.sort == "litre" and words[last.stop:mention.start] == ["full"]:
             taken[-1] = _grown(mention._replace(start=last.start), mention.stop, 0.5)
         elif last is not None and last.sort == "litre" and mention.number == 0.5 and words[mention.stop:mention.stop + 1] in (["full"], ["empty"]) \
-                and {"is", "about"}.issuperset(words[units.at("holder", words, last.stop) or last.stop:mention.start]):
+                and _HALF_OF.issuperset(words[units.at("holder", words, last.stop) or last.stop:mention.start]):
             taken[-1] = _grown(last, mention.stop + 1, 0.5)
         else:
             taken.append(mention)
     return taken
 
 
+_HALF_OF = frozenset("is about abt only of drinking fresh water".split())
 _OF_THE = frozenset(("of", "the", "those", "these"))
 
 
@@ -210,7 +211,8 @@ def _holds(words: list[str], times: Mention, size: Mention, units: Units) -> boo
     if not end:
         behind = max((units.at(noun, words, size.stop) for noun in ("noun_water", "noun_food")), default=0) or size.stop  # `9 half litre water bags`
         return set(words[times.stop:size.start]) <= _OF_THE and (size.number < 1 or bool(units.at("holder", words, behind)))
-    return set(words[end:size.start]) <= _OF or 0 <= units.find("each", words, end) <= size.stop + 1
+    between = [word for word in words[end:size.start] if not units.among(word, ("noun_water", "noun_food"))]
+    return _OF.issuperset(between) or any(0 <= units.find(name, words, end) <= size.stop + 1 for name in ("each", "per_holder"))
 
 
 def shown(words: Sequence[str], found: Sequence[Mention], target: Mention | None, lexicon: Lexicon) -> dict[str, int]:
