@@ -55,9 +55,16 @@ def test_what_is_over_is_what_was_spoken_of(started: Started, said: str, over: s
 
 @pytest.mark.parametrize(("text", "litres"), [
     ("we got 9 half litre water bags", 4.5), ("nine 500 ml water pouches", 4.5), ("12 of the half litre water sachets", 6.0), ("nine half litres of water", 4.5),
-    ("three 2 litre jugs of water", 6.0), ("two and a half litre bottles of water", 2.5)])
+    ("three 2 litre jugs of water", 6.0), ("two and a half litre bottles of water", 2.5), ("there's 7 wee cartons of water at 250 ml a go", 1.75),
+    ("water is six bottles by 0.75 litre", 4.5), ("thirty sachets of water of 50 ml", 1.5), ("one gallon jug of drinking water about half full", 1.893)])
 def test_so_many_of_so_much(started: Started, text: str, litres: float) -> None:
-    assert changed(last(started, text)) == {"water": litres}
+    assert changed(last(started, text)) == {"water": pytest.approx(litres, abs=0.001)}  # a US gallon is 3.785411784 L (NIST Handbook 44, appendix C)
+
+
+@pytest.mark.parametrize(("text", "kcal"), [
+    ("nine blocks of 250 kilocalories", 2250.0), ("we have three tins of meat, 400 calories a tin", 1200.0), ("there's six ration packs in it, 2000 kcal in every pack", 12000.0)])
+def test_so_many_of_so_much_to_eat(started: Started, text: str, kcal: float) -> None:
+    assert changed(last(started, text)) == {"food": kcal}
 
 
 def test_a_wind_force_is_put_right_by_its_table(started: Started) -> None:
@@ -121,6 +128,12 @@ def test_the_wind_and_what_stands_beside_it(started: Started, text: str, facts: 
 @pytest.mark.parametrize("text", ["where will we be at dawn, the plotter said 47.5 N 6.25 W", "when's it get light, 47 30 north 6 15 west?"])
 def test_a_position_is_told_beside_a_question(started: Started, text: str) -> None:
     assert changed(last(started, text)) == {"latitude": 47.5, "longitude": -6.25}
+
+
+def test_what_stands_ashore_is_no_wave_and_a_wish_no_sighting(started: Started) -> None:
+    assert changed(last(started, "the masts are about 20 metres tall")) == {}
+    assert changed(last(started, "the seas are about three metres by my eye")) == {"wave_height": 3.0}
+    assert changed(last(started, "oh for a helicopter over us now")) == {}
 
 
 @pytest.mark.parametrize("text", ["on the drill Wednesday the raft came up inverted and we righted it", "during Friday's exercise the drogue was lost", "what would the daylight be at 47 N 6 W"])
