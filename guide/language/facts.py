@@ -178,7 +178,7 @@ class FactReader:
         affirmed = clauses.affirmed(piece)
         if affirmed is None:
             return direct
-        turned = self._matcher.evidence("facts", affirmed)
+        turned = self._matcher.alone("facts", affirmed)
         best = max(direct, key=lambda label: direct[label])
         if best != NONE and turned.get(best, -9.0) > max(0.0, direct[best] - DEAF):
             return {NONE: 9.0}  # taking the `not` away changes nothing, so the `not` was not heard: tell nothing
