@@ -143,3 +143,26 @@ def test_another_day_and_another_place_tell_nothing(started: Started, text: str)
 
 def test_one_was_none_so_it_is_one_less(started: Started) -> None:
     assert changed(last(started, "there are 3 thermal bags", "no wait, one of them was a bin bag, so 2")) == {"thermal_aids": 2}
+
+
+@pytest.mark.parametrize(("text", "dressed"), [
+    ("suits on", True), ("everyone's dressed and lifejackets are on", True), ("all the lifejackets are on", True), ("nobody is dressed yet", False), ("the suits are still in the locker", False)])
+def test_who_is_dressed_to_leave(started: Started, text: str, dressed: bool) -> None:
+    turn = last(started, "the boat is on fire", text)
+    assert changed(turn) == {"dressed": dressed}
+    assert ("dress_lifejacket" in {item.step.id for item in turn.next}) is not dressed
+
+
+@pytest.mark.parametrize("text", ["put the suits on", "are the lifejackets on", "the suits are on the deck", "dressed his arm with a shirt"])
+def test_who_is_not_said_to_be_dressed(started: Started, text: str) -> None:
+    assert "dressed" not in changed(last(started, "the boat is on fire", text))
+
+
+def test_what_was_open_for_a_while_is_shut_again(started: Started) -> None:
+    given = {"aboard_raft": True, "canopy_closed": True}
+    assert changed(last(started, "opened the canopy for ten minutes to air it", given=given)) == {}
+    assert changed(last(started, "opened the canopy", given=given)) == {"canopy_closed": False}
+
+
+def test_one_thing_called_by_name_is_asked_about(started: Started) -> None:
+    assert last(started, "sea anchor is out", "where do we put the epirb").topic == "epirb"

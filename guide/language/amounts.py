@@ -15,7 +15,7 @@ from guide.language.clauses import only_filler
 from guide.language.holders import MEASURED, SUMS, Holders
 from guide.language.labels import AMOUNTS, NONE
 from guide.language.matching import Matcher
-from guide.language.mentions import TEMPERATURES, Mention, mentions, shown
+from guide.language.mentions import TEMPERATURES, Mention, mentions, of_a_sort, shown
 from guide.language.numbers import NUMBER_WORDS, countable, numbers, split
 from guide.language.units import FORCE_KN, Units
 from guide.language.wording import regular
@@ -180,13 +180,13 @@ class AmountReader:
             return []
         best: dict[str, tuple[float, Amount]] = {}
         wordless = not self._counted.isdisjoint(read.words) or lent and self._units.any("using", read.words)
-        whole: list[tuple[int, Mention | None]] = [(-1, None)] if wordless else []
+        whole: list[tuple[int, Mention | None]] = [(-1, None)] if wordless and not self._of_a_sort(read.words) else []
         for nth, target in (*read.by_number.items(), *whole):
             if around and target and before + nth not in around.by_number:
                 continue  # in the sentence it only says how many there are of something else
             both, of_people = (read.words[target.start] == "both", self._of_people(read, target)) if target else (False, False)
             evidence = _with(self._evidence(read, target), lent)
-            evidence = self._around(evidence, around, before + nth, _bare(read), lent) if around and target else evidence
+            evidence = self._around(evidence, around, before + nth, _bare(read), target.number, lent) if around and target else evidence
             ruled_out = self._ruled_out(target, sentence, lent) if target else ()
             wide = around.by_number[before + nth] if around and target else None
             if wide and target and (wide.sort == target.sort or target.sort not in MEASURED):
@@ -204,6 +204,10 @@ class AmountReader:
             if told and (told[1].fact not in best or best[told[1].fact][0] < told[0]):
                 best[told[1].fact] = told
         return [self._issued(amount, read.words) for _, amount in best.values()]
+
+    def _of_a_sort(self, words: list[str]) -> bool:
+        """Whether words speak of one of a sort that is none of the counted ones: `lit the red one`."""
+        return any(of_a_sort(words, at) for at in range(len(words))) and not any(self._units.any(f"noun_{fact}", words) for fact in self._items)
 
     def _ruled_out(self, target: Mention, sentence: str, lent: Mapping[str, float]) -> set[str]:
         """The facts of which a quantity tells nothing as the sentence has no word that goes with them: `two in the water` are no degrees, `nine man`
@@ -232,12 +236,13 @@ class AmountReader:
         named = amount.fact in _PEOPLE or self._units.any(f"noun_{amount.fact}", split(regular(sentence)))
         return (named or _is_lent(amount.fact, lent)) and not (amount.fact in STORED and amount.value)
 
-    def _around(self, alone: Mapping[str, float], around: _Read, nth: int, bare: bool, lent: Mapping[str, float]) -> Mapping[str, float]:
-        """Evidence for a number of a piece, with that of the sentence around it where the piece alone is not clear."""
+    def _around(self, alone: Mapping[str, float], around: _Read, nth: int, bare: bool, number: float, lent: Mapping[str, float]) -> Mapping[str, float]:
+        """Evidence for a number of a piece, with that of the sentence around it where the piece alone is not clear, or has only what one of several holds."""
         if not bare and max(alone.values()) - alone[NONE] >= CLEAR:
             return alone
         wide = _with(self._evidence(around, around.by_number[nth]), lent)
-        return wide if bare else {name: (value + wide[name]) / 2 for name, value in alone.items()}
+        product = around.by_number[nth].number != number
+        return wide if bare or product else {name: (value + wide[name]) / 2 for name, value in alone.items()}
 
     def _evidence(self, read: _Read, target: Mention | None) -> dict[str, float]:
         start = -1 if target is None else target.start

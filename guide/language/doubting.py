@@ -22,6 +22,7 @@ _GONE = pattern(r"\b(?:any ?more|no longer|gone|lost|left|away|vanished|disappea
 _NOT_YET = frozenset("still yet counting heading short only just unsure sure wrong do does".split())
 _IN_THE_WATER = pattern(r"(?<!been )(?<!was )(?<!were )\bin the (?:water|sea|drink)\b")
 _FIRED, _ABLAZE = pattern(r"\bfired\b"), pattern(r"\b(?:fire|fires|burn\w*|flames?|alight|ablaze|smoke|blaz\w+)\b")
+_A_WHILE = pattern(r"\b(?:opened|had|was|were|let)\b.*\bfor (?:about |some |just |only )?(?:an? |the |\d+ |two |three |four |five |six |ten |fifteen |twenty |half an )?(?:few |couple of |good )?(?:minutes?|mins?|moments?|seconds?|hours?|while|bit)\b")
 _LOW, _FLOATS = pattern(r"\blow in the water\b|\bdown by the (?:head|bow|stern)\b"), pattern(r"\b(?:float\w*|afloat|buoyant|up|with us|above)\b")
 _SEA_WATER = pattern(r"\b(?:sea|salt|salty)[ -]?water\b")
 _BIG_WAVES = pattern(r"\b(?:big|huge|large|high|tall|giant|massive|enormous) (?:\w+ )?(?:waves?|seas?|swells?)\b|\b(?:waves?|seas?|swell) (?:is|are|of|about|maybe|some|around)?\W*(?:very |really |so |pretty )?(?:big|huge|large|high|tall|massive|enormous)\b")
@@ -51,7 +52,7 @@ class Doubting:
         found = [self._sighting(t, piece, known) for t in told if not (missing and t.fact in ("persons_missing", "all_accounted"))
                  and not (counting and t.fact == "all_accounted")]
         return tuple(t for t in found if t is not None and not _of_a_part(t, piece, sentence) and not _of_the_sea(t, piece) and not self._of_a_thing(t, piece)
-                     and not _of_weather(t, piece, known) and not _still_in(t, piece) and not _lies_low(t, piece) and not _of_a_signal(t, piece) and not (t.how == "used" and _NOT_USED.search(regular(piece))))
+                     and not _of_weather(t, piece, known) and not _still_in(t, piece) and not _lies_low(t, piece) and not _of_a_signal(t, piece) and not _for_a_while(t, piece) and not (t.how == "used" and _NOT_USED.search(regular(piece))))
 
     def _lacks(self, sentence: str) -> bool:
         """Whether a sentence has a word for somebody who lacks, or for what is not done yet: `we count` has none."""
@@ -87,6 +88,11 @@ def _of_a_signal(told: Told, piece: str) -> bool:
     """Whether what is fired is a signal: `fired the other one`."""
     said = regular(piece)
     return told.fact == "vessel_on_fire" and told.value is True and bool(_FIRED.search(said)) and not _ABLAZE.search(said)
+
+
+def _for_a_while(told: Told, piece: str) -> bool:
+    """Whether the entrances were open for a while, which is over: `opened it for five minutes`."""
+    return told.fact == "canopy_closed" and told.value is False and bool(_A_WHILE.search(regular(piece)))
 
 
 def _still_in(told: Told, piece: str) -> bool:

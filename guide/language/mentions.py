@@ -83,10 +83,15 @@ def _singles_out(words: list[str], number: Number) -> bool:
         return words[number.stop:number.stop + 1] == ["one"]
     if words[number.start:number.stop] != ["one"]:
         return False
-    if number.start > 1 and words[number.start - 2] in _THE and words[number.start - 1] not in _OF_SEVERAL:
-        return True  # `the hand one`, `lit the red one`
+    if of_a_sort(words, number.start):
+        return True
     before = words[max(0, number.start - 1):number.start]
     return before in _LAST or before not in _ONLY and words[number.stop:number.stop + 2] in _AMONG
+
+
+def of_a_sort(words: Sequence[str], at: int) -> bool:
+    """Whether the `one` at this place is one of a sort: `the hand one`, `lit the red one`."""
+    return at > 1 and words[at] == "one" and words[at - 2] in _THE and words[at - 1] not in _OF_SEVERAL
 
 
 def _denied(words: list[str], number: Number) -> bool:
@@ -176,10 +181,11 @@ def _products(words: list[str], found: list[Mention], units: Units) -> list[Ment
     for at, mention in enumerate(found):
         size = found[at + 1] if at + 1 < len(found) else None
         times = found[at - 1] if at else None
-        if size and mention.sort == "bare" and _holds(words, mention, size, units):
+        if size and mention.sort == "bare" and _holds(words, mention, size, units) or taken and mention.start < taken[-1].stop:
             continue
         if times and times.sort == "bare" and _holds(words, times, mention, units):
-            mention = _grown(mention, mention.stop, times.number)._replace(number=times.number)  # so many holders, each of so much
+            stop = units.at("per_holder", words, mention.stop) or mention.stop
+            mention = _grown(mention, stop, times.number)._replace(number=times.number)  # so many holders, each of so much
         taken.append(mention)
     return taken
 

@@ -114,11 +114,15 @@ def _of_what_is_told(talk: Talk, said: Sentence, ranked: list[Weighed]) -> list[
 
 
 def _of_what_is_named(talk: Talk, said: Sentence, ranked: list[Weighed]) -> list[Weighed]:
-    """The one thing that a question calls by name, where no word of it speaks for what was spoken of: `where do we put the beacon`."""
+    """The one thing that a question calls by name, where no word of it speaks for what was spoken of, changes places with that: `where do we put the beacon`."""
     best = ranked[0]
     if best.topic != talk.subject or best.topic in said.named or best.clues["words"] >= SILENT or len(said.named) != 1:
         return ranked
-    return sorted(ranked, key=lambda each: not (each.topic in said.named and each.share >= RIVAL))
+    named = next((each for each in ranked if each.topic in said.named and each.share >= RIVAL), None)
+    if named is None:
+        return ranked
+    others = [each for each in ranked if each not in (best, named)]
+    return [named._replace(share=best.share), best._replace(share=named.share), *others]
 
 
 def _answer(*topics: str) -> Decision:

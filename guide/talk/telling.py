@@ -25,7 +25,8 @@ class Telling:
     def heard(self, talk: Talk, utterance: Utterance) -> Utterance:
         """The utterance with the yes/no facts that it tells; what it supposes stays, and so does a fact of which no talk taught anything."""
         weights = self._reader.matcher.tells
-        hints = {label: hint for label, hint in self.hints(talk, utterance).items() if hint.taught(label) in weights}
+        hints = {label: hint for label, hint in self.hints(talk, utterance).items()
+                 if hint.taught(label) in weights and not _follows(utterance.readings[hint.at], label)}
         chances = {label: likely(hint.clues, weights) for label, hint in hints.items()}
         likeliest = {label.partition("=")[0]: label for label in sorted(chances, key=chances.__getitem__)}  # a fact is so or not so
         told = {label: hints[label] for label in likeliest.values()
@@ -55,6 +56,11 @@ class Telling:
         if told.value is False and talk.known.get(told.fact) is not True and says_over(clause):
             return False
         return hint.kept or self._reader.after_all(told, clause, utterance.text, talk.known)
+
+
+def _follows(reading: Reading, label: str) -> bool:
+    """Whether a fact follows from a number that is told with it: with people missing not all are here."""
+    return label == "all_accounted=false" and any(told.fact == "persons_missing" and told.value for told in reading.told)
 
 
 def _with(reading: Reading, told: Collection[str], untold: Collection[str]) -> Reading:
