@@ -2,6 +2,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import lru_cache
 from typing import NamedTuple
 
 from guide.knowledge.conditions import Atom, Condition
@@ -33,6 +34,7 @@ class Reason(NamedTuple):
             yield from child.lines(depth + 1)
 
 
+@lru_cache(maxsize=256)
 def moment_words(at: str) -> str:
     """An ISO time as a person reads it: `17:20 UTC on 4 March`; what is no time as it stands."""
     from datetime import datetime
