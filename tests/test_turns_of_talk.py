@@ -166,3 +166,10 @@ def test_what_was_open_for_a_while_is_shut_again(started: Started) -> None:
 
 def test_one_thing_called_by_name_is_asked_about(started: Started) -> None:
     assert last(started, "sea anchor is out", "where do we put the epirb").topic == "epirb"
+
+
+@pytest.mark.parametrize(("text", "facts"), [
+    ("fired two rockets and no answer", {"rocket_flares": 2}), ("he gives no answer when i shake him", {"someone_unconscious": True}),
+    ("can hear an engine", {}), ("i hear the plane's engine", {"aircraft_in_sight": True}), ("seas are four metres I should say", {"wave_height": 4.0})])
+def test_no_answer_and_an_engine(started: Started, text: str, facts: dict[str, object]) -> None:
+    assert changed(last(started, text, given={"rocket_flares": 4})) == facts

@@ -22,6 +22,9 @@ _GONE = pattern(r"\b(?:any ?more|no longer|gone|lost|left|away|vanished|disappea
 _NOT_YET = frozenset("still yet counting heading short only just unsure sure wrong do does".split())
 _IN_THE_WATER = pattern(r"(?<!been )(?<!was )(?<!were )\bin the (?:water|sea|drink)\b")
 _FIRED, _ABLAZE = pattern(r"\bfired\b"), pattern(r"\b(?:fire|fires|burn\w*|flames?|alight|ablaze|smoke|blaz\w+)\b")
+_ENGINE = pattern(r"\b(?:engines?|motors?)\b")
+_NO_ANSWER = pattern(r"\bno (?:answer|reply|response|joy)\b(?! from (?:him|her)\b)")
+_SIGNALLED = pattern(r"\b(?:rockets?|flares?|smokes?|radio|vhf|mayday|pan|call|called|calling|channel|sixteen|beacon|whistle|mirror|signals?|sent|fired|text|phone|dsc)\b")
 _A_WHILE = pattern(r"\b(?:opened|had|was|were|let)\b.*\bfor (?:about |some |just |only )?(?:an? |the |\d+ |two |three |four |five |six |ten |fifteen |twenty |half an )?(?:few |couple of |good )?(?:minutes?|mins?|moments?|seconds?|hours?|while|bit)\b")
 _LOW, _FLOATS = pattern(r"\blow in the water\b|\bdown by the (?:head|bow|stern)\b"), pattern(r"\b(?:float\w*|afloat|buoyant|up|with us|above)\b")
 _SEA_WATER = pattern(r"\b(?:sea|salt|salty)[ -]?water\b")
@@ -52,7 +55,7 @@ class Doubting:
         found = [self._sighting(t, piece, known) for t in told if not (missing and t.fact in ("persons_missing", "all_accounted"))
                  and not (counting and t.fact == "all_accounted")]
         return tuple(t for t in found if t is not None and not _of_a_part(t, piece, sentence) and not _of_the_sea(t, piece) and not self._of_a_thing(t, piece)
-                     and not _of_weather(t, piece, known) and not _still_in(t, piece) and not _lies_low(t, piece) and not _of_a_signal(t, piece) and not _for_a_while(t, piece) and not (t.how == "used" and _NOT_USED.search(regular(piece))))
+                     and not _of_weather(t, piece, known) and not _still_in(t, piece) and not _lies_low(t, piece) and not _of_a_signal(t, piece) and not _for_a_while(t, piece) and not _unanswered(t, piece, sentence) and not (t.how == "used" and _NOT_USED.search(regular(piece))))
 
     def _lacks(self, sentence: str) -> bool:
         """Whether a sentence has a word for somebody who lacks, or for what is not done yet: `we count` has none."""
@@ -69,9 +72,11 @@ class Doubting:
 
     def _sighting(self, told: Told, piece: str, known: Mapping[str, object]) -> Told | None:
         """The sighting that ends; None where the clause names none and only says that it cannot be seen (`can't see it though`), or
-        where none is known."""
-        if told.fact not in SIGHTED or told.value is not False or self._units.any(SIGHTED[told.fact], split(regular(piece))):
+        where none is known. Nor does an engine that is heard, and no more, begin one."""
+        if told.fact not in SIGHTED or self._units.any(SIGHTED[told.fact], split(regular(piece))):
             return told
+        if told.value is not False:
+            return None if _ENGINE.search(regular(piece)) else told  # `an engine, somewhere` may be anybody's
         seen = [fact for fact in SIGHTED if known.get(fact) is True]
         if not seen:
             return told if _GONE.search(regular(piece)) and known.get(told.fact) is not None else None
@@ -88,6 +93,11 @@ def _of_a_signal(told: Told, piece: str) -> bool:
     """Whether what is fired is a signal: `fired the other one`."""
     said = regular(piece)
     return told.fact == "vessel_on_fire" and told.value is True and bool(_FIRED.search(said)) and not _ABLAZE.search(said)
+
+
+def _unanswered(told: Told, piece: str, sentence: str) -> bool:
+    """Whether nobody answers a signal rather than does not answer at all: `two rockets up and no answer`."""
+    return told.fact == "someone_unconscious" and told.value is True and bool(_NO_ANSWER.search(regular(piece)) and _SIGNALLED.search(regular(sentence)))
 
 
 def _for_a_while(told: Told, piece: str) -> bool:
