@@ -12,9 +12,9 @@ from guide.patterns import pattern
 
 _A_PART = pattern(
     r"\b(?:of us|of them|persons?|people|men|women|hands|lads|passengers) (?:all |both |also |just |then |already |now |still )?"
-    r"(?:have|has|had|drank|drink|drinks|took|take|ate|eat|need|needs|want|wants|can|cannot|keep|keeps|feel|feels|went|fell|lost|got|broke|caught|burned|"
+    r"(?:(?:getting|feeling|going|throwing|yawning|shivering|shaking|vomiting|puking|retching|bleeding|burning|freezing|crying|sleeping|swimming|suffering)\b|have|has|had|drank|drink|drinks|took|take|ate|eat|need|needs|want|wants|can|cannot|keep|keeps|feel|feels|went|fell|lost|got|broke|caught|burned|"
     r"(?:are|is|were|was) (?!in\b|inside|aboard|on board|here|left|sitting|sat\b|seated|present|all\b|together|safe|now in|now here|adrift|squeezed|packed|crammed|at\b|still in|counted))\b")
-_THE_OTHERS = pattern(r"\bother (?:\w+|\d+) of us\b")
+_THE_OTHERS = pattern(r"\bother (?:\w+|\d+) of us\b|\b(?:second|other|another|next|neighbou?ring|their) raft\b.*\b(?:with|has|had|holds|holding|carries|carrying)\b")
 _ALL_OF_THEM = pattern(
     r"\b(?:aboard|on board|boarded|(?:in|inside|into) (?:(?:the|this|our|a) )?(?:\w+ )?(?:raft|liferaft|boat|tent|dinghy)|in here|in it|all told|altogether|in total|in all|left|each|between us|survived|"
     r"(?:got|climbed|made it|come|came|crawled|scrambled|back) (?:in|inside|out|aboard|across|over|off))\b")

@@ -3,7 +3,7 @@ from __future__ import annotations
 
 from guide.patterns import pattern
 
-_COASTAL = pattern(r"\bcoastal\b(?! (?:waters|trip|afternoon|path)\b)")
+_COASTAL = pattern(r"\bcoastal\b(?! (?:(?:\w+ )?(?:boat|ferry|tug|vessel|ship|tanker|trawler|barge|lighter|freighter|workboat)|waters|trip|trade|afternoon|path|town|village|fishing|fisherman|fishermen)\b)")
 _PACK = pattern(r"\b(?:solas|an|the|this|our|type|class|full) (a)[ -](?:pack|kit|version)\b|\b(?:solas )?(b)[ -](?:pack|kit|version)\b"
                    r"|\bsolas ([ab])\b|\bpack ([ab])\b|\b(?:pack|kit) is (?:(?:an?|the) )?(?:solas )?(?:(b)\b|(a)(?=\s*(?:$|[.,;!]|pack\b|kit\b)))|^(a)[ -]pack\b")
 _DENIED = pattern(r"\b(?:not|no|instead of|rather than|unlike)(?: (?:this|that|the|an?|our|your))?(?: solas)? (?:[ab]|coastal)\b(?:[ -](?:pack|kit|bag|one|version))?")

@@ -26,7 +26,9 @@ _PARTS = (0.25, 0.5, 0.75)
 _NUMBERED = (["day"], ["channel"], ["page"], ["step"], ["number"], ["chapter"], ["section"], ["phase"], ["rule"], ["ch"])
 """What a number behind it only names: `day 3`, `channel 16`."""
 _LAST, _ONLY, _AMONG = (["last"], ["final"], ["each"], ["every"], ["single"]), (["only"], ["just"], ["is"], ["but"]), (["of", "us"], ["of", "you"])
+_OWNED = (["of", "ours"], ["of", "yours"], ["of", "theirs"])
 _THE = frozenset("the this that".split())
+_PARENTS = frozenset("dad mum mom mam mammy father mother parent granny gran grandad grandma grandmother grandfather".split())
 _OF_SEVERAL = frozenset("last second third next other first final only single is was makes leaves has".split())
 """Words between those and `one` that do not tell which sort it is of."""
 _WINDS = frozenset("wind winds breeze blow blowing blew gusting gusts".split())
@@ -79,11 +81,15 @@ def _singles_out(words: list[str], number: Number) -> bool:
     """`one of us is ill`, `the last one is spent`, `day 3`, `two times`: it counts nothing, unless there is `only one of us`."""
     if words[max(0, number.start - 1):number.start] in _NUMBERED or words[number.stop:number.stop + 1] == ["times"]:
         return True
+    if words[number.start - 1:number.start] == ["of"] and number.start > 1 and words[number.start - 2] in _PARENTS:
+        return True  # `a dad of three`
     if words[number.stop - 1:number.stop] == ["single"]:
         return words[number.stop:number.stop + 1] == ["one"]
     if words[number.start:number.stop] != ["one"]:
         return False
     if of_a_sort(words, number.start):
+        return True
+    if words[number.stop:number.stop + 2] in _OWNED:
         return True
     before = words[max(0, number.start - 1):number.start]
     return before in _LAST or before not in _ONLY and words[number.stop:number.stop + 2] in _AMONG
