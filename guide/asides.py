@@ -26,6 +26,7 @@ _DONE, _DONE_AND = pattern(rf"{_SAYS_DONE}[ .!]*$"), pattern(rf"{_SAYS_DONE} *[,
 _DONE_WORDS = frozenset("done did finished completed complete managed sorted seen dealt taken".split())
 """One of these stands in whatever says `done`; for other sentences no pattern need be compiled."""
 _ALSO = pattern(r"(?:and|but|also|plus)\b")
+_SAID_OF = pattern(r"\b(?:said|told you|wrote|reported|put down|gave you)(?: \w+){0,2} (?:about|of|on|for)\b")
 _THAT = pattern(r"\b(?:that|this|it|last)\b")
 _RECOUNTS = pattern(r"\b(?:was|were)(?: only| just)?\b")
 _CHOOSING = frozenset("1 2 3 one two three first second third the number option that please a i mean".split())
@@ -48,6 +49,11 @@ def said_before_taking_back(text: str) -> str:
 def takes_back_that(text: str) -> bool:
     """Whether somebody takes back what was just said, rather than the last that was noted."""
     return bool(_THAT.search(regular(text)))
+
+
+def takes_back_what_was_said(text: str) -> bool:
+    """Whether somebody takes back what was said of a thing: `scrap what I said about the rockets`."""
+    return bool(_SAID_OF.search(regular(text)))
 
 
 def says_done(text: str) -> bool:

@@ -278,8 +278,9 @@ class Session:
         return turn._replace(changes=_changes(before, self._state), notes=(*undone.notes, *turn.notes))
 
     def _wrong(self, text: str) -> int | None:
-        """The turn that a text takes back; None where there is none."""
-        return None if asides.takes_back_that(text) and noted_nothing(self.last) else last_undoable(self._events)
+        """The turn that a text takes back, the last that told of what it names (`scrap what I said about the rockets`); None where there is none."""
+        named = self._reader.facts_named(text) if asides.takes_back_what_was_said(text) else ()
+        return None if asides.takes_back_that(text) and noted_nothing(self.last) and not named else last_undoable(self._events, named)
 
     def _undo(self, text: str) -> Turn:
         turn, before = self._wrong(text), self._state

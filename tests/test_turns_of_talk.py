@@ -173,3 +173,15 @@ def test_one_thing_called_by_name_is_asked_about(started: Started) -> None:
     ("can hear an engine", {}), ("i hear the plane's engine", {"aircraft_in_sight": True}), ("seas are four metres I should say", {"wave_height": 4.0})])
 def test_no_answer_and_an_engine(started: Started, text: str, facts: dict[str, object]) -> None:
     assert changed(last(started, text, given={"rocket_flares": 4})) == facts
+
+
+@pytest.mark.parametrize(("named", "facts"), [("the rockets", {"rocket_flares": None}), ("the drogue", {"drogue_set": None}), ("the wind", {"wind_speed": None}), ("the smokes", {})])
+def test_what_was_said_of_a_thing_is_taken_back(started: Started, named: str, facts: dict[str, object]) -> None:
+    assert changed(last(started, "there are 3 rockets", "drogue is out", "wind is 20 knots", f"scrap what I said about {named}")) == facts
+
+
+@pytest.mark.parametrize(("text", "facts"), [
+    ("it's one of ours, in the water", {"person_in_water": True}), ("dad of three here, we're in the raft", {"aboard_raft": True}),
+    ("we are from a small coastal fishing boat", {}), ("nane o us have had a tablet", {"seasick_pills": False}), ("couple of us getting thick heads", {})])
+def test_what_looks_like_an_amount_and_is_none(started: Started, text: str, facts: dict[str, object]) -> None:
+    assert changed(last(started, text)) == facts

@@ -21,7 +21,7 @@ from guide.language.numbers import split
 from guide.language.positions import PLACE, position
 from guide.language.units import Units
 from guide.language.weights import Learned
-from guide.language.wording import clean, regular, tokens
+from guide.language.wording import clean, regular, stem, tokens
 from guide.patterns import pattern
 
 REPORTED = Least(support=5.7, lead=0.4)
@@ -215,6 +215,11 @@ class Reader:
     def names(self, fact: str, text: str) -> bool:
         """Whether a text names the thing that a fact counts."""
         return self._units.any(f"noun_{fact}", split(regular(text)))
+
+    def facts_named(self, text: str) -> frozenset[str]:
+        """The facts whose thing a text names: `the rockets`, `the drogue`."""
+        said = set(map(stem, tokens(text)))
+        return frozenset(fact.id for fact in self._knowledge.facts.values() if self.names(fact.id, text) or fact.thing and stem(fact.thing.split()[-1]) in said)
 
     def likeliest(self, text: str) -> str:
         """The yes/no fact that a text is likeliest about."""

@@ -5,7 +5,7 @@ undone turn changed, so whatever stood before it (unknown included) stands again
 """
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from types import MappingProxyType
 from typing import Any, NamedTuple
 
@@ -141,13 +141,13 @@ def after(state: State, events: Sequence[Event], new: Sequence[Event]) -> State:
     return state
 
 
-def last_undoable(events: Sequence[Event]) -> int | None:
-    """The latest turn that changed something and is not undone. Events stand in the order of their turns."""
+def last_undoable(events: Sequence[Event], names: Collection[str] = ()) -> int | None:
+    """The latest turn that changed something, or one of the facts of these names, and is not undone. Events stand in the order of their turns."""
     undone: set[object] = set()
     for event in reversed(events):
         if event.kind == "undo":
             undone.add(event.value)
-        elif _undoable(event) and event.turn not in undone:
+        elif _undoable(event) and event.turn not in undone and (not names or event.name in names):
             return event.turn
     return None
 
