@@ -39,7 +39,7 @@ def test_whatever_is_typed_is_answered_and_echoed_clean(started: Started, texts:
         assert json.loads(json.dumps(turn.as_json(started.knowledge)))["outcome"] in ("answered", "unsure", "outside")
 
 
-@pytest.mark.parametrize("text", ["'' but ?!?! but \u0487 but minus three", "\u2012 but @", "but and but", "nan! -0! \u05a4! \u2028", "minus three" * 200,
+@pytest.mark.parametrize("text", ["'' but ?!?! but \u0487 but minus three", "\u2012 but @", "but and but", "nan! -0! \u05a4! \u2028", "minus three" * 200, "Eeeeeeee help", "\U0001d60c" * 60,
                                   "neither nor is", "1,2,3,4,5 litres", "it's " * 120,
                                   "from what distance is a flash of sun seen?" * 20_000])
 def test_findings_of_the_benchmark_are_answered(started: Started, text: str) -> None:

@@ -79,7 +79,7 @@ class Matcher:
             for name in self._models["topics"].words():
                 if len(name) > 3:
                     self._vocabulary.setdefault(name[0], []).append(name)
-        return nearest(root, self._vocabulary.get(root[0], []), likeness)
+        return nearest(root, self._vocabulary.get(root[:1], []), likeness)
 
     def mended(self, word: str, more: Mapping[str, Sequence[str]]) -> str:
         """A word as one of these, which stand by their first letter, where it is misspelt; itself where the bank or they have it."""
