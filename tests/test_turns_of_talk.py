@@ -119,7 +119,7 @@ def test_a_sum_counts_once(started: Started, text: str, facts: dict[str, object]
 
 
 @pytest.mark.parametrize(("text", "facts"), [
-    ("i'd say force 8", {"wind_speed": 37.0}), ("wind is up to 20 knots, sea about two", {"wind_speed": 20.0, "wave_height": 2.0}),
+    ("i'd say force 8", {"wind_speed": 37.0}), ("it's 9 degrees, the sea", {"sea_temperature": 9.0}), ("wind is up to 20 knots, sea about two", {"wind_speed": 20.0, "wave_height": 2.0}),
     ("wind 20 knots, air 4, sea 9", {"wind_speed": 20.0, "air_temperature": 4.0, "sea_temperature": 9.0})])
 def test_the_wind_and_what_stands_beside_it(started: Started, text: str, facts: dict[str, object]) -> None:
     assert changed(last(started, text)) == facts

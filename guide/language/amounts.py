@@ -214,6 +214,8 @@ class AmountReader:
         no size of a raft, `two minutes` not how long they are adrift."""
         words = split(regular(sentence))
         found = {fact for fact in TEMPERATURES if not _is_lent(fact, lent)} if target.sort == "bare" and not self._of_warmth(words) else set()
+        if _THE_SEA.search(regular(sentence)):
+            found.add("air_temperature")
         if "raft_capacity" in target.values and not self._units.any("capacity", words):
             found.add("raft_capacity")
         if target.values.get("hours_adrift", 1.0) < 1 and not self._units.any("adrift", words):
@@ -264,6 +266,8 @@ _NO_HOURS = frozenset(("ours", "yours"))
 """Words that are like one of an amount and well written."""
 _ARTICLES = (["the"], ["our"], ["my"])
 _FINDS = frozenset("found caught collected gathered discovered got".split())
+_THE_SEA = pattern(r"\b(?:it|that) (?:is|was) [^,]*, (?:the|our) (?:sea|water)\b\W*$")
+"""Says behind what it tells of it what it is: `it's 9 degrees, the sea`."""
 _NOT_BESIDE = pattern(r"\b(?:now|was|were|had|not|no|sorry|wait|instead|each|per|a day|of (?:it|them|that|those|which))\b")
 
 
