@@ -41,7 +41,8 @@ class Reporting:
         return events, notes
 
     def implied(self, utterance: Utterance, decision: Decision, events: Sequence[Event], state: State, happens: Happening) -> list[Event]:
-        """The events that a report brings with it by its topic, and those of facts that end with another's end."""
+        """The events that a report brings with it by its topic, and those of facts that another ends, by its end or by being told to be so."""
+        told_now = {t.fact: t.value for r in utterance.readings if r.kind == "report" for t in r.told}
         ended = {e.name for e in events if e.kind == "fact" and e.value is False}
         kinds = {reading.kind for reading in utterance.readings}
         stated = "report" in kinds and "question" not in kinds and affirmed(utterance.text) is None
@@ -51,7 +52,7 @@ class Reporting:
             told = bool(fact.told_by) and stated and decision.outcome == "answered" and _speaks_of(fact.told_by, utterance, decision)
             if told and was is not True:
                 found.append(happens(fact.id, True, was))
-            elif fact.ends_with in ended and was is True:
+            elif was is True and (fact.ends_with in ended or told_now.get(fact.ended_by) is True and fact.id not in told_now):
                 found.append(happens(fact.id, False, was))
         return found
 

@@ -185,3 +185,14 @@ def test_what_was_said_of_a_thing_is_taken_back(started: Started, named: str, fa
     ("we are from a small coastal fishing boat", {}), ("nane o us have had a tablet", {"seasick_pills": False}), ("couple of us getting thick heads", {})])
 def test_what_looks_like_an_amount_and_is_none(started: Started, text: str, facts: dict[str, object]) -> None:
     assert changed(last(started, text)) == facts
+
+
+def test_with_everybody_in_nobody_is_in_the_water(started: Started) -> None:
+    given = {"aboard_raft": True, "all_accounted": True}
+    turn = last(started, "sam fell in the sea", "everyone's in now, nobody missing", given=given)
+    assert turn.state["person_in_water"] is False and not {item.step.topic for item in turn.next} & {"recover_swimmer", "in_the_water"}
+    assert last(started, "sam fell in the sea", "we should count that everyone is in", given=given).state["person_in_water"] is True
+
+
+def test_what_is_over_does_not_stand_before_what_has_begun(started: Started) -> None:
+    assert last(started, "the raft is upside down", "flipped it right, sam fell in the sea").topic in ("recover_swimmer", "in_the_water")

@@ -210,8 +210,9 @@ def _dangling_topics(k: Knowledge) -> Iterator[Problem]:
         for name in (*fact.topics.values(), *filter(None, (fact.told_by,))):
             if name not in k.topics:
                 yield _unknown(fact.place, f"fact {fact.id}, topic", name, k.topics)
-        if fact.ends_with and fact.ends_with not in k.facts:
-            yield _unknown(fact.place, f"fact {fact.id}, ends_with", fact.ends_with, k.facts)
+        for field, other in (("ends_with", fact.ends_with), ("ended_by", fact.ended_by)):
+            if other and other not in k.facts:
+                yield _unknown(fact.place, f"fact {fact.id}, {field}", other, k.facts)
     yield from _dangling_figures(k)
     for presumption in k.presumptions:
         if presumption.fact not in k.facts:

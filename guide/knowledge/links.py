@@ -177,6 +177,8 @@ def _of_facts(k: Knowledge) -> Iterator[Link]:
             yield Link(f"topic:{fact.told_by}", me, SETS, "a report of it")
         if fact.ends_with:
             yield Link(me, f"fact:{fact.ends_with}", DONE_BY, "it ends with that")
+        if fact.ended_by:
+            yield Link(me, f"fact:{fact.ended_by}", DONE_BY, "it ends when that is so")
     for presumption in k.presumptions:
         yield from _tested(f"fact:{presumption.fact}", PRESUMED, presumption.when)
 

@@ -108,11 +108,11 @@ def read_clauses(node: Node, into: Harvest) -> None:
 
 def read_facts(node: Node, into: Harvest) -> None:
     for item in node.items():
-        f = item.fields(("id", "type", "about"), ("unit", "low", "high", "values", "says", "topics", "told_by", "ends_with", "thing"))
+        f = item.fields(("id", "type", "about"), ("unit", "low", "high", "values", "says", "topics", "told_by", "ends_with", "thing", "ended_by"))
         kind = f["type"].choice(("bool", "int", "float", "enum"), "bool") if "type" in f else "bool"
         into.facts.append(Fact(_text(f, "id"), item.place, kind, _text(f, "about"), _text(f, "unit"),
                                _number(f, "low", float("-inf")), _number(f, "high", float("inf")), _texts(f, "values"),
-                               _mapping(f, "says"), _mapping(f, "topics"), _text(f, "told_by"), _text(f, "ends_with"), _text(f, "thing")))
+                               _mapping(f, "says"), _mapping(f, "topics"), _text(f, "told_by"), _text(f, "ends_with"), _text(f, "thing"), _text(f, "ended_by")))
 
 
 def read_presumptions(node: Node, into: Harvest) -> None:

@@ -70,6 +70,8 @@ class Fact(NamedTuple):
     """The fact whose end ends this one."""
     thing: str = ""
     """What `it` or `they` stands for in a report of it: `the painter`."""
+    ended_by: str = ""
+    """The fact whose being told to be so ends this one: with everybody aboard nobody is in the water."""
 
     def topic(self, value: object) -> str:
         """The topic that a report of this value is about; nothing where it has none."""

@@ -90,7 +90,8 @@ def _decided(talk: Talk, said: Sentence, ranked: list[Weighed]) -> Decision:
         return _answer(*said.supposed, best.topic)
     topics = tuple(each.topic for each in (best, *others) if each.topic != OUTSIDE)
     urgent = _urgent(talk.knowledge, said)
-    if urgent and (best.topic == OUTSIDE or not _fits(talk.knowledge, best.topic, urgent)):
+    over = best.topic in said.told and best.topic not in said.begun
+    if urgent and (best.topic == OUTSIDE or over or not _fits(talk.knowledge, best.topic, urgent)):
         return _answer(urgent, *topics)
     if best.topic == talk.subject and best.clues["words"] < SILENT and any(each.topic != OUTSIDE and min(each.share, each.clues["words"]) >= RIVAL for each in others):
         return Decision("unsure", topics[:CHOICES])
