@@ -181,7 +181,7 @@ def test_what_was_said_of_a_thing_is_taken_back(started: Started, named: str, fa
 
 
 @pytest.mark.parametrize(("text", "facts"), [
-    ("it's one of ours, in the water", {"person_in_water": True}), ("dad of three here, we're in the raft", {"aboard_raft": True}),
+    ("it's one of ours, in the water", {"person_in_water": True}), ("two of ours are in the water", {"person_in_water": True}), ("dad of three here, we're in the raft", {"aboard_raft": True}),
     ("we are from a small coastal fishing boat", {}), ("nane o us have had a tablet", {"seasick_pills": False}), ("couple of us getting thick heads", {})])
 def test_what_looks_like_an_amount_and_is_none(started: Started, text: str, facts: dict[str, object]) -> None:
     assert changed(last(started, text)) == facts

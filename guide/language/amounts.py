@@ -73,7 +73,7 @@ class AmountReader:
     def __init__(self, matcher: Matcher, units: Units, items: Mapping[str, str]) -> None:
         """`items`: fact that counts an item → the topic of that item."""
         self._matcher, self._units, self._items = matcher, units, items
-        self._mended = lru_cache(maxsize=4096)(lambda word: word if word in _NO_HOURS else matcher.mended(word, self._spelt))
+        self._mended = lru_cache(maxsize=4096)(lambda word: matcher.mended(word, self._spelt))
         self._read = lru_cache(maxsize=64)(self._reading)
         self.holders = Holders(units, lambda text: self._read(text, False)[:2])
 
@@ -262,8 +262,6 @@ _COUNTED = 4
 """Words within which the sign stands behind a denied number."""
 _TO_NOUN = 4
 """Words behind a number that tell of whom it is so many: `of the young lads`."""
-_NO_HOURS = frozenset(("ours", "yours"))
-"""Words that are like one of an amount and well written."""
 _ARTICLES = (["the"], ["our"], ["my"])
 _FINDS = frozenset("found caught collected gathered discovered got".split())
 _THE_SEA = pattern(r"\b(?:it|that) (?:is|was) [^,]*, (?:the|our) (?:sea|water)\b\W*$")

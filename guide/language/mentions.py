@@ -79,8 +79,8 @@ def _answers_no(words: list[str], number: Number) -> bool:
 
 def _singles_out(words: list[str], number: Number) -> bool:
     """`one of us is ill`, `the last one is spent`, `day 3`, `two times`: it counts nothing, unless there is `only one of us`."""
-    if words[max(0, number.start - 1):number.start] in _NUMBERED or words[number.stop:number.stop + 1] == ["times"]:
-        return True
+    if words[max(0, number.start - 1):number.start] in _NUMBERED or words[number.stop:number.stop + 1] == ["times"] or words[number.stop:number.stop + 2] in _OWNED:
+        return True  # `two of ours` are neither hours nor all of the crew
     if words[number.start - 1:number.start] == ["of"] and number.start > 1 and words[number.start - 2] in _PARENTS:
         return True  # `a dad of three`
     if words[number.stop - 1:number.stop] == ["single"]:
@@ -88,8 +88,6 @@ def _singles_out(words: list[str], number: Number) -> bool:
     if words[number.start:number.stop] != ["one"]:
         return False
     if of_a_sort(words, number.start):
-        return True
-    if words[number.stop:number.stop + 2] in _OWNED:
         return True
     before = words[max(0, number.start - 1):number.start]
     return before in _LAST or before not in _ONLY and words[number.stop:number.stop + 2] in _AMONG
