@@ -14,10 +14,12 @@ from __future__ import annotations
 import argparse
 import sys
 from collections.abc import Collection, Iterator, Mapping, Sequence
+from functools import partial
 from pathlib import Path
 from types import MappingProxyType
 from typing import NamedTuple
 
+from guide.answering import Answering
 from guide.knowledge import compiling
 from guide.knowledge.base import Knowledge
 from guide.knowledge.problems import Problem
@@ -75,7 +77,7 @@ def rehearse(knowledge: Knowledge, learned: Learned, talks: Sequence[Example]) -
     labelled = {fact for talk in talks for said in talk.turns for fact in said.told or ()}
     found = Turns([], [])
     for talk in talks:
-        session = Session(knowledge, reader, lambda: "2026-01-01T00:00:00+00:00", deciding=deciding, telling=telling)
+        session = Session(knowledge, partial(Answering, reader=reader, deciding=deciding, telling=telling), lambda: "2026-01-01T00:00:00+00:00")
         session.given(talk.given)
         for said in talk.turns:
             deciding.kept = telling.kept = None

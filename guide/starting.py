@@ -1,22 +1,27 @@
-"""What every command that answers needs: knowledge, evidence weights, the reader."""
+"""What every command that answers needs: knowledge, evidence weights, sessions."""
 from __future__ import annotations
 
 import gc
 import os
 import time
 from collections.abc import Callable, Sequence
-from typing import TYPE_CHECKING, NamedTuple
+from functools import cached_property
+from typing import TYPE_CHECKING
 
 from guide.knowledge import image
 from guide.knowledge.base import Knowledge, default_place
 from guide.language import weights
-from guide.language.reading import Reader
-from guide.session import Keeper, Session
+from guide.log import Keeper
+from guide.session import Session
 from guide.state.facts import Event
 from guide.values import ValueProblem, fits, read_value
 
 if TYPE_CHECKING:
     from pathlib import Path
+
+    from guide.answering import Answering
+    from guide.language.reading import Reader
+    from guide.log import Log
 
 
 def now() -> str:
@@ -24,11 +29,23 @@ def now() -> str:
     return time.strftime("%Y-%m-%dT%H:%M:%S+00:00", time.gmtime())
 
 
-class Started(NamedTuple):
-    """Knowledge and reader, ready for any number of sessions."""
+class Started:
+    """Knowledge and what was learned of its phrases, ready for any number of sessions. What reads and answers is loaded when the first sentence is
+    there, or before it by `ready`: a prompt is drawn without it."""
 
-    knowledge: Knowledge
-    reader: Reader
+    def __init__(self, knowledge: Knowledge, learned: weights.Learned) -> None:
+        self.knowledge, self.learned = knowledge, learned
+
+    @cached_property
+    def reader(self) -> Reader:
+        """Reads sentences; the same for all sessions."""
+        from guide.language.reading import Reader
+        return Reader(self.knowledge, self.learned)
+
+    def answering(self, log: Log) -> Answering:
+        """What answers into a log."""
+        from guide.answering import Answering
+        return Answering(log, self.reader)
 
     def session(self, journal: Path | None = None, clock: Callable[[], str] = now,
                 on_problem: Callable[[str], None] = lambda line: None) -> Session:
@@ -48,7 +65,7 @@ class Started(NamedTuple):
         known = [event for event in events if event.kind != "fact" or self._has(event)]
         if len(known) < len(events):
             on_problem(f"{len(events) - len(known)} report(s) of this talk tell what this knowledge does not know; they are left out")
-        session = Session(self.knowledge, self.reader, clock, events=known, keeper=keeper, positions=self.knowledge.overlay.positions)
+        session = Session(self.knowledge, self.answering, clock, events=known, keeper=keeper, positions=self.knowledge.overlay.positions)
         if not session.events:
             session.given({name: read_value(self.knowledge.facts[name], text)
                            for name, text in self.knowledge.overlay.given.items()})
@@ -76,4 +93,4 @@ def start(folder: Path | None = None, overlay: Path | None = None) -> Started:
         except ValueProblem as error:
             raise OSError(f"{knowledge.overlay.places[name]}: error: {error}") from error
     gc.freeze()  # knowledge stays for good: no collection need look at it again
-    return Started(knowledge, Reader(knowledge, learned))
+    return Started(knowledge, learned)

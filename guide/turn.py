@@ -3,18 +3,20 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from types import MappingProxyType
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
-from guide.knowledge.base import Knowledge
-from guide.knowledge.records import Step
 from guide.language.labels import OUTSIDE
 from guide.language.matching import shares
-from guide.language.reading import Reading
 from guide.patterns import pattern
-from guide.planning.planner import NextStep
-from guide.quantities import Question
-from guide.talk.deciding import Weighed
-from guide.whether import Whether
+
+if TYPE_CHECKING:  # a prompt is drawn before any turn is made
+    from guide.knowledge.base import Knowledge
+    from guide.knowledge.records import Step
+    from guide.language.reading import Reading
+    from guide.planning.planner import NextStep
+    from guide.quantities import Question
+    from guide.talk.deciding import Weighed
+    from guide.whether import Whether
 
 _SENTENCE = pattern(r"(?<=[.!?]) (?=[A-Z])")
 

@@ -116,7 +116,7 @@ def test_a_disk_that_is_full_for_a_while_loses_nothing(started: Started, tmp_pat
         real(events)
 
     monkeypatch.setattr(kept.journal, "append", append)
-    session = Session(started.knowledge, started.reader, lambda: AT, keeper=kept)
+    session = Session(started.knowledge, started.answering, lambda: AT, keeper=kept)
     session.answer("six of us")
     session.answer("the drogue is out")
     assert len(kept.lines) == 1 and "No space left" in kept.lines[0] and "Not saved: 2 turns" in kept.farewell()

@@ -346,6 +346,6 @@ def test_figures_are_said_as_people_say_them(number: float, unit: str, words: st
 def test_a_sentence_that_names_what_is_not_there_is_left_out(knowledge: Knowledge, started: Started) -> None:
     """Knowledge that somebody edited: the figure's own sentence stands in, and nothing ends in a traceback."""
     spoilt = tuple(c._replace(says="{litres} for {persons:clock}", follows="{value!x}{") for c in knowledge.computed)
-    session = Session(knowledge._replace(computed=spoilt), started.reader, lambda: AT)
+    session = Session(knowledge._replace(computed=spoilt), started.answering, lambda: AT)
     turn = session.answer("nine litres, six of us, how long does the water last")
     assert turn.notes[0].startswith("9 litres for 6 at 0.5 L each a day lasts 3.0 days")

@@ -69,6 +69,15 @@ def test_the_chat_loads_of_them_what_a_terminal_needs(tmp_path: Path, monkeypatc
     assert loaded("chat", "--plain") & SLOW <= unavoidable() | {"datetime", "shutil", "textwrap"}
 
 
+def test_a_prompt_is_drawn_without_what_answers(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path))
+    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path))
+    loaded("ask", "the floor is flat")
+    later = {"guide.answering", "guide.language.reading", "guide.talk.deciding", "guide.guidance"}
+    assert loaded("chat", "--plain") & later == set()
+    assert loaded("ask", "the floor is flat") >= later
+
+
 def test_a_misspelt_word_loads_what_mends_it() -> None:
     assert loaded("ask", "the droguue is out") & HEAVY <= {"yaml", "rapidfuzz"}
 

@@ -220,7 +220,7 @@ class Drill:
 
     def _takes(self, text: str) -> float:
         """Seconds that the act takes, found by answering it once on a copy of the talk."""
-        trial = Session(self.knowledge, self._started.reader, self._now, events=self.session.events,
+        trial = Session(self.knowledge, self._started.answering, self._now, events=self.session.events,
                         positions=self.knowledge.overlay.positions)
         trial.last = self.session.last
         opened = self._open()

@@ -78,6 +78,10 @@ class Chat:
         self._status = ""
         self._steps: dict[str, Step] | None = None
 
+    def prepare(self) -> None:
+        """Load what answers, while the first line is being typed."""
+        self.session.ready()
+
     def say(self, *lines: str, kind: str = "note") -> None:
         """Show lines that are no reply."""
         if self._manner.spoken:

@@ -207,7 +207,7 @@ def larger_bank(seed: int) -> bool:
     """A turn with the shipped weights, and with ten times the features and words in them."""
     shipped = start()
     data = (compiling.default_folder() / weights.FILE).read_bytes()
-    larger = Started(shipped.knowledge, Reader(shipped.knowledge, weights.unpack(_enlarged(data, TIMES))))
+    larger = Started(shipped.knowledge, weights.unpack(_enlarged(data, TIMES)))
     language = compiling.load()[0].language
     texts = random.Random(seed).sample([p.text for p in (*language.questions, *language.facts)], 400)
     rows = [(name, *_turn_times(started, texts)) for name, started in (("the bank", shipped), (f"{TIMES} times the bank", larger))]

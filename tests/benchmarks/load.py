@@ -96,7 +96,7 @@ def large_knowledge(folder: Path) -> bool:
         read_ms = (time.process_time() - begun) * 1e3
         image.load(place)
         kept_ms = _timed(partial(image.load, place))
-        session = Started(knowledge, start().reader).session()
+        session = Started(knowledge, start().learned).session()
         turn_ms = _timed(partial(_twenty_turns, session)) / 20
         rows.append((times, len(knowledge.steps), len(problems), read_ms, kept_ms, turn_ms, resident_mb() - before))
     show("Knowledge once and ten times", ("times", "steps", "problems", "read ms", "compiled form ms", "turn ms", "MB more"), rows)

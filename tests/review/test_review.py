@@ -158,8 +158,7 @@ def test_misuse_is_one_line(words: list[str], said: str, capsys: pytest.CaptureF
 
 
 def test_why_in_a_talk_names_who_signed(knowledge: Knowledge, tmp_path: Path) -> None:
-    reader = start().reader
-    session = Started(knowledge._replace(folder=str(tmp_path)), reader).session(clock=lambda: "2031-04-05T06:07:08+00:00")
+    session = Started(knowledge._replace(folder=str(tmp_path)), start().learned).session(clock=lambda: "2031-04-05T06:07:08+00:00")
     first = session.answer("the floor is flat, how do i pump it up").advice[0].step
     claim = claim_of(knowledge, "step", first)
     signoff.append(tmp_path / signoff.FILE, Review(claim.id, claim.digest, "agree", "read", "A. Tester", "2031-04-05T06:07:08+00:00"))

@@ -1,0 +1,333 @@
+"""One turn of a conversation: text → readings → events → state → plan → reply.
+
+The only place where language meets planning. Nothing is printed here.
+"""
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from types import MappingProxyType
+
+from guide import asides
+from guide.correcting import noted_nothing, taken_back, takes_back, told_in, wrong_turn
+from guide.counting import in_date
+from guide.following import Following, meant_by_done
+from guide.guidance import Guidance
+from guide.knowledge.records import Step
+from guide.language.clauses import never_asserts
+from guide.language.matching import Candidate
+from guide.language.reading import Reader, Reading, Utterance
+from guide.language.wording import clean
+from guide.log import Log
+from guide.packing import list_asked
+from guide.planning.items import View
+from guide.planning.planner import NextStep, plan
+from guide.quantities import Question, no_idea
+from guide.reporting import Reporting, counted, uncounted
+from guide.state.facts import State, changed, last_undoable, same, supposing
+from guide.talk.before import Talk, subject
+from guide.talk.deciding import Deciding, Decision
+from guide.talk.telling import Telling
+from guide.turn import Change, Turn, in_short
+from guide.understanding import Before, Understanding
+from guide.whether import answered_whether, asked_back, asked_whether
+from guide.whys import Asked, Unclear, Whys, asked
+
+_WHICH = "Which number is which? Say each with its unit."
+_NOTHING_TO_TAKE_BACK = "There is nothing to take back: nothing was noted of that. For what was noted before it, say: undo."
+_NO_FIGURE = "Then there is no figure; this holds without it."
+
+
+class Answering:
+    """Answers utterance after utterance into one log; it knows the last turn, and what the talk is about."""
+
+    def __init__(self, log: Log, reader: Reader, deciding: Deciding | None = None, telling: Telling | None = None) -> None:
+        knowledge = self.knowledge = log.knowledge
+        self._log, self._reader = log, reader
+        self._guidance = Guidance(knowledge)
+        self._following = Following(knowledge, self._guidance.computing)
+        self._deciding, self._telling = deciding or Deciding(reader.matcher), telling or Telling(knowledge, reader)
+        self._whys, self._reporting = Whys(knowledge, reader, self._deciding), Reporting(knowledge)
+        self._understanding = Understanding(knowledge, reader)
+        self._unclear: Unclear | None = None
+        self.last: Turn | None = None
+        self._subject: str | None = None
+        self._sounded: str | None = None  # like which topic, where it was refused
+
+    @property
+    def _question(self) -> Question | None:
+        """What the figures of the last reply were asked of."""
+        return self.last.question if self.last else None
+
+    @property
+    def _before(self) -> Before:
+        return Before(self._log.events, self._log.state, self.last, self._subject)
+
+    def _talk(self) -> Talk:
+        """What was said before, for what is said now."""
+        if self.last is None:
+            return Talk(self.knowledge, known=self._log.state.known())
+        coming = frozenset(item.step.topic for item in self.last.next)
+        return Talk(self.knowledge, self._subject, self._log.state.known(), self.last.topic or self._sounded, coming, begun=True)
+
+    def answer(self, text: str) -> Turn:
+        """The reply to one utterance. What it changed is kept before this returns."""
+        return self._turn(text, lambda: self._heard(text))
+
+    def done(self, step: str, text: str = "done") -> Turn:
+        """The reply to a report that this step is done, be it next or not."""
+        return self._turn(text, lambda: self._done(text, self.knowledge.steps[step]))
+
+    def _heard(self, text: str) -> Turn:
+        picked = self._told_which(text) or self._picked(text) or self._told_whether(text)
+        self._unclear = None
+        return picked or self._command(text) or self._done_and(text) or self._answered(text) or self._read(text)
+
+    def _turn(self, text: str, reply: Callable[[], Turn]) -> Turn:
+        log = self._log
+        log.begin()
+        kept = len(log.events)
+        turn = reply()
+        if len(log.events) == kept:
+            log.keep([log.event("note", "turn", None, text=text)])
+        before = self.last.next if self.last and self.last.outcome != "outside" else ()
+        same = bool(before) and [item.step.id for item in before] == [item.step.id for item in turn.next]
+        self.last = turn._replace(text=text, as_before=same)
+        self._subject = subject(turn.topic if turn.outcome == "answered" else None, self._subject, self._understanding.counted_item(turn))
+        return self.last
+
+    def _command(self, text: str) -> Turn | None:
+        """Words to the guide itself: undo, and `done` for the step that was given."""
+        if asides.takes_back(text):
+            return self._taken_back_or_righted(text)
+        before = asides.said_before_taking_back(text)
+        if before and not never_asserts(before):
+            tells = any(reading.told for reading in self._reader.read(before).readings)
+            return self._nothing_taken_back(text) if tells else self._undo(text)
+        meant = meant_by_done(self.last, self._log.view(), self._log.at) if asides.says_done(text) and self.last else []
+        if len(meant) > 1:
+            asking = self._reply(text, Decision("unsure", ()), None, self._log.state)
+            return asking._replace(advice=(), cautions=(), figures=(), notes=(), jobs=tuple(meant))
+        return self._done(text, meant[0]) if meant else None
+
+    def _done_and(self, text: str) -> Turn | None:
+        """`done` and more in one breath: the job that was asked about is done, unless the rest tells something, which is then what is
+        done: `done, the tubes are hard`."""
+        rest, also = asides.said_after_done(text)
+        meant = meant_by_done(self.last, self._log.view(), self._log.at) if rest and self.last else []
+        topic = self.knowledge.topics.get(self.last.topic or "") if self.last else None
+        if len(meant) != 1 or topic is None or meant[0].topic not in (topic.id, *topic.see):
+            return None
+        told = {t.fact for r in self._understanding.read(rest, self._before).utterance.readings for t in r.told}
+        if told and not (also and told.isdisjoint(meant[0].sets)):
+            return None
+        before, done = self._log.state, self._done(text, meant[0])
+        turn = self._read(text)
+        return turn._replace(changes=_changes(before, self._log.state), notes=(*done.notes, *turn.notes)) if turn.outcome == "answered" else done
+
+    def _told_whether(self, text: str) -> Turn | None:
+        """`yes` or `no` to what the crew itself asked after."""
+        whether, before = self.last.whether if self.last else None, self._log.state
+        told = answered_whether(text, whether) if whether else None
+        if told is None:
+            return None
+        topic = self.knowledge.facts[told.fact].topic(told.value) or "what_now"
+        utterance = Utterance(clean(text), (Reading(clean(text), "report", (Candidate(topic, 1.0),), (told,)),), {}, 0.0, False)
+        events, notes = self._reporting.asserted(utterance, before, self._log.heard(text))
+        self._log.keep(events)
+        return self._reply(text, Decision("answered", (topic,)), utterance, before, notes)
+
+    def _told_which(self, text: str) -> Turn | None:
+        """An answer to `which is done`: a number, or neither."""
+        jobs = self.last.jobs if self.last else ()
+        number = asides.picked_number(text, len(jobs))
+        if number is not None:
+            return self._done(text, jobs[number])
+        if jobs and asides.says_neither(text):
+            return self._reply(text, Decision("answered", ("what_now",)), None, self._log.state, ["Nothing is noted as done."])
+        return None
+
+    def _next(self, state: State | None = None) -> tuple[NextStep, ...]:
+        return tuple(plan(self._log.view(state), self._log.at, 3))
+
+    def _reply(self, text: str, decision: Decision, utterance: Utterance | None, before: State,
+               notes: Sequence[str] = (), state: State | None = None, question: Question | None = None,
+               instead: tuple[View, Question] | None = None) -> Turn:
+        """The turn for a decision, on the state as it is or as supposed; its figures by `question`, or as this sentence asks."""
+        readings = utterance.readings if utterance else ()
+        shown = state or self._log.state
+        topic = decision.topics[0] if decision.topics and decision.outcome != "outside" else None
+        reported = bool(_changes(before, shown))
+        steps = self._next(shown)
+        advice, cautions, figures, more, matter = self._guidance.of(
+            decision, self._log.view(shown), steps, readings=readings, reported=reported, last=self.last, now_at=self._log.at,
+            question=question or self._guidance.computing.question(topic or "", text, self._log.at), instead=instead)
+        return Turn(text, decision.outcome, topic, readings, _changes(before, self._log.state), advice=advice, cautions=cautions,
+                    figures=figures, next=steps, state=self._log.state.known(), notes=(*notes, *more), question=matter, weighed=decision.weighed,
+                    choices=decision.topics if decision.outcome == "unsure" else ())
+
+    def _picked(self, text: str) -> Turn | None:
+        """An answer to `which of these`: a number, a word of one choice, or neither."""
+        if not self.last or self.last.outcome != "unsure" or self.last.jobs:
+            return None
+        choices = self.last.choices
+        number = asides.picked_number(text, len(choices))
+        chosen = choices[number] if number is not None else self._by_word(text, choices)
+        if chosen is not None:
+            turn = self._reply(text, Decision("answered", (chosen,)), None, self._log.state)
+            waiting = self._unclear
+            return self._explained(turn, waiting.question, Decision("unsure", ()), {**waiting.chosen, waiting.part: chosen}) if waiting else turn
+        if asides.says_neither(text):
+            return self._reply(text, Decision("answered", ("what_can_you_do",)), None, self._log.state,
+                               ["Then say it in other words, or name the thing you mean."])
+        if asides.says_yes(text):
+            return self.last._replace(changes=(), notes=(f"Which one? Say its number, 1 to {len(choices)}, or neither.",))
+        return None
+
+    def _by_word(self, text: str, choices: Sequence[str]) -> str | None:
+        """The one choice that the words name; None where they name none or several, or tell a fact."""
+        at = asides.picked_title(text, [self.knowledge.topics[name].title for name in choices])
+        return None if at is None or any(reading.told for reading in self._reader.read(text).readings) else choices[at]
+
+    def _answered(self, text: str) -> Turn | None:
+        """The answer to what the last reply asked for by name, `9` or `half past five`, or that it is not known."""
+        question, before = self._question, self._log.state
+        if question and question.wants and no_idea(text):
+            turn = self._reply(text, Decision("answered", (question.topic,)), None, before, question=question)
+            return turn._replace(notes=(_NO_FIGURE,), question=None)
+        found = self._following.given(text, question, self._log.at)
+        if found is None or self._tells_state(text) or self._understanding.refers(text, self._before):
+            return None
+        events, notes = self._reporting.asserted(found.utterance, before, self._log.heard(text))
+        self._log.keep(events)
+        return self._reply(text, Decision("answered", (found.topic,)), found.utterance, before,
+                           [*notes, *([_WHICH] if found.unclear else [])], question=found.question if found.topic == found.question.topic else None)
+
+    def _tells_state(self, text: str) -> bool:
+        """Whether words that might be an answer tell something that is so or not: `one in the water` counts no water."""
+        told = {t.fact for r in self._reader.read(text).readings for t in r.told}
+        return any(self.knowledge.facts[name].type == "bool" for name in told)
+
+    def _taken_back_or_righted(self, text: str) -> Turn:
+        """Taken back; what is told anew beside that, as `scratch that, it was two rockets`, is told after it, or instead."""
+        told = {t.fact for r in self._understanding.read(text, self._before).utterance.readings if r.kind == "report" for t in r.told}
+        wrong, before = self._wrong(text), self._log.state
+        if told and (wrong is None or told.intersection(told_in(wrong, self._log.events))):
+            turn = self._read(text)
+            if wrong is None or turn.changes:
+                return turn
+        undone = self._undo(text)
+        if not told or told.intersection(told_in(wrong, self._log.events) if wrong is not None else ()):
+            return undone
+        turn = self._read(text)
+        return turn._replace(changes=_changes(before, self._log.state), notes=(*undone.notes, *turn.notes))
+
+    def _wrong(self, text: str) -> int | None:
+        """The turn that a text takes back, the last that told of what it names (`scrap what I said about the rockets`); None where there is none."""
+        named = self._reader.facts_named(text) if asides.takes_back_what_was_said(text) else ()
+        return None if asides.takes_back_that(text) and noted_nothing(self.last) and not named else last_undoable(self._log.events, named)
+
+    def _undo(self, text: str) -> Turn:
+        turn, before = self._wrong(text), self._log.state
+        decision = Decision("answered", ("take_back",))
+        reading = Reading(clean(text), "command", tuple(self._reader.matcher.rank("topics", text)), ())
+        if turn is None:
+            return self._nothing_taken_back(text)._replace(readings=(reading,))
+        self._log.keep([self._log.event("undo", "turn", turn, text=text)])
+        return self._reply(text, decision, None, before, [taken_back(self._log.events, turn, self.knowledge)])._replace(readings=(reading,))
+
+    def _nothing_taken_back(self, text: str) -> Turn:
+        return self._reply(text, Decision("answered", ("take_back",)), None, self._log.state, [_NOTHING_TO_TAKE_BACK])
+
+    def _done(self, text: str, step: Step) -> Turn:
+        """`done` reports a step."""
+        before, log = self._log.state, self._log
+        log.keep([log.event("done", step.id, True, text=text),
+                  *(log.event("fact", fact, value, before.value(fact), text) for fact, value in step.sets.items() if before.value(fact) != value)])
+        reading = Reading(clean(text), "report", (), ())
+        turn = self._reply(text, Decision("answered", ("what_now",)), None, before, [f'Noted as done: "{in_short(step.say)}"'])
+        return turn._replace(readings=(reading,))
+
+    def _read(self, text: str) -> Turn:
+        utterance, unclear = self._understanding.read(text, self._before)
+        if unclear:
+            return self._reply(text, Decision("answered", ("take_back",)), utterance, self._log.state, [_WHICH])
+        talk = self._talk()
+        utterance = self._telling.heard(talk, utterance)
+        decision = self._deciding.decide(talk, utterance)
+        self._sounded = decision.sounds
+        if (decision.outcome != "answered" or decision.topics[0] == "what_done") and (listed := list_asked(text, self.knowledge)):
+            decision = Decision("answered", (listed,))
+        before = self._log.state
+        if any(reading.kind == "what_if" for reading in utterance.readings) or self._following.varies(utterance, self._question):
+            return self._suppose(text, utterance, decision)
+        question = asked(text)
+        wanted = self._following.told(utterance, decision, self._question, self._log.at)
+        if wanted:
+            decision = Decision("answered", (wanted.topic,))
+        if decision.topics[:1] == ("take_back",) and takes_back(utterance):
+            return self._undo(text)
+        if decision.outcome == "outside":
+            turn = self._reply(text, decision, utterance, before)
+            return self._explained(turn, question, decision) if question else turn
+        dated = in_date(utterance, self.knowledge, self._log.state.known())
+        utterance = dated.utterance
+        wrong, happens = wrong_turn(utterance, self._log.events), self._log.heard(text)
+        events, notes = self._reporting.asserted(utterance, self._log.state if wrong is None else self._log.without(wrong), happens)
+        notes += dated.notes
+        whether = asked_whether(utterance, self.knowledge, self._reader) if decision.outcome == "answered" else None
+        if whether:
+            whether, back = asked_back(whether, self.knowledge, before.value(whether.fact))
+            notes.append(back)
+        left = [*dated.asks, *uncounted(utterance, events, before)]
+        events += self._reporting.implied(utterance, decision, [*events], before, happens)
+        self._log.keep(events)
+        turn = self._reply(text, decision, utterance, before, notes, question=wanted)._replace(whether=whether)
+        if left and (dated.asks or not turn.question):
+            turn = turn._replace(question=Question(turn.topic or "", text, {}, tuple(left)))
+        return self._explained(turn, question, decision) if question else turn
+
+    def _explained(self, turn: Turn, question: Asked, decided: Decision, chosen: Mapping[str, str] = MappingProxyType({})) -> Turn:
+        """The reply to a question about the plan: with reasons from it, or asking back for the part that is unclear."""
+        why = self._whys.answer(question, decided, self._log.view(), self._log.at, chosen)
+        if why is None:
+            return turn
+        if why.choices:
+            self._unclear = Unclear(question, why.unclear, chosen)
+            return turn._replace(outcome="unsure", topic=why.choices[0], choices=why.choices, advice=(), cautions=(), figures=(), notes=())
+        answered = turn.outcome == "answered"
+        topic = turn.topic if answered else why.steps[0].topic if why.steps else "why"
+        advice, cautions = self._guidance.of_steps(self._log.view(), why.steps)
+        if answered and question.kind == "not" and topic not in {step.topic for step in why.steps}:
+            advice, cautions = turn.advice, turn.cautions
+        return turn._replace(outcome="answered", topic=topic, advice=advice, cautions=cautions, choices=(),
+                       notes=(*why.lines, *turn.notes))
+
+    def _suppose(self, text: str, utterance: Utterance, decision: Decision) -> Turn:
+        """A what-if, on a copy: nothing changes."""
+        told = [t for r in utterance.readings if r.kind != "report" for t in r.told]
+        figures = self._following.supposed(utterance, {t.fact for t in told}, self._question, self._log.at)
+        if figures:
+            told = self._guidance.computing.meant(figures[0], told)
+        values: dict[str, object] = {}
+        for item in told:
+            value = counted(item, values.get(item.fact, self._log.state.value(item.fact)), self._log.state)
+            if value is not None and self._reporting.allowed(item.fact, value):
+                values[item.fact] = value
+        from guide.planning.differing import differ, newly_lacking
+        imagined = supposing(self._log.state, values)
+        if figures:
+            decision = Decision("answered", (figures[0].topic,))
+        elif told and decision.outcome == "outside":
+            decision = Decision("answered", ("what_now",))
+        turn = self._reply(text, decision, utterance, self._log.state, state=imagined, question=figures[0] if figures else None,
+                           instead=(self._log.view(), figures[1]) if figures else None)
+        now = self._next()
+        change = differ(now, turn.next)
+        lacking = newly_lacking(self._log.view(), self._log.view(imagined))
+        supposed = tuple(Change(f, self._log.state.value(f), v) for f, v in values.items() if not same(v, self._log.state.value(f)))
+        return turn._replace(supposed=supposed, next=now, notes=(*turn.notes, *([lacking] if lacking else [])),
+                       compare={"added": list(change.added), "dropped": list(change.dropped), "first": change.first})
+
+
+def _changes(before: State, after: State) -> tuple[Change, ...]:
+    return tuple(Change._make(each) for each in changed(before, after))
