@@ -27,6 +27,7 @@ from guide.knowledge.records import Value
 from guide.language import training, weights, writing
 from guide.language.features import Lexicon
 from guide.language.reading import Reader, Utterance
+from guide.language.weighing import Weighing
 from guide.language.weights import Learned
 from guide.session import Session
 from guide.talk.before import Talk
@@ -102,7 +103,7 @@ def _asked(before: Talk, utterance: Utterance, telling: Telling, told: Mapping[s
 
 def clue_weights(knowledge: Knowledge, learned: Learned, talks: Sequence[Example]) -> Learned:
     """The same with what each clue weighs by these talks, heard with this evidence."""
-    learned = learned._replace(clues=BEGIN, tells={})
+    learned = learned._replace(clues=Weighing(BEGIN), tells=Weighing({}))
     for _ in range(ROUNDS):
         turns = rehearse(knowledge, learned, talks)
         learned = learned._replace(clues=choosing(turns.topics), tells=answering(turns.facts))

@@ -24,6 +24,7 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING, Any, BinaryIO, NamedTuple
 
 from guide.language.features import UNIT, Lexicon, length
+from guide.language.weighing import Net, Weighing
 from guide.safe import LARGEST, Damaged, plain_file
 
 if TYPE_CHECKING:
@@ -51,6 +52,9 @@ _FOUND_KEPT = 16_384
 Rows = Mapping[str, Mapping[int, float]]
 
 
+_NO_CLUES = Weighing(MappingProxyType({}))
+
+
 class Learned(NamedTuple):
     """What a weights file holds; nothing in it where there is no usable file."""
 
@@ -58,10 +62,10 @@ class Learned(NamedTuple):
     """Of the bank that it was learned from."""
     models: dict[str, Model]
     lexicon: Lexicon
-    clues: Mapping[str, float] = MappingProxyType({})
-    """What each clue to a topic weighs."""
-    tells: Mapping[str, float] = MappingProxyType({})
-    """What each clue to a fact being told weighs."""
+    clues: Weighing = _NO_CLUES
+    """What clues to a topic weigh."""
+    tells: Weighing = _NO_CLUES
+    """What clues to a fact being told weigh."""
     rehearsed: str = ""
     """The digest of the talks from which those were learned."""
 
@@ -332,7 +336,12 @@ def _read(file: BinaryIO, name: str) -> Learned:
     sums = before[at + sum(family["words"] for family in head["families"]):]
     table = Table(Pieces(file, name, START + size, head["table"], sums), head["buckets"], len(head["families"]))
     return Learned(head["digest"], dict(_models(head["families"], before, at, table)), _lexicon(*head["forms"]),
-                   head.get("clues", {}), head.get("tells", {}), head.get("rehearsed", ""))
+                   _weighing(head, "clues"), _weighing(head, "tells"), head.get("rehearsed", ""))
+
+
+def _weighing(head: Mapping[str, Any], name: str) -> Weighing:
+    alone, nets = head.get(name, {}), head.get("nets", {})
+    return Weighing(alone, Net(alone, nets[name]) if name in nets else None)
 
 
 def _models(families: Sequence[Mapping[str, Any]], data: bytes, at: int, table: Table) -> Iterator[tuple[str, Model]]:

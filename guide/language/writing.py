@@ -9,6 +9,7 @@ from itertools import accumulate
 
 from guide.knowledge.records import Language
 from guide.language.features import Lexicon
+from guide.language.weighing import Weighing
 from guide.language.weights import LONGEST_NAME, MAGIC, PIECE, SCALE, START, Rows
 
 _ONE, _TWO = struct.Struct("<I"), struct.Struct("<II")
@@ -38,7 +39,7 @@ def pack(made_from: str, models: Iterable[tuple[str, list[str], list[float], Row
     return assembled({"digest": made_from, "buckets": count, "families": families, "forms": _as_texts(lexicon)}, words, table)
 
 
-def with_clues(data: bytes, clues: Mapping[str, float], tells: Mapping[str, float], rehearsed: str) -> bytes:
+def with_clues(data: bytes, clues: Weighing, tells: Weighing, rehearsed: str) -> bytes:
     """The bytes of a weights file with other weights of the clues to a topic and to a fact, learned from the talks of that digest."""
     _, size = _TWO.unpack_from(data, len(MAGIC))
     before, table = data[START:START + size], data[START + size:]
@@ -48,7 +49,9 @@ def with_clues(data: bytes, clues: Mapping[str, float], tells: Mapping[str, floa
     for family in head["families"]:
         words.append(before[stop:stop + family["words"]])
         stop += family["words"]
-    return assembled({**head, "clues": dict(clues), "tells": dict(tells), "rehearsed": rehearsed}, words, table)
+    each = {"clues": clues, "tells": tells}
+    nets = {name: weighing.net.text for name, weighing in each.items() if weighing.net}
+    return assembled({**head, **{name: dict(weighing.alone) for name, weighing in each.items()}, "nets": nets, "rehearsed": rehearsed}, words, table)
 
 
 def assembled(head: Mapping[str, object], words: Sequence[bytes], table: bytes) -> bytes:

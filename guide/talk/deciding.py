@@ -9,6 +9,7 @@ from guide.knowledge.base import Knowledge
 from guide.language.labels import OUTSIDE
 from guide.language.matching import Matcher
 from guide.language.reading import Utterance
+from guide.language.weighing import Weighing
 from guide.talk.before import Talk
 from guide.talk.clues import FEW_WORDS, Clues, Sentence, SpokenOf, candidates, sentence
 
@@ -36,12 +37,18 @@ UNSAID = -1.0
 CHOICES = 3
 
 
+LOOKED_AT, SETTLED = 5, 0.98
+"""Topics whose clues are taken together, the likeliest first, and the share of the likeliest from which there is no need to."""
+
+
 class Weighed(NamedTuple):
     """A topic that an utterance may be about, its share of all that speaks for any of them, and its clues."""
 
     topic: str
     share: float
     clues: Clues
+    together: float = 0.0
+    """What the clues add taken together."""
 
 
 class Decision(NamedTuple):
@@ -130,13 +137,27 @@ def _answer(*topics: str) -> Decision:
     return Decision("answered", tuple(dict.fromkeys(topics)))
 
 
-def weigh(found: Mapping[str, Clues], weights: Mapping[str, float]) -> list[Weighed]:
+def weigh(found: Mapping[str, Clues], weighing: Weighing) -> list[Weighed]:
     """All that a sentence may be about, the likeliest first."""
-    points = {topic: sum(weights.get(name, 0.0) * value for name, value in clues.items()) for topic, clues in found.items()}
+    points = {topic: weighing.points(clues) for topic, clues in found.items()}
+    looked_at = short_list(points)
+    together = {topic: weighing.together(found[topic]) for topic in looked_at}
+    shares = shares_of({topic: value + together.get(topic, 0.0) for topic, value in points.items()})
+    return sorted((Weighed(topic, share, found[topic], together.get(topic, 0.0)) for topic, share in shares.items()), key=_by_share)
+
+
+def short_list(points: Mapping[str, float]) -> list[str]:
+    """The topics whose clues are worth taking together, by what each clue comes to by itself; none where one topic is settled."""
+    ranked = sorted(points, key=lambda topic: (-points[topic], topic))
+    return [] if shares_of(points)[ranked[0]] > SETTLED else ranked[:LOOKED_AT]
+
+
+def shares_of(points: Mapping[str, float]) -> dict[str, float]:
+    """The share of each topic, together 1, where so much speaks for them in nepers."""
     top = max(points.values())
     shares = {topic: math.exp(value - top) for topic, value in points.items()}
     total = sum(shares.values())
-    return sorted((Weighed(topic, share / total, found[topic]) for topic, share in shares.items()), key=_by_share)
+    return {topic: share / total for topic, share in shares.items()}
 
 
 def sureness(best: Weighed, second: Weighed | None = None) -> float:

@@ -1,11 +1,11 @@
 """Which yes/no facts an utterance tells in a talk: the thresholds, and what no likelihood outweighs."""
 from __future__ import annotations
 
-import math
 from collections.abc import Collection, Mapping
 
 from guide.knowledge.base import Knowledge
 from guide.language.reading import Reader, Reading, Utterance
+from guide.language.weighing import Weighing, is_open, share
 from guide.talk.before import Talk, says_over
 from guide.talk.clues import Clues
 from guide.talk.hints import Hint, Hinting, fact_of, label_of
@@ -24,10 +24,10 @@ class Telling:
 
     def heard(self, talk: Talk, utterance: Utterance) -> Utterance:
         """The utterance with the yes/no facts that it tells; what it supposes stays, and so does a fact of which no talk taught anything."""
-        weights = self._reader.matcher.tells
+        weighing = self._reader.matcher.tells
         hints = {label: hint for label, hint in self.hints(talk, utterance).items()
-                 if hint.taught(label) in weights and not _follows(utterance.readings[hint.at], label)}
-        chances = {label: likely(hint.clues, weights) for label, hint in hints.items()}
+                 if hint.taught(label) in weighing.alone and not _follows(utterance.readings[hint.at], label)}
+        chances = {label: likely(hint.clues, weighing) for label, hint in hints.items()}
         likeliest = {label.partition("=")[0]: label for label in sorted(chances, key=chances.__getitem__)}  # a fact is so or not so
         told = {label: hints[label] for label in likeliest.values()
                 if chances[label] >= self._least(label, hints[label]) and self._holds(talk, utterance, hints[label], label)}
@@ -70,6 +70,7 @@ def _with(reading: Reading, told: Collection[str], untold: Collection[str]) -> R
     return kept._replace(told=(*kept.told, *more))
 
 
-def likely(clues: Clues, weights: Mapping[str, float]) -> float:
-    """How likely a fact with these clues is told, 0 to 1."""
-    return 1.0 / (1.0 + math.exp(-sum(weights.get(name, 0.0) * value for name, value in clues.items())))
+def likely(clues: Clues, weighing: Weighing) -> float:
+    """How likely a fact with these clues is told, 0 to 1. The clues are taken together where each by itself leaves a doubt."""
+    points = weighing.points(clues)
+    return share(points + weighing.together(clues) if is_open(points) else points)

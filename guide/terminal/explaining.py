@@ -4,8 +4,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 
 from guide.language.reading import Reader, Reading
+from guide.language.weighing import Weighing
 from guide.patterns import pattern
 from guide.talk.clues import plain
+from guide.talk.deciding import Weighed
 from guide.terminal.wrapping import wrapped
 from guide.turn import Turn
 
@@ -22,16 +24,22 @@ def explain_lines(turn: Turn, reader: Reader, *, width: int = 80) -> list[str]:
     return lines or ["Nothing was read in it."]
 
 
-def _chosen(turn: Turn, weights: Mapping[str, float]) -> Iterator[str]:
+def _chosen(turn: Turn, weighing: Weighing) -> Iterator[str]:
     """What the whole is about, by which clues, and by which the second topic fell behind."""
     if not turn.weighed:
         return
     best, *others = turn.weighed
-    speaking = {name: weights.get(name, 0.0) * value for name, value in best.clues.items()}
+    speaking = _parts(best, weighing)
     yield f"most likely about: {best.topic} ({100 * best.share:.0f} %), by these clues: {_clues(speaking)}"
     if others:
-        against = {name: speaking.get(name, 0.0) - weights.get(name, 0.0) * others[0].clues.get(name, 0.0) for name in {**speaking, **others[0].clues}}
+        second = _parts(others[0], weighing)
+        against = {name: speaking.get(name, 0.0) - second.get(name, 0.0) for name in {**speaking, **second}}
         yield f"then {others[0].topic} ({100 * others[0].share:.0f} %), behind most of all in: {_clues(against)}"
+
+
+def _parts(weighed: Weighed, weighing: Weighing) -> dict[str, float]:
+    """What each clue to a topic comes to, and what they add taken together."""
+    return {**{name: weighing.alone.get(name, 0.0) * value for name, value in weighed.clues.items()}, "clues together": weighed.together}
 
 
 def _clues(parts: Mapping[str, float]) -> str:
