@@ -5,6 +5,7 @@ The only place where language meets planning. Nothing is printed here.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from itertools import takewhile
 from types import MappingProxyType
 
 from guide import asides
@@ -15,7 +16,8 @@ from guide.guidance import Guidance
 from guide.knowledge.records import Step
 from guide.language.clauses import never_asserts
 from guide.language.matching import Candidate
-from guide.language.reading import Reader, Reading, Utterance
+from guide.language.reading import Reader
+from guide.language.utterances import Reading, Utterance
 from guide.language.wording import clean
 from guide.log import Log
 from guide.packing import list_asked
@@ -303,7 +305,8 @@ class Answering:
                        notes=(*why.lines, *turn.notes))
 
     def _suppose(self, text: str, utterance: Utterance, decision: Decision) -> Turn:
-        """A what-if, on a copy: nothing changes."""
+        """A what-if, on a copy: it changes nothing; what sentences before it report is told."""
+        before, notes = self._log.state, self._told_first(text, utterance)
         told = [t for r in utterance.readings if r.kind != "report" for t in r.told]
         figures = self._following.supposed(utterance, {t.fact for t in told}, self._question, self._log.at)
         if figures:
@@ -319,7 +322,7 @@ class Answering:
             decision = Decision("answered", (figures[0].topic,))
         elif told and decision.outcome == "outside":
             decision = Decision("answered", ("what_now",))
-        turn = self._reply(text, decision, utterance, self._log.state, state=imagined, question=figures[0] if figures else None,
+        turn = self._reply(text, decision, utterance, before, notes, state=imagined, question=figures[0] if figures else None,
                            instead=(self._log.view(), figures[1]) if figures else None)
         now = self._next()
         change = differ(now, turn.next)
@@ -327,6 +330,13 @@ class Answering:
         supposed = tuple(Change(f, self._log.state.value(f), v) for f, v in values.items() if not same(v, self._log.state.value(f)))
         return turn._replace(supposed=supposed, next=now, notes=(*turn.notes, *([lacking] if lacking else [])),
                        compare={"added": list(change.added), "dropped": list(change.dropped), "first": change.first})
+
+    def _told_first(self, text: str, utterance: Utterance) -> list[str]:
+        """Keep what is reported before the first what-if, which is another sentence: `the sea is 14 degrees. if he falls in, how long has he`."""
+        reported = utterance._replace(readings=tuple(takewhile(lambda reading: reading.kind != "what_if", utterance.readings)))
+        events, notes = self._reporting.asserted(reported, self._log.state, self._log.heard(text))
+        self._log.keep(events)
+        return notes
 
 
 def _changes(before: State, after: State) -> tuple[Change, ...]:

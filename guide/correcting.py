@@ -12,7 +12,8 @@ from guide.language.clauses import only_filler
 from guide.language.facts import Told
 from guide.language.mentions import Mention
 from guide.language.numbers import numbers, split
-from guide.language.reading import Lent, Reader, Reading, Utterance
+from guide.language.reading import Reader
+from guide.language.utterances import Lent, Reading, Utterance
 from guide.language.wording import clean, regular
 from guide.patterns import pattern
 from guide.state.facts import Event, last_undoable

@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 from guide.knowledge.base import Knowledge
 from guide.language.numbers import numbers, split
-from guide.language.reading import Utterance
+from guide.language.utterances import Utterance
 from guide.language.wording import regular
 from guide.patterns import pattern
 

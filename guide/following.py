@@ -11,7 +11,7 @@ from guide.language import clauses
 from guide.language.facts import Told
 from guide.language.labels import OUTSIDE
 from guide.language.matching import Candidate
-from guide.language.reading import Reading, Utterance
+from guide.language.utterances import Reading, Utterance
 from guide.language.wording import clean, regular, tokens
 from guide.packing import RATED, answered_pack, asked_again
 from guide.patterns import pattern

@@ -8,8 +8,8 @@ from guide.knowledge.base import Knowledge
 from guide.knowledge.records import Step
 from guide.language.doubting import SIGHTED
 from guide.language.numbers import split
-from guide.language.reading import Reading
 from guide.language.units import Units
+from guide.language.utterances import Reading
 from guide.language.wording import regular
 from guide.packing import packed
 from guide.planning.items import View

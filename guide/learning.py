@@ -26,7 +26,8 @@ from guide.knowledge.problems import Problem
 from guide.knowledge.records import Value
 from guide.language import training, weights, writing
 from guide.language.features import Lexicon
-from guide.language.reading import Reader, Utterance
+from guide.language.reading import Reader
+from guide.language.utterances import Utterance
 from guide.language.weighing import Weighing
 from guide.language.weights import Learned
 from guide.session import Session
@@ -86,7 +87,7 @@ def rehearse(knowledge: Knowledge, learned: Learned, talks: Sequence[Example]) -
             if said.topics and deciding.kept:
                 before, utterance = deciding.kept
                 heard = sentence(before, utterance)
-                found.topics.append(Choice(candidates(before, heard, deciding.spoken_of(before, heard)), frozenset(said.topics)))
+                found.topics.append(Choice(candidates(before, heard, deciding.spoken_of(before, heard)), said.topics))
             if said.told is not None and not said.supposes and telling.kept:
                 found.facts.extend(_asked(*telling.kept, telling, said.told, labelled))
     return found

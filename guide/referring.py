@@ -7,7 +7,8 @@ from collections.abc import Sequence
 from guide.knowledge.base import Knowledge
 from guide.knowledge.records import Fact
 from guide.language.facts import Told
-from guide.language.reading import Reader, Utterance
+from guide.language.reading import Reader
+from guide.language.utterances import Utterance
 from guide.language.wording import LONGEST, regular
 from guide.patterns import pattern
 from guide.state.facts import Event, State

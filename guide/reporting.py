@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from guide.knowledge.base import Knowledge
 from guide.language.clauses import affirmed
 from guide.language.facts import Told
-from guide.language.reading import Utterance
+from guide.language.utterances import Utterance
 from guide.state.facts import Event, State, same
 from guide.talk.deciding import Decision
 

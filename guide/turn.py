@@ -12,7 +12,7 @@ from guide.patterns import pattern
 if TYPE_CHECKING:  # a prompt is drawn before any turn is made
     from guide.knowledge.base import Knowledge
     from guide.knowledge.records import Step
-    from guide.language.reading import Reading
+    from guide.language.utterances import Reading
     from guide.planning.planner import NextStep
     from guide.quantities import Question
     from guide.talk.deciding import Weighed

@@ -8,7 +8,8 @@ from guide.correcting import Corrected, Correcting
 from guide.knowledge.base import Knowledge
 from guide.knowledge.records import Fact
 from guide.language.facts import Told
-from guide.language.reading import Lent, Reader, Utterance
+from guide.language.reading import Reader
+from guide.language.utterances import Lent, Utterance
 from guide.language.wording import clean
 from guide.referring import Referring, spelt_out, supposes_of_it
 from guide.state.facts import Event, State

@@ -6,7 +6,8 @@ from typing import NamedTuple
 from guide.knowledge.base import Knowledge
 from guide.language.clauses import asking_word, lead_off
 from guide.language.facts import Told
-from guide.language.reading import Reader, Utterance
+from guide.language.reading import Reader
+from guide.language.utterances import Utterance
 from guide.language.wording import regular
 from guide.patterns import pattern
 

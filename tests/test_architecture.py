@@ -69,7 +69,7 @@ LAYERS: Mapping[str, frozenset[str]] = {layer: frozenset(below.split()) for laye
     "__main__": "cli"}.items()}
 """What each layer may import besides itself. The order of the rows is the order of the layers: none imports one below it."""
 
-TERMINAL_READS = frozenset(("guide.language.reading", "guide.language.wording", "guide.planning.planner",
+TERMINAL_READS = frozenset(("guide.language.reading", "guide.language.utterances", "guide.language.weighing", "guide.language.wording", "guide.planning.planner",
                             "guide.planning.readiness", "guide.state.facts", "guide.state.journal"))
 """All of the inner layers that the terminal sees: it shows readings, plans and journals, and decides nothing."""
 

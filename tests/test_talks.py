@@ -13,9 +13,10 @@ from guide.language.cutting import stated
 from guide.language.labels import OUTSIDE
 from guide.language.naming import Naming
 from guide.language.reading import Reader
+from guide.language.weighing import Weighing
 from guide.talk.before import Talk, goes_on, points_back
 from guide.talk.clues import Clues, candidates, sentence
-from guide.talk.deciding import Deciding, weigh
+from guide.talk.deciding import Deciding, short_list, weigh
 from guide.talk.examples import Example, digest, read
 from guide.talk.fitting import Choice, choosing
 
@@ -77,16 +78,41 @@ def turn(**found: dict[str, float]) -> dict[str, dict[str, float]]:
 
 def test_what_is_fitted_prefers_what_was_right() -> None:
     """Two clues, of which one always stands with the right topic: it weighs more than 0, the other less."""
-    heard = [Choice(turn(leak={"told": 1.0, "long": 0.0}, pump={"told": 0.0, "long": 1.0}), frozenset(("leak",))),
-             Choice(turn(torch={"told": 1.0, "long": 0.0}, outside={"told": 0.0, "long": 1.0}), frozenset(("torch",))),
-             Choice(turn(sart={"told": 1.0, "long": 1.0}, epirb={"told": 0.0, "long": 1.0}), frozenset(("sart", "lookout")))]
+    heard = [Choice(turn(leak={"told": 1.0, "long": 0.0}, pump={"told": 0.0, "long": 1.0}), ("leak",)),
+             Choice(turn(torch={"told": 1.0, "long": 0.0}, outside={"told": 0.0, "long": 1.0}), ("torch",)),
+             Choice(turn(sart={"told": 1.0, "long": 1.0}, epirb={"told": 0.0, "long": 1.0}), ("sart", "lookout"))]
     found = choosing(heard)
-    assert found["told"] > 1.0 and found["long"] < 0.0
+    assert found.alone["told"] > 1.0 and found.alone["long"] < 0.0
     assert [weigh(each.found, found)[0].topic in each.right for each in heard] == [True, True, True]
 
 
+def test_what_clues_say_only_together_is_fitted() -> None:
+    """The right topic has one of two clues, the wrong one both or neither: no clue by itself speaks for either."""
+    one, other, both, neither = ({"near": a, "asks": b} for a, b in ((1.0, 0.0), (0.0, 1.0), (1.0, 1.0), (0.0, 0.0)))
+    heard = [Choice(turn(leak=good, pump=bad), ("leak",)) for good in (one, other) for bad in (both, neither)] * 500
+    found = choosing(heard)
+    by_themselves = [weigh(each.found, Weighing(found.alone))[0] for each in heard]
+    assert all(each.share < 0.6 for each in by_themselves)
+    together = [weigh(each.found, found)[0] for each in heard]
+    assert all(each.topic == "leak" and each.share > 0.7 for each in together)
+
+
+def test_of_what_is_right_the_best_is_fitted() -> None:
+    """`what now` may always be said; what is said best is something else."""
+    heard = [Choice(turn(board_raft={"told": 1.0}, what_now={"always": 1.0}), ("board_raft", "what_now"))] * 20
+    found = choosing(heard)
+    assert weigh(heard[0].found, found)[0].topic == "board_raft"
+    alone = Choice(turn(leak={"told": 1.0}, what_now={"always": 1.0}), ("head_count", "what_now"))
+    assert [alone.worth(topic) for topic in ("leak", "what_now", "head_count")] == [0.0, 1.0, 0.0]  # what was not found is not the best
+
+
+def test_few_topics_are_looked_at_again_and_none_where_one_is_settled() -> None:
+    assert short_list({"leak": 9.0, "pump": 1.0, "torch": 0.0}) == []
+    assert short_list({name: 1.0 for name in "gfedcba"}) == ["a", "b", "c", "d", "e"]
+
+
 def test_shares_are_shares() -> None:
-    ranked = weigh(turn(leak={"words": 2.0}, pump={"words": 1.0}, torch={"words": 1.0}), {"words": 1.0})
+    ranked = weigh(turn(leak={"words": 2.0}, pump={"words": 1.0}, torch={"words": 1.0}), Weighing({"words": 1.0}))
     assert [each.topic for each in ranked] == ["leak", "pump", "torch"]  # those alike in order of their names
     assert sum(each.share for each in ranked) == pytest.approx(1.0)
     assert ranked[0].share / ranked[1].share == pytest.approx(2.718281828, rel=1e-6)

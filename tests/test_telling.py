@@ -12,7 +12,9 @@ from guide.knowledge.problems import Place
 from guide.knowledge.records import Value
 from guide.language import weights
 from guide.language.kits import kind_of_pack
-from guide.language.reading import Lent, Reader, Utterance
+from guide.language.reading import Reader
+from guide.language.utterances import Lent, Utterance
+from guide.language.weighing import Weighing
 from guide.language.wording import regular
 from guide.starting import Started, start
 from guide.talk.before import Talk, says_over
@@ -43,7 +45,15 @@ def test_what_is_fitted_tells_what_was_told() -> None:
     asked = [Asked({"sure": 1.0, "long": float(number % 2)}, told=True) for number in range(6)]
     asked += [Asked({"sure": -1.0, "long": float(number % 2)}, told=False) for number in range(6)]
     found = answering(asked)
-    assert found["sure"] > 1.0 and abs(found["long"]) < 0.1
+    assert found.alone["sure"] > 1.0 and abs(found.alone["long"]) < 0.1
+    assert all((likely(each.clues, found) > 0.5) is each.told for each in asked)
+
+
+def test_what_is_told_only_by_clues_together_is_fitted() -> None:
+    """Told where one of two clues stands, not where both or neither do."""
+    asked = [Asked({"near": a, "asks": b}, told=a != b) for a in (0.0, 1.0) for b in (0.0, 1.0)] * 200
+    found = answering(asked)
+    assert all(0.4 < likely(each.clues, Weighing(found.alone)) < 0.6 for each in asked)
     assert all((likely(each.clues, found) > 0.5) is each.told for each in asked)
 
 
@@ -62,8 +72,8 @@ class Hinted(Telling):
     ("leak_open=true", 0.85, True), ("leak_open=true", 0.1, False), ("drogue_set=false", 0.85, False), ("drogue_set=false", 1.5, True)])
 def test_what_no_clause_tells_needs_more(knowledge: Knowledge, label: str, worth: float, heard: bool) -> None:
     """A clue worth 0.85: a likelihood of 0.70 keeps what a clause tells, is enough for an emergency that begins, and adds nothing else."""
-    assert KEEP < URGENT < likely({"own": 1.0}, {"own": 0.85}) < ADD
-    reader = Reader(knowledge, weights.read(compiling.default_folder() / weights.FILE)._replace(tells={f"new: {label}": worth}))
+    assert KEEP < URGENT < likely({"own": 1.0}, Weighing({"own": 0.85})) < ADD
+    reader = Reader(knowledge, weights.read(compiling.default_folder() / weights.FILE)._replace(tells=Weighing({f"new: {label}": worth})))
     read = reader.read("the tube has a hole and air hisses out of it")
     bare = read._replace(readings=tuple(reading._replace(told=()) for reading in read.readings))
     told = {told.fact for reading in Hinted(knowledge, reader, label).heard(Talk(knowledge), bare).readings for told in reading.told}
@@ -77,7 +87,7 @@ def test_of_a_fact_only_the_likelier_is_told(knowledge: Knowledge) -> None:
             return {"raft_inverted=true": Hint(0, kept=False, clues={"own": 1.0}), "raft_inverted=false": Hint(0, kept=False, clues={"own": 2.0})}
 
     tells = {"own": 2.0, "new: raft_inverted=true": 0.0, "new: raft_inverted=false": 0.0}
-    reader = Reader(knowledge, weights.read(compiling.default_folder() / weights.FILE)._replace(tells=tells))
+    reader = Reader(knowledge, weights.read(compiling.default_folder() / weights.FILE)._replace(tells=Weighing(tells)))
     read = reader.read("we flipped the raft back over")
     bare = read._replace(readings=tuple(reading._replace(told=()) for reading in read.readings))
     heard = Both(knowledge, reader).heard(Talk(knowledge), bare)
@@ -86,7 +96,7 @@ def test_of_a_fact_only_the_likelier_is_told(knowledge: Knowledge) -> None:
 
 def test_without_weights_nothing_changes(knowledge: Knowledge) -> None:
     learned = weights.read(compiling.default_folder() / weights.FILE)
-    reader = Reader(knowledge, learned._replace(tells={}))
+    reader = Reader(knowledge, learned._replace(tells=Weighing({})))
     utterance = reader.read("the tube has a hole, I can hear it hiss")
     assert Telling(knowledge, reader).heard(Talk(knowledge), utterance) == utterance
 

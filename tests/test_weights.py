@@ -7,6 +7,7 @@ import pytest
 
 from guide.language import weights, writing
 from guide.language.features import Lexicon
+from guide.language.weighing import Net, Weighing
 from guide.safe import Damaged
 
 ROWS = {"wflare": {0: 1.0, 2: -0.5}, "wraft": {1: 0.25}, "bflare raft": {2: 2.0}, "w" + "é" * 200: {0: 1.0}, "wnothing": {0: 0.001}}
@@ -94,3 +95,27 @@ def test_all_families_at_once_say_what_each_says_by_itself() -> None:
     scored = weights.Together(models).score(shown)
     for family in ("topics", "scope"):
         assert scored.family(family) == pytest.approx(dict(zip(models[family].labels, models[family].score(shown))))
+
+
+# ---- what clues weigh
+
+def test_clues_weigh_alone_and_together() -> None:
+    """Two hinges: one begins where both clues stand, the other never. Numbers are kept in thousandths."""
+    net = Net.of(["sure", "long"], [[1.0, -2.0], [1.0, -2.0]], [-1.5, 0.25], [4.0, 8.0])
+    assert net.adds({"sure": 1.0, "long": 1.0}) == pytest.approx(4.0 * (2.0 - 1.5))
+    assert net.adds({"sure": 1.0, "unheard of": 9.0}) == 0.0
+    assert net.adds({}) == pytest.approx(8.0 * 0.25)
+    weighing = Weighing({"sure": 2.0, "long": -0.5}, net)
+    assert weighing.points({"sure": 1.0, "long": 1.0, "unheard of": 9.0}) == pytest.approx(1.5)
+    assert Weighing({"sure": 2.0}).together({"sure": 1.0}) == 0.0
+
+
+def test_what_clues_weigh_is_kept_in_the_file() -> None:
+    net = Net.of(["sure", "long"], [[1.0, -2.0], [0.125, 32.0]], [-1.5, 0.25], [4.0, -30.0])
+    data = writing.with_clues(made(), Weighing({"sure": 2.0, "long": -0.5}, net), Weighing({"news": 1.0}), "talks")
+    learned = weights.unpack(data)
+    assert dict(learned.clues.alone) == {"sure": 2.0, "long": -0.5} and learned.rehearsed == "talks"
+    for clues in ({"sure": 1.0}, {"sure": 1.0, "long": 2.0}, {"long": -1.0}):
+        assert learned.clues.together(clues) == pytest.approx(net.adds(clues), abs=0.05)
+    assert learned.tells.net is None and dict(learned.tells.alone) == {"news": 1.0}
+    assert weights.unpack(writing.with_clues(data, learned.clues, learned.tells, "talks")).clues.together({"sure": 1.0}) == learned.clues.together({"sure": 1.0})

@@ -254,7 +254,7 @@ class AmountReader:
         return found
 
     def _issued(self, amount: Amount, words: list[str]) -> Amount:
-        each = amount.how == "used" and amount.fact == "water" and self._units.any("each", words)
+        each = amount.how == "used" and amount.fact == "water" and self._units.any("each", split(_FOR_ALL.sub(" ", " ".join(words))))
         return amount._replace(how="issued") if each else amount
 
 
@@ -264,6 +264,8 @@ _TO_NOUN = 4
 """Words behind a number that tell of whom it is so many: `of the young lads`."""
 _ARTICLES = (["the"], ["our"], ["my"])
 _FINDS = frozenset("found caught collected gathered discovered got".split())
+_FOR_ALL = pattern(r"\b(?:for|between|among|amongst) (?:everyone|everybody|all of us)\b")
+"""All of them together: `we used two litres for everybody`."""
 _THE_SEA = pattern(r"\b(?:it|that) (?:is|was) [^,]*, (?:the|our) (?:sea|water)\b\W*$")
 """Says behind what it tells of it what it is: `it's 9 degrees, the sea`."""
 _NOT_BESIDE = pattern(r"\b(?:now|was|were|had|not|no|sorry|wait|instead|each|per|a day|of (?:it|them|that|those|which))\b")
@@ -293,7 +295,7 @@ def _in_all(told: list[list[Amount]], pieces: Sequence[str], sentence: str) -> l
     """Without what a later piece gives the sum of: `a couple came across, which makes eight of us`, `ten pouches of half a litre, that is five litres`."""
     said = regular(sentence)
     for at, piece in enumerate(pieces):
-        sums = {amount.fact for amount in told[at] if amount.how == "set"} if at and (SUMS.match(regular(piece)) or f" so {regular(piece)}" in said) else set()
+        sums = {amount.fact for amount in told[at] if amount.how == "set"} if at and (SUMS.match(regular(piece)) or f" so {regular(piece).removeprefix('so ')}" in said) else set()
         told = [[amount for amount in amounts if n >= at or amount.fact not in sums] for n, amounts in enumerate(told)] if sums else told
     return told
 

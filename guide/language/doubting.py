@@ -52,7 +52,7 @@ class Doubting:
         """What of this is told after all; a sighting that ends without being named is the one that is known."""
         missing = any(t.fact == "persons_missing" and t.value for t in told) and not self._units.any("absence", split(regular(sentence)))
         counting = any(t.fact == "all_accounted" and t.value is False for t in told) and not self._lacks(sentence)
-        found = [self._sighting(t, piece, known) for t in told if not (missing and t.fact in ("persons_missing", "all_accounted"))
+        found = [self._sighting(t, piece, sentence, known) for t in told if not (missing and t.fact in ("persons_missing", "all_accounted"))
                  and not (counting and t.fact == "all_accounted")]
         return tuple(t for t in found if t is not None and not _of_a_part(t, piece, sentence) and not _of_the_sea(t, piece) and not self._of_a_thing(t, piece)
                      and not _of_weather(t, piece, known) and not _still_in(t, piece) and not _lies_low(t, piece) and not _of_a_signal(t, piece) and not _for_a_while(t, piece) and not _unanswered(t, piece, sentence) and not (t.how == "used" and _NOT_USED.search(regular(piece))))
@@ -70,13 +70,14 @@ class Doubting:
         words = words[words[:1] in (["the"], ["our"], ["my"], ["a"], ["that"]):]
         return any(" ".join(words[:size]) in self._items() for size in range(1, LONGEST_NAME + 1))
 
-    def _sighting(self, told: Told, piece: str, known: Mapping[str, object]) -> Told | None:
+    def _sighting(self, told: Told, piece: str, sentence: str, known: Mapping[str, object]) -> Told | None:
         """The sighting that ends; None where the clause names none and only says that it cannot be seen (`can't see it though`), or
         where none is known. Nor does an engine that is heard, and no more, begin one."""
         if told.fact not in SIGHTED or self._units.any(SIGHTED[told.fact], split(regular(piece))):
             return told
         if told.value is not False:
-            return None if _ENGINE.search(regular(piece)) else told  # `an engine, somewhere` may be anybody's
+            named = self._units.any(SIGHTED[told.fact], split(regular(sentence)))
+            return None if _ENGINE.search(regular(piece if named else sentence)) else told  # `an engine, I can hear it` may be anybody's
         seen = [fact for fact in SIGHTED if known.get(fact) is True]
         if not seen:
             return told if _GONE.search(regular(piece)) and known.get(told.fact) is not None else None

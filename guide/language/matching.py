@@ -11,7 +11,7 @@ from guide.language.clauses import mask_amounts, orders_somebody
 from guide.language.features import CONTEXT, CONTEXT_WEIGHT, weighed
 from guide.language.numbers import NUMBER_WORDS
 from guide.language.weights import Learned, Scored, Shown, Together
-from guide.language.wording import stem
+from guide.language.wording import respelt, stem
 from guide.patterns import pattern
 
 _SHARPNESS = 3.0
@@ -103,7 +103,7 @@ class Matcher:
     def _somebody(self, found: re.Match[str]) -> str:
         word = found[0].lower()
         root = stem(word)
-        return found[0] if word in NUMBER_WORDS or self._knows(root) or self._alike(root, SPELT) else "Somebody"
+        return found[0] if word in NUMBER_WORDS or respelt(word) or self._knows(root) or self._alike(root, SPELT) else "Somebody"
 
     def shown(self, text: str) -> Shown | None:
         """The features of a sentence, misspellings mended, that the bank knows; None for text without words."""

@@ -4,7 +4,6 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from functools import cached_property
-from types import MappingProxyType
 from typing import NamedTuple
 
 from guide.knowledge.base import Knowledge
@@ -14,12 +13,13 @@ from guide.language.amounts import Amount, AmountReader, Lead
 from guide.language.doubting import Doubting
 from guide.language.facts import FactReader, Least, Told
 from guide.language.kits import kind_of_pack
-from guide.language.matching import Candidate, Matcher
+from guide.language.matching import Matcher
 from guide.language.mentions import TEMPERATURES
 from guide.language.naming import Naming
 from guide.language.numbers import split
 from guide.language.positions import PLACE, position
 from guide.language.units import Units
+from guide.language.utterances import ALONE, Lent, Reading, Utterance
 from guide.language.weights import Learned
 from guide.language.wording import clean, regular, stem, tokens
 from guide.patterns import pattern
@@ -29,54 +29,6 @@ REPORTED = Least(support=5.7, lead=0.4)
 and 89 in 100 that state one are understood."""
 SUPPOSED = Least(support=4.0, lead=0.0)
 """The same for what-ifs, where a wrong reading changes nothing and is echoed."""
-
-
-class Reading(NamedTuple):
-    """One clause."""
-
-    clause: str
-    kind: str
-    """question, report, what_if or command; a report whose `told` is empty asserted nothing we track."""
-    candidates: tuple[Candidate, ...]
-    told: tuple[Told, ...]
-    states: float = 0.0
-    """How clearly it states something rather than orders, plans or wishes it."""
-
-
-class Utterance(NamedTuple):
-    """All that was read in one utterance."""
-
-    text: str
-    readings: tuple[Reading, ...]
-    whole: Mapping[str, float]
-    """Topic → evidence of the utterance taken as one."""
-    foreign: float
-    """Share of longer words unknown to the subject."""
-    corrects: bool
-    """It takes back or corrects what was said before."""
-    stated: Mapping[str, float] = MappingProxyType({})
-    """Topic → evidence of the utterance taken as one statement."""
-    sounding: Mapping[str, float] = MappingProxyType({})
-    """`fact=value` → evidence of the same."""
-    named: frozenset[str] = frozenset()
-    """The items that it calls by a name."""
-
-    def likeliest(self) -> tuple[Candidate, ...]:
-        """The topic that it is likeliest about taken as one; nothing for text without words."""
-        return tuple(Candidate(label, self.whole[label]) for label in (max(self.whole, key=self.whole.__getitem__),)) if self.whole else ()
-
-
-class Lent(NamedTuple):
-    """What a talk lends to a sentence that is read."""
-
-    known: Mapping[str, object] = MappingProxyType({})
-    """What was told, which helps to tell facts apart."""
-    spoken_of: str | None = None
-    """The topic that is spoken of, of which an amount may be that names nothing: `two left`."""
-
-
-ALONE = Lent()
-"""Nothing: the sentence is read by itself."""
 
 
 class _Background(NamedTuple):
@@ -148,11 +100,13 @@ def _places(piece: str) -> bool:
     return len(position(piece)) == len(PLACE) and not clauses.asks(piece.rstrip(" ?"))
 
 
-def _continued(kinds: list[str], pieces: list[str]) -> list[str]:
-    """`how long will the beacon and the transponder last when it is cold`: what has no verb of its own goes on asking."""
+def _continued(kinds: list[str], pieces: list[str], sentence: str) -> list[str]:
+    """`how long will the beacon and the transponder last when it is cold`: what has no verb of its own goes on asking, or begins to: `minus 5 and
+    20 knots of wind would feel like what?`"""
     found: list[str] = []
-    for kind, piece in zip(kinds, pieces):
-        goes_on = kind == "report" and found[-1:] == ["question"] and not _places(piece) and not clauses.has_verb(clauses.main_part(piece))
+    for at, (kind, piece) in enumerate(zip(kinds, pieces)):
+        asked = found[-1:] == ["question"] or kinds[at + 1:at + 2] == ["question"] and not clauses.asks(pieces[at + 1]) and clauses.joined(piece, pieces[at + 1], sentence)
+        goes_on = kind == "report" and asked and not _places(piece) and not clauses.has_verb(clauses.main_part(piece))
         found.append("question" if goes_on else kind)
     return found
 
@@ -272,7 +226,7 @@ class Reader:
         """Each piece by itself; the sentence as one where the pieces show no fact but it does."""
         tells = [mood != "what_if" and (number > 0 and _SUMS_UP.match(piece) is not None or len(pieces) > 1 and _places(piece)) for number, piece in enumerate(pieces)]
         kinds = ["report" if told else mood or self._kind(piece, piece is pieces[-1] and sentence.endswith("?")) for piece, told in zip(pieces, tells)]
-        kinds = _continued(kinds, pieces)
+        kinds = _continued(kinds, pieces, sentence)
         parts = [clauses.supposed_part(piece) if kind == "what_if" else piece for piece, kind in zip(pieces, kinds)]
         stated = sentence if "question" not in kinds else ", ".join(piece for piece, kind in zip(pieces, kinds) if kind != "question")
         aside = 0.0 if stated == sentence else ASIDE

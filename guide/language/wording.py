@@ -179,8 +179,9 @@ _WE_ARE = pattern(r"(?:^|(?<=[.!?;,] ))were(?= (?:in|inside|on|aboard|all|both|s
 _BEEN = pattern(r"(?<=s )bin(?= (?:sick|hurt|hit|cut|out|there|told|trying|going|on|in the)\b)|(?<=\bhas )bin\b|(?<=\bhave )bin\b")
 _SEE = pattern(r"(?<=\bnot )c(?= (?:it|him|her|them|nothing|anything|a |the ))|(?<=\bcan )c(?= )")
 _TO = pattern(r"(?<=[a-z]) 2 (?=(?:us|me|him|her|them|you|do|get|be|see|go|keep|make|use|put|take|stop|fix|help|sleep|eat|find|the (?:raft|boat|ship|sea|water))\b)")
+_TOO = pattern(r"\b(an? [a-z]+|me|us|him|her|it|them) 2(?=$|[,.;!?])")
 _FOR = pattern(r"(?<=[a-z]) 4 (?=(?:us|me|him|her|them|you|help|ages|ever|now)\b)")
-"""`to` and `for` in a hurry: `talking 2 us`, `looking 4 him`."""
+"""`to`, `too` and `for` in a hurry: `talking 2 us`, `got a torch 2`, `looking 4 him`."""
 _SPOKEN_OF = ("dad mum mom mam brother sister son daughter husband wife cousin uncle aunt auntie grandad grandma nan gran skipper captain mate cook boat raft floor water "
               "wind sea canopy drogue beacon rope anchor").split()
 _THEIRS = frozenset(f"{name}s" for name in _SPOKEN_OF)
@@ -201,6 +202,11 @@ _KEEP = frozenset("this is was has his us as yes less gas bus always across proc
                   "loss boss miss pass glass mass class grass guess bless thing things nothing anything everything "
                   "something king ring sling wing spring string evening morning ceiling bring during red need feed seed "
                   "bleed bed shed led fed speed only early really".split())
+
+
+def respelt(word: str) -> bool:
+    """Whether a word, in small letters, is one by another spelling: `naebody`."""
+    return word in _RESPELT
 
 
 def clean(text: str) -> str:
@@ -226,8 +232,8 @@ def _regular(text: str) -> str:
     written = " ".join(_written_out(word) for word in and_for_an(clean(text).lower()).split(" "))
     if " bin " in written or " c " in written:
         written = _SEE.sub("see", _BEEN.sub("been", written))
-    if " 2 " in written or " 4 " in written:
-        written = _FOR.sub(" for ", _TO.sub(" to ", written))
+    if " 2" in written or " 4 " in written:
+        written = _FOR.sub(" for ", _TO.sub(" to ", _TOO.sub(r"\1 too", written)))
     if "id " in written:
         written = _I_WOULD.sub("i would", written)
     written = _WE_ARE.sub("we are", written) if "were" in written else written

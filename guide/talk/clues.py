@@ -11,7 +11,7 @@ from typing import NamedTuple
 
 from guide.language.facts import Told
 from guide.language.labels import OUTSIDE
-from guide.language.reading import Utterance
+from guide.language.utterances import Utterance
 from guide.language.wording import tokens
 from guide.talk.before import NOT_A_SUBJECT, PERSON, Talk, goes_on, points_back
 

@@ -8,7 +8,7 @@ from typing import NamedTuple
 from guide.knowledge.base import Knowledge
 from guide.language.labels import OUTSIDE
 from guide.language.matching import Matcher
-from guide.language.reading import Utterance
+from guide.language.utterances import Utterance
 from guide.language.weighing import Weighing
 from guide.talk.before import Talk
 from guide.talk.clues import FEW_WORDS, Clues, Sentence, SpokenOf, candidates, sentence

@@ -20,6 +20,8 @@ HOLD_TOPICS, HOLD_FACTS = 0.5, 1.0
 STEPS = 25
 """Newton steps, with the curve of all that is likely; of what is right, where several are, it is left out, which only shortens the steps."""
 _PLACES = 4
+SECOND = 0.15
+"""What another right topic counts beside the best, so that what may always be said (`what now`) is not learned as what is said best."""
 HINGES = 32
 ROUNDS, TURNS, DROPPED, PACE = 20, 256, 0.3, 0.003
 """How often the net sees every turn, how many at once, the share of hinges it does without each time, and how far it steps at first: with these it
@@ -30,10 +32,15 @@ _SEED = 0
 
 
 class Choice(NamedTuple):
-    """A turn of a labelled talk: all it may be about, with the clues to each, and which of them are right."""
+    """A turn of a labelled talk: all it may be about, with the clues to each, and which of them are right, the best first."""
 
     found: Mapping[str, Clues]
-    right: frozenset[str]
+    right: tuple[str, ...]
+
+    def worth(self, topic: str) -> float:
+        """How right a topic is: 1 for the best that may be, 0 for a wrong one."""
+        able = [each for each in self.right if each in self.found]
+        return (1.0 if topic == able[0] else SECOND) if topic in able else 0.0
 
 
 class Asked(NamedTuple):
@@ -44,27 +51,27 @@ class Asked(NamedTuple):
 
 
 class Open(NamedTuple):
-    """What each clue by itself leaves open: rows by turns, what speaks for each row already, and whether it is right."""
+    """What each clue by itself leaves open: rows by turns, what speaks for each row already, and how right it is."""
 
     rows: list[Clues]
     points: list[float]
-    right: list[bool]
+    right: list[float]
     sizes: list[int]
     """Rows of each turn."""
 
 
 def choosing(turns: Sequence[Choice]) -> Weighing:
     """What clues weigh where the right topics are likeliest, among what each turn may be about."""
-    able = [turn for turn in turns if turn.right & turn.found.keys()]
+    able = [turn for turn in turns if not turn.found.keys().isdisjoint(turn.right)]
     weighing = Weighing(_choosing_alone(able))
     left = Open([], [], [], [])
     for turn in able:
         points = {topic: weighing.points(clues) for topic, clues in turn.found.items()}
         topics = short_list(points)
-        if turn.right.intersection(topics):
+        if not set(topics).isdisjoint(turn.right):
             left.rows.extend(turn.found[topic] for topic in topics)
             left.points.extend(points[topic] for topic in topics)
-            left.right.extend(topic in turn.right for topic in topics)
+            left.right.extend(map(turn.worth, topics))
             left.sizes.append(len(topics))
     return weighing._replace(net=_together(left, list(weighing.alone), _slope_among))
 
@@ -74,7 +81,7 @@ def answering(asked: Sequence[Asked]) -> Weighing:
     weighing = Weighing(_answering_alone(asked))
     points = [weighing.points(each.clues) for each in asked]
     able = [(each, value) for each, value in zip(asked, points) if is_open(value)]
-    left = Open([each.clues for each, _ in able], [value for _, value in able], [each.told for each, _ in able], [1] * len(able))
+    left = Open([each.clues for each, _ in able], [value for _, value in able], [float(each.told) for each, _ in able], [1] * len(able))
     return weighing._replace(net=_together(left, list(weighing.alone), _slope_of_each))
 
 
@@ -82,7 +89,7 @@ def _choosing_alone(able: Sequence[Choice]) -> dict[str, float]:
     """Logistic regression among what each turn may be about."""
     import numpy as np
     names, table = _table([clues for turn in able for clues in turn.found.values()])
-    right = np.array([topic in turn.right for turn in able for topic in turn.found])
+    right = np.array([turn.worth(topic) for turn in able for topic in turn.found])
     sizes = [len(turn.found) for turn in able]
     of_turn, begins = np.repeat(np.arange(len(able)), sizes), np.cumsum([0, *sizes[:-1]])
     weight = np.zeros(len(names))
@@ -161,7 +168,7 @@ def _stepping(numbers: Sequence[np.ndarray], fade: tuple[float, float] = (0.9, 0
 
 
 def _slope_among(points: np.ndarray, right: np.ndarray, begins: np.ndarray) -> np.ndarray:
-    """One of the right rows of each turn is to be the likeliest."""
+    """A right row of each turn is to be the likeliest, rather the more right it is."""
     import numpy as np
     of_turn = np.repeat(np.arange(len(begins)), np.diff([*begins, len(points)]))
     likely = np.exp(points - np.maximum.reduceat(points, begins)[of_turn])

@@ -12,7 +12,8 @@ from guide.knowledge.base import Knowledge
 from guide.language.clauses import elsewhere, never_asserts, only_filler
 from guide.language.facts import Signs, Told
 from guide.language.labels import NONE
-from guide.language.reading import Reader, Reading, Utterance
+from guide.language.reading import Reader
+from guide.language.utterances import Reading, Utterance
 from guide.language.wording import tokens
 from guide.talk.before import Talk
 from guide.talk.clues import Clues

@@ -4,7 +4,8 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping
 
 from guide.knowledge.base import Knowledge
-from guide.language.reading import Reader, Reading, Utterance
+from guide.language.reading import Reader
+from guide.language.utterances import Reading, Utterance
 from guide.language.weighing import Weighing, is_open, share
 from guide.talk.before import Talk, says_over
 from guide.talk.clues import Clues

@@ -3,7 +3,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 
-from guide.language.reading import Reader, Reading
+from guide.language.reading import Reader
+from guide.language.utterances import Reading
 from guide.language.weighing import Weighing
 from guide.patterns import pattern
 from guide.talk.clues import plain
