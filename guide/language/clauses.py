@@ -57,12 +57,12 @@ _NEVER_ASSERTS = pattern(
     r"our drill|the drill|most common\w*|commonly|people do|it is said|they say|the law|"
     r"standing by|stand by|planning to|plan to|intend\w*|tell me when|let me know when|make sure|ensure|remember to|do not forget|might|maybe|perhaps|"
     r"(?:he|she|it|they|we|i|you|mate|skipper|captain|leader|that|this|someone|somebody|everyone|everybody|\w+) (?:will|shall)(?! not\b)|uncertain|unclear|doubtful|according to(?! (?:the|my|our|his|her) (?:\w+ )?(?:readout|gauge|thermometer|dial|watch|clock|meter|anemometer|gps|plotter|display|scale|label|count|tally|list|log|readings?|certificate|plate|label|tag|papers|marking|sticker|stamp|print)\b)|would (?:\w+ ){0,2}(?:like|love|prefer)|please god|pray god|god grant|(?:has|have|had) it from|(?:is|are) to be (?:\w+ed|sent|cut|set|put|shut|made|lit|thrown|let|given|taken|read)|(?:captain|skipper|mate|leader|he|she|boss|they|we|i) wants?|(?:keeps?|kept|keep on) (?:screaming|shouting|saying|dreaming|insisting|claiming|telling|yelling)|in (?:his|her|my) sleep|nearly|almost|(?:darn|damn|bloody|pretty) near|near (?:went|fell|lost|got|drowned)|starting to|beginning to|meaning to|still (?:looking|counting|searching|hunting|trying|working|waiting|getting|reading|pumping|bailing|rigging|sorting)|half way through|"
-    r"(?:may|could) have|may be|looks like it (?:will|is going|might|may)|used to|would be|would have|(?:supposed|meant) to (?:be|have|hold|carry|contain|come)|in a (?:minute|moment|sec|bit)|"
+    r"(?:may|could) have|(?:is|are) (?:only |just |meant )?for (?:when|if)|may be|looks like it (?:will|is going|might|may)|used to|would be|would have|(?:supposed|meant) to (?:be|have|hold|carry|contain|come)|in a (?:minute|moment|sec|bit)|"
     r"someone ought|somebody ought|do not (?:cut|fire|touch|open|let|throw|drink|eat|leave|inflate|pump|forget|shut|close|plug|pull|switch|turn|take|put|go|use))\b")
 _ASSIGNED = pattern(r"\w\s*=\s*\w|[{}]")
 """Not words that a person says: text that would give the guide orders is only text."""
 _GREETING = pattern(r"^(?:ok(?:ay)?|ha(?:ha)+h?|lol|omg|ugh|och|ach|argh|aargh|phew|whew|wow|yay|jeez|crikey|crap|damn|dammit|thank god|thank goodness|right|well|so|hey|oi|er|um|oh|ah|hello|hi|listen|look|please|now|yes|yeah|yep|no wait|no hang on|"
-                       r"hang on|wait|sorry|correction|help(?: me| us)?(?= (?:my|our|the|he|she|they|we|i|someone|somebody)\b)|good (?:morning|afternoon|evening|day)|my mistake|bloody hell|blimey|jesus|god|skipper|skip|mate|guys|lads|sir|ma'?am)\b[ ,:!.]*")
+                       r"hang on|wait|sorry|correction|help(?: me| us)?(?= (?:my|our|the|he|she|they|we|i|someone|somebody)\b)|good (?:morning|afternoon|evening|day|heavens|god|lord|grief|gracious)|my mistake|bloody hell|blimey|jesus|god|skipper|skip|mate|guys|lads|sir|ma'?am)\b[ ,:!.]*")
 
 
 @lru_cache(maxsize=1024)
@@ -164,7 +164,7 @@ def asks(text: str) -> bool:
         return False
     if words[0] == "is" and words[1:2] in (["a"], ["an"], ["one"], ["no"]) and words[2:]:
         return not _JUDGED.isdisjoint(words[2:])  # `is a hole in the tube`, of who leaves out `there`
-    if words[:2] == ["did", "it"] and (len(words) == 2 or words[2] in _SUBJECTS):
+    if words[:2] in (["did", "it"], ["did", "that"], ["did", "this"]) and (len(words) == 2 or words[2] in _SUBJECTS):
         return False  # `did it, it is the right way up`
     subject = words[2:3] if words[1:2] == ["not"] else words[1:2]
     if words[1:2] == ["not"] and (words[2:3] in _DOUBLY_DENIED or _AINT.match(text)):
@@ -300,7 +300,7 @@ _DAY, _LESSON = "(?:mon|tues|wednes|thurs|fri|satur|sun)day", "(?:drill|exercise
 _ELSEWHERE = pattern(r"\b(?:my|our|his|her) (?:last|old|previous|former|other) (?:ship|boat|crew|job|trip|tub|vessel|rig|berth)\b|\b(?:my|our|his|her) (?:last|old|previous|former) raft\b|\blast (?:ship|boat|job|rig|trip) i\b|"
                      r"\blast (?:month|week|year|season|spring|summer|autumn|fall|winter)\b|\bmake believe\b|"
                      r"\bin (?:the|a|that) (?:\w+ )?(?:film|movie|video|story|novel)\b|"
-                     rf"\b{_DAY}(?: is)? {_LESSON}\b|\b{_LESSON} (?:(?:on|last|back in|of last) )?(?:{_DAY}|yesterday|last \w+|the other (?:day|week))\b|\bin (?:19|20)\d\d\b|\byears? ago\b|\bback in the day\b")
+                     rf"\b{_DAY}(?: is)? {_LESSON}\b|\b{_LESSON} (?:(?:on|last|back in|of last) )?(?:{_DAY}|yesterday|last \w+|the other (?:day|week))\b|\bin (?:19|20)\d\d\b|\byears? ago\b|\bback in the day\b|\bin (?:my|our|his|her) \w+(?: is)? (?:day|days|time)\b")
 
 
 def elsewhere(text: str) -> bool:

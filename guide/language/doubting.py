@@ -18,7 +18,7 @@ _THE_OTHERS = pattern(r"\bother (?:\w+|\d+) of us\b|\b(?:second|other|another|ne
 _ALL_OF_THEM = pattern(
     r"\b(?:aboard|on board|boarded|(?:in|inside|into) (?:(?:the|this|our|a) )?(?:\w+ )?(?:raft|liferaft|boat|tent|dinghy)|in here|in it|all told|altogether|in total|in all|left|each|between us|survived|"
     r"(?:got|climbed|made it|come|came|crawled|scrambled|back) (?:in|inside|out|aboard|across|over|off))\b")
-_GONE = pattern(r"\b(?:any ?more|no longer|gone|lost|left|away|vanished|disappeared|out of (?:sight|hearing)|passed|past|horizon|faded|steamed|sailed|flew|flown)\b")
+_GONE = pattern(r"\b(?:any ?more|(?:any|no) longer|gone|lost|left|away|vanished|disappeared|out of (?:sight|hearing)|passed|past|horizon|faded|steamed|sailed|flew|flown)\b")
 _NOT_YET = frozenset("still yet counting heading short only just unsure sure wrong do does".split())
 _IN_THE_WATER = pattern(r"(?<!been )(?<!was )(?<!were )\bin the (?:water|sea|drink)\b")
 _FIRED, _ABLAZE = pattern(r"\bfired\b"), pattern(r"\b(?:fire|fires|burn\w*|flames?|alight|ablaze|smoke|blaz\w+)\b")

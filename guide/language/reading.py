@@ -47,6 +47,8 @@ VERY_SHY = 1.0
 """The same for a question without any asking word."""
 SUPPOSED_STATES, CORRECTS_STATES = 1.5, 2.0
 """How clearly a supposition states what it supposes, and a correction what it corrects."""
+HINTS = -0.4
+"""Evidence that one clause at least must have for what only the sentence as one tells."""
 IDLE = 0.0
 """How clearly a clause that tells nothing must state something, not to be an order, a plan or a wish."""
 OWN_PART = 0.65
@@ -80,7 +82,7 @@ def _amount_lead(kind: str, states: float) -> Lead:
 
 def _not_turned(told: tuple[Told, ...], before: list[Reading], piece: str) -> tuple[Told, ...]:
     """Without what would take back what the sentence told before, unless a word says that it has changed."""
-    if _TURNS.search(piece):
+    if _TURNS.search(piece) or _TURNS.search(before[-1].clause if before else ""):
         return told
     said = {each.fact: each.value for reading in before for each in reading.told if isinstance(each.value, bool)}
     return tuple(each for each in told if said.get(each.fact, each.value) == each.value)
@@ -111,6 +113,9 @@ def _continued(kinds: list[str], pieces: list[str], sentence: str) -> list[str]:
     return found
 
 
+_ALSO = pattern(r"^(?:and|or|but|what about|how about)\b", re.IGNORECASE)
+_THAT_WHICH = pattern(r"^(?:(?:and|but|so) )?(?:an?|any) \w+(?: \w+)? (?:that|which|who) \w+", re.IGNORECASE)
+"""A thing of some kind: `a plane that circles, what does it tell us`."""
 _AFTER_DARK = pattern(r"\b(?:after dark|at night|in the dark|middle of the night)\b")
 _MAKE_THAT, _WAS_SO = pattern(r"\bmake (?:that|it)\b"), pattern(r"\b(?:it|that|there) (?:is|was|were)\b|\b(?:was|were)\b")
 _REST_OF_ORDER = pattern(r"^(?:down|up|in|out|off|over|back|round|to)\b", re.IGNORECASE)
@@ -122,7 +127,7 @@ _POINTS_OUT = pattern(r"^(?:and |but |so )?(?:that|this|it|they|those)\b", re.IG
 _SEEN = pattern(r"^(?:there (?:it|he|she|they) (?:is|are|goes|go)|(?:(?:and|but) )?(?:(?:i|we)(?: can(?:no|')?t?| have)?|can(?:no|')?t?) (?:see|c|saw|hear|heard|got|spotted) (?:it|him|her|them|that))(?: (?:now|yet|though|but))?(?: (?:but )?can (?:see|hear) (?:it|him|her|them))?\W*$",
                 re.IGNORECASE)
 """Says of what was just told only that it is seen."""
-_TURNS = pattern(r"\b(?:now|then|again|no|wait|actually|but|since|just|finally)\b", re.IGNORECASE)
+_TURNS = pattern(r"\b(?:now|then|again|no|wait|actually|but|since|just|finally|instead|another)\b", re.IGNORECASE)
 
 
 class Reader:
@@ -238,7 +243,9 @@ class Reader:
         for number, (piece, part, kind) in enumerate(zip(pieces, parts, kinds)):
             told = tuple(each for each in self._placed(part, amounts[number]) if self._high(each, sentence) and not (each.value == 0 and self._naming.is_name(part)))
             if kind == "report" and kinds[number + 1:number + 2] == ["question"] and not clauses.has_verb(piece):
-                told = tuple(each for each in told if each.value not in (0, 1))  # `the hand one, how do I hold it?`
+                told = tuple(each for each in told if each.value not in (0, 1) and not (isinstance(each.value, str) and _ALSO.match(piece)))  # `the hand one, how do I hold it?`
+            if kind == "report" and kinds[number + 1:number + 2] == ["question"] and (self._naming.is_name(part) or _THAT_WHICH.match(piece)):
+                kind = "command"  # only what is asked about: `the beacon, must it float?`
             if kind == "report" and number < len(pieces) - 1 and " but " in sentence and _PAST.search(regular(piece)):
                 told = ()  # `it was shut but it blew open`
             elif kind == "what_if" and len(pieces) > 1 and part == piece and clauses.asks(piece):
@@ -272,7 +279,12 @@ class Reader:
         said, states = (sentence, self._states(sentence, sentence)) if kind == "report" else (clauses.supposed_part(sentence), SUPPOSED_STATES)
         extra = self._told(said, kind, self._amounts_in(said, background, _amount_lead(kind, states)), states, background.known)
         extra = self._doubting.heard(extra, said, sentence, background.known)
+        extra = tuple(each for each in extra if not isinstance(each.value, bool) or any(self._hints_at(reading.clause, each, background.known) for reading in readings))
         return [*readings[:-1], readings[-1]._replace(told=extra)]
+
+    def _hints_at(self, clause: str, told: Told, known: Mapping[str, object]) -> bool:
+        """Whether a clause by itself has a word for what the sentence as one tells: words of two matters may sound like a third."""
+        return self.facts.own(clause, f"{told.fact}={str(told.value).lower()}", known) >= HINTS
 
     def _amounts_in(self, piece: str, background: _Background, least: Lead = ASKED) -> tuple[Told, ...]:
         return self._placed(piece, self.amounts.told([piece], piece, [least], background.spoken_of, background.told, fahrenheit=background.fahrenheit)[0])

@@ -25,7 +25,7 @@ _CONTRACTIONS = (
     (r"\b(i|we|you|they|he|she|it|who|what|how)'d\b", r"\1 would"),
     (r"\b(what|whats|wot|wots|wat)\b(?:'s)?", "what"),
     (r"\b(hows|how's)\b", "how is"),
-    (r"\b(wheres|where's)\b", "where is"),
+    (r"\b(wheres|weres|whers|where's)\b", "where is"),
     (r"\b(whos|who's)\b", "who is"),
     (r"\b(whens|when's)\b", "when is"),
     (r"\b(theres|there's)\b", "there is"),
@@ -107,6 +107,7 @@ _RESPELT = {word: put for put, words in {
     "nothing": "nowt",
     "now": "noo",
     "off": "aff",
+    "once": "wance wunce",
     "one": "yin",
     "our": "oor",
     "out": "oot",
@@ -160,7 +161,7 @@ _RESPELT = {word: put for put, words in {
 """Words by another spelling, of a dialect or of somebody in a hurry, without what they are to the guide."""
 _RUN_ON = frozenset(
  "cant wont shant aint isnt arent wasnt werent hadnt couldnt wouldnt shouldnt mustnt neednt "
- "dyou lets ive weve youve theyve re youre theyre im whats wot wots wat hows wheres whos whens theres thats its hes shes isnae arenae "
+ "dyou lets ive weve youve theyve re youre theyre im whats wot wots wat hows wheres weres whers whos whens theres thats its hes shes isnae arenae "
  "winna wina dinna dina dinae isna wasna werena hasna havena hadna didna couldna wouldna shouldna canna wasnae werenae hasnae havenae hadnae didnae doesnae couldnae wouldnae shouldnae willnae cannae dinnae".split())
 """Every word without an apostrophe that a contraction stands for: most sentences have none, and need none of the patterns."""
 _APOSTROPHE = pattern(r"'(?!s\b)|\b(?:what|whats|wot|wots|wat|how|where|who|when|there|that|it|he|she|let|wi)'")

@@ -9,10 +9,10 @@ from collections.abc import Collection, Iterator, Mapping
 from typing import NamedTuple
 
 from guide.knowledge.base import Knowledge
-from guide.language.clauses import elsewhere, never_asserts, only_filler
+from guide.language.clauses import elsewhere, never_asserts, only_filler, orders
 from guide.language.facts import Signs, Told
 from guide.language.labels import NONE
-from guide.language.reading import Reader
+from guide.language.reading import IDLE, Reader
 from guide.language.utterances import Reading, Utterance
 from guide.language.wording import tokens
 from guide.talk.before import Talk
@@ -33,6 +33,8 @@ WHERE = ("asks as well", "few words", "not so", "several clauses", "in a talk", 
 WHAT = ("own", "whole", "states", "topic", "says", "lead")
 """What evidence weighs depends on where it stands: each of these clues counts beside each of those."""
 FEW, LONG = 4, 10
+VAGUE = -1.0
+"""How clearly a clause must state something to be looked at, although it sounds more like an order or a plan."""
 
 
 class Hint(NamedTuple):
@@ -60,7 +62,7 @@ class Hinting:
         readings = utterance.readings
         if any(reading.kind == "what_if" for reading in readings):
             return {}
-        states = [at for at, reading in enumerate(readings) if reading.kind == "report"]
+        states = [at for at, reading in enumerate(readings) if _may_state(reading)]
         told = {label_of(each): at for at in states for each in readings[at].told if label_of(each)}
         facts = {label.partition("=")[0] for label in told}
         stands, context = dict(told), self._context(talk)
@@ -139,6 +141,11 @@ class Hinting:
             return "same"
         about = self._knowledge.topics.get(name)
         return "near" if about and not set(about.see).isdisjoint(topics) else ""
+
+
+def _may_state(reading: Reading) -> bool:
+    """Whether a clause states something, or may: one that is no order, and no plan by its words, but sounds like one: `Mary keeps the lookout now`."""
+    return reading.kind == "report" or reading.kind == "command" and VAGUE <= reading.states < IDLE and not orders(reading.clause) and not never_asserts(reading.clause)
 
 
 def label_of(told: Told) -> str:

@@ -31,7 +31,7 @@ class Telling:
         chances = {label: likely(hint.clues, weighing) for label, hint in hints.items()}
         likeliest = {label.partition("=")[0]: label for label in sorted(chances, key=chances.__getitem__)}  # a fact is so or not so
         told = {label: hints[label] for label in likeliest.values()
-                if chances[label] >= self._least(label, hints[label]) and self._holds(talk, utterance, hints[label], label)}
+                if chances[label] >= self._least(label, hints[label], utterance.readings[hints[label].at]) and self._holds(talk, utterance, hints[label], label)}
         return utterance._replace(readings=tuple(
             _with(reading, {label for label, hint in told.items() if hint.at == at}, hints.keys() - told.keys())
             for at, reading in enumerate(utterance.readings)))
@@ -40,9 +40,9 @@ class Telling:
         """`fact=value` → what speaks for the utterance telling it."""
         return self._hinting.hints(talk, utterance)
 
-    def _least(self, label: str, hint: Hint) -> float:
+    def _least(self, label: str, hint: Hint, reading: Reading) -> float:
         """How likely the fact must be told."""
-        return KEEP if hint.kept else URGENT if self._begins(label) else ADD
+        return KEEP if hint.kept else URGENT if self._begins(label) and reading.kind == "report" else ADD
 
     def _begins(self, label: str) -> bool:
         """Whether a fact is that an emergency or a sighting has begun."""
@@ -65,10 +65,10 @@ def _follows(reading: Reading, label: str) -> bool:
 
 
 def _with(reading: Reading, told: Collection[str], untold: Collection[str]) -> Reading:
-    """A reading with these facts and without those."""
-    kept = reading._replace(told=tuple(each for each in reading.told if label_of(each) not in untold))
+    """A reading with these facts and without those. What sounded like an order or a plan tells no more than that: its numbers are none that are there."""
+    kept = reading._replace(told=tuple(each for each in reading.told if label_of(each) not in untold and not (told and reading.kind == "command")))
     more = tuple(fact_of(label) for label in sorted(told) if fact_of(label) not in kept.told)
-    return kept._replace(told=(*kept.told, *more))
+    return kept._replace(kind="report", told=(*kept.told, *more)) if more else kept
 
 
 def likely(clues: Clues, weighing: Weighing) -> float:
