@@ -45,8 +45,8 @@ SHY = 0.3
 """How far the evidence for an unmarked question must lead that for a statement."""
 VERY_SHY = 1.0
 """The same for a question without any asking word."""
-SUPPOSED_STATES, CORRECTS_STATES = 1.5, 2.0
-"""How clearly a supposition states what it supposes, and a correction what it corrects."""
+SUPPOSED_STATES, CORRECTS_STATES, ORDER_STATES = 1.5, 2.0, -9.0
+"""How clearly a supposition states what it supposes, a correction what it corrects, and an order anything."""
 HINTS = -0.4
 """Evidence that one clause at least must have for what only the sentence as one tells."""
 IDLE = 0.0
@@ -263,10 +263,11 @@ class Reader:
                 told = _not_turned(told, readings, piece)
             if kind == "report" and readings and readings[-1].kind == "command" and not clauses.has_verb(piece) and clauses.joined(readings[-1].clause, piece, sentence):
                 kind, told = "command", self._amounts_in(piece, background)  # `they promised rain by midnight and five-metre seas`
-            if kind == "report" and not told and states[number] < IDLE:
+            vague = kind == "report" and not told and states[number] < IDLE
+            if vague:
                 kind, told = "command", self._amounts_in(piece, background)
             family = "reports" if kind == "report" else "topics"
-            readings.append(Reading(piece, kind, tuple(self.matcher.rank(family, piece)), told, states[number]))
+            readings.append(Reading(piece, kind, tuple(self.matcher.rank(family, piece)), told, ORDER_STATES if kind == "command" and not vague else states[number]))
         return self._together(readings, sentence, background)
 
     def _together(self, readings: list[Reading], sentence: str, background: _Background) -> list[Reading]:

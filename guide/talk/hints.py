@@ -9,10 +9,10 @@ from collections.abc import Collection, Iterator, Mapping
 from typing import NamedTuple
 
 from guide.knowledge.base import Knowledge
-from guide.language.clauses import elsewhere, never_asserts, only_filler, orders
+from guide.language.clauses import elsewhere, never_asserts, only_filler
 from guide.language.facts import Signs, Told
 from guide.language.labels import NONE
-from guide.language.reading import IDLE, Reader
+from guide.language.reading import Reader
 from guide.language.utterances import Reading, Utterance
 from guide.language.wording import tokens
 from guide.talk.before import Talk
@@ -144,8 +144,8 @@ class Hinting:
 
 
 def _may_state(reading: Reading) -> bool:
-    """Whether a clause states something, or may: one that is no order, and no plan by its words, but sounds like one: `Mary keeps the lookout now`."""
-    return reading.kind == "report" or reading.kind == "command" and VAGUE <= reading.states < IDLE and not orders(reading.clause) and not never_asserts(reading.clause)
+    """Whether a clause states something, or may: what has not the form of an order or a plan but sounds like one, `Mary keeps the lookout now`."""
+    return reading.kind == "report" or reading.kind == "command" and reading.states >= VAGUE
 
 
 def label_of(told: Told) -> str:
