@@ -74,7 +74,8 @@ class Referring:
             return _THEM.sub(f"of the {self._portions[fact]}", _RUNS_OUT.sub(f"the {nouns[0]}", _OF_IT.sub(f"of {nouns[0]}", text)))
         one, several = (next(noun for noun in nouns if noun.endswith("s") == many) for many in (False, True))
         said = _THEM.sub(f"of the {several}", text)
-        return _SOME.sub(rf"\1 {several}", _ONE.sub(lambda m: m[0] if _SORT.search(said, 0, m.start()) else f"{m[1] or m[2]} {one}", said))
+        said = _ONE.sub(lambda m: m[0] if _SORT.search(said, 0, m.start()) else f"{m[1] or m[2]} {one}", said)
+        return said if regular(said).endswith(" too") else _SOME.sub(rf"\1 {several}", said)  # `got a torch 2`
 
     def measured(self, text: str, events: Sequence[Event]) -> str:
         """A short text about using or having some, with the holders that were counted before as what is in them: `two of the bottles`."""

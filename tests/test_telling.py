@@ -249,3 +249,43 @@ def test_no_rocket_where_an_aircraft_is_about(started: Started) -> None:
 def test_never_comes_first_where_it_is_asked_about_an_aircraft_nobody_told_of(started: Started, text: str, first: str) -> None:
     turn = last(started, text, given={"aboard_raft": True})
     assert turn.advice[0].step.id == first and changed(turn) == {}
+
+
+@pytest.mark.parametrize(("given", "text", "now"), [
+    ({}, "Naebody's keepin the lookoot", {"lookout_posted": False}),
+    ({}, "there's an engine about, I can hear it", {}),
+    ({}, "I can hear it, a plane, engine and all", {"aircraft_in_sight": True}),
+    ({"aircraft_in_sight": True}, "the plane's gone, and instead there's a helicopter over us", {"helicopter_near": True}),
+    ({"water": 12.0, "persons": 6}, "we used three litres for everybody today", {"water": 9.0}),
+    ({}, "12 packets of 2,000 kcal, so 24,000 kcal in all", {"food": 24000.0}),
+    ({"rocket_flares": 3}, "got a torch 2", {}),
+    ({}, "minus 3 and 20 knots of wind would feel like what?", {}),
+    ({}, "The other beacon, must it float on its line?", {}),
+    ({}, "a ship that turns towards us, what does it mean", {}),
+    ({}, "once we're in the raft, do we stay tied on?", {}),
+    ({}, "wance we're in the raft, dae we stay tied on?", {}),
+    ({}, "Good heavens, a whale", {}),
+    ({}, "Sun's come out and the rubber's gone tight as a drum", {"night": False}),
+    ({"hand_flares": 3}, "tried one of the hand flares and it's a dud", {}),
+    ({"rocket_flares": 4}, "fired two rockets, the third was a dud", {"rocket_flares": 2}),
+    ({}, "we laced both doors, is that ok?", {"canopy_closed": True}),
+    ({}, "both doors are laced, aren't they?", {}),
+    ({}, "All four of us in it.", {"persons": 4, "all_accounted": True, "aboard_raft": True}),
+    ({}, "now Marta keeps the lookout", {"lookout_posted": True}),
+    ({}, "Olena is the chief", {"leader_named": True}),
+    ({}, "rockets are for when we see a ship, right", {}),
+    ({}, "nine were missing when that ferry sank in my father's day", {})])
+def test_what_a_turn_tells(started: Started, given: Mapping[str, Value], text: str, now: Mapping[str, Value]) -> None:
+    assert changed(last(started, text, given=given)) == now
+
+
+@pytest.mark.parametrize(("given", "text", "now", "supposed"), [
+    ({}, "The sea is 14 degrees. If somebody falls in, how long have they got?", {"sea_temperature": 14.0}, {"person_in_water": True}),
+    ({"rocket_flares": 2}, "Both rockets fired. What if a ship comes?", {"rocket_flares": 0}, {"ship_in_sight": True}),
+    ({"rocket_flares": 2}, "what if both rockets were fired. and a ship came", {}, {"rocket_flares": 0}),
+    ({}, "we have lost the drogue, what if it gets rough", {}, {"rough": True, "drogue_set": False})])
+def test_what_is_told_before_a_what_if_is_told(started: Started, given: Mapping[str, Value], text: str, now: Mapping[str, Value], supposed: Mapping[str, Value]) -> None:
+    """A sentence of its own before it; within the sentence and behind it all is supposed, or nothing."""
+    turn = last(started, text, given=given)
+    assert changed(turn) == now
+    assert {change.fact: change.now for change in turn.supposed or ()} == supposed

@@ -10,6 +10,8 @@ from guide.patterns import pattern
 
 _TAG = pattern(r",?\s*(?:is|are|has|have|was|were|did|do|does|can|will|would|should)(?:n't| not)? (?:it|we|he|she|they|you|i|there)\s*\?$"
                   r"|,?\s*(?:right|yeah|yes|ok|eh|innit|correct)\s*\?$", re.IGNORECASE)
+_APPROVES = pattern(r"\bis (?:it |that |this )?(?:all )?(?:ok|okay|good|fine)\s*\?$", re.IGNORECASE)
+"""Asks whether what was done is well done, not whether it was: `we shut both doors, is that ok?`"""
 _ORDERS = frozenset("close open fire pump bail stream throw switch turn tie inflate check count find look keep give take make hold stay light use "
                     "mop dry secure post plug fit grab bring pass tell ask let start stop try wait watch listen stand sit huddle launch pull "
                     "call send press activate ensure draw plan work calculate compute explain describe list show name "
@@ -202,7 +204,7 @@ def unquoted(text: str) -> str:
 
 def asks_by_tag(sentence: str) -> bool:
     """Whether a statement is turned into a question at its end: `the drogue's out, isn't it?`"""
-    return bool(_TAG.search(clean(sentence)))
+    return bool(_TAG.search(clean(sentence))) and not _APPROVES.search(clean(sentence))
 
 
 _MAKES_THAT = pattern(rf"^make (?:that|it) (?:{'|'.join(sorted(NUMBER_WORDS))}|\d+)\b")

@@ -33,6 +33,7 @@ _ROUGH = pattern(r"\b(?:rough|ruff|breaking|breakers?|heavy|confused|stormy|chop
 _COLD_PLACE = pattern(r"^(?:(?:and|but|so|well|oh|sir) )*(?:it|its|here|in here|out here|the (?:air|water|sea|wind|weather|night|raft|floor)|air|water|weather) (?:is|feels|gets|has got|was)\b(?!.*\b(?:he|she|him|her|shivering|shaking|hypothermi\w*)\b)")
 _NOT_USED = pattern(r"\b(?:did|does|do|would|will|could|can|has|have|had|was|were|is) not (?:\w+ )?(?:go|gone|going|fire|fired|work|worked|working|light|lit|burn|burnt|burned|catch|used?|drunk?|drink|ate|eaten|eat|thrown?)\b"
                     r"|\b(?:never|failed to|fails to|refused to|refuses to|will not|would not) (?:go|fire|fired|work|worked|light|lit|burn|burned|catch|went)\b|\b(?:misfired?|a dud|duff|jammed)\b")
+_TRIED = pattern(r"\b(?:tried|tryed|tryd|attempted)\b")
 _SETTLED = pattern(r"^(?:(?:and|but|so|yes|no|ok|well|oh) )*(?:it|that|this) (?:is|has|was) (?:all |now |been )*settled\b(?!.*\b(?:sea|seas|water|waves|swell|wind|weather|down)\b)")
 """What is agreed on, unless the sea is spoken of."""
 SIGHTED = {"ship_in_sight": "ship", "aircraft_in_sight": "aircraft"}
@@ -55,7 +56,7 @@ class Doubting:
         found = [self._sighting(t, piece, sentence, known) for t in told if not (missing and t.fact in ("persons_missing", "all_accounted"))
                  and not (counting and t.fact == "all_accounted")]
         return tuple(t for t in found if t is not None and not _of_a_part(t, piece, sentence) and not _of_the_sea(t, piece) and not self._of_a_thing(t, piece)
-                     and not _of_weather(t, piece, known) and not _still_in(t, piece) and not _lies_low(t, piece) and not _of_a_signal(t, piece) and not _for_a_while(t, piece) and not _unanswered(t, piece, sentence) and not (t.how == "used" and _NOT_USED.search(regular(piece))))
+                     and not _of_weather(t, piece, known) and not _still_in(t, piece) and not _lies_low(t, piece) and not _of_a_signal(t, piece) and not _for_a_while(t, piece) and not _unanswered(t, piece, sentence) and not _not_used(t, piece, sentence))
 
     def _lacks(self, sentence: str) -> bool:
         """Whether a sentence has a word for somebody who lacks, or for what is not done yet: `we count` has none."""
@@ -82,6 +83,13 @@ class Doubting:
         if not seen:
             return told if _GONE.search(regular(piece)) and known.get(told.fact) is not None else None
         return told._replace(fact=told.fact if told.fact in seen else seen[0]) if _GONE.search(regular(piece)) else None
+
+
+def _not_used(told: Told, piece: str, sentence: str) -> bool:
+    """Whether what was to be used was not: `tried a flare, it's a dud`. Beside several that were used one more may be the dud."""
+    if told.value == 1 and (told.how == "used" or _TRIED.search(regular(piece))):
+        return bool(_NOT_USED.search(regular(sentence)))
+    return told.how == "used" and bool(_NOT_USED.search(regular(piece)))
 
 
 def _of_a_part(told: Told, piece: str, sentence: str) -> bool:

@@ -41,6 +41,10 @@ class Sentence(NamedTuple):
     """Topic → evidence of its words."""
     named: frozenset[str]
     """The topics whose item it calls by a name."""
+    asked: Mapping[str, float]
+    """Topic → evidence of its last question alone, where it says more than that."""
+    besides: Mapping[str, float]
+    """Topic → evidence of its statements that tell no fact, where others do."""
     first: str | None
     """What its clauses before its last question, or its last clause, are likeliest about, where their words speak for it."""
     stated: Mapping[str, float]
@@ -93,10 +97,24 @@ def sentence(talk: Talk, utterance: Utterance) -> Sentence:
     points = points_back(text)
     reported = [told for reading in utterance.readings if reading.kind == "report" for told in reading.told]
     supposed = [told for reading in utterance.readings if reading.kind == "what_if" for told in reading.told]
-    return Sentence(spoken, utterance.named & talk.knowledge.topics.keys(), _first(utterance), utterance.stated, _sounding(talk, utterance), told_topics(talk, reported, spoken), told_topics(talk, (told for told in reported if told.value is not False), spoken),
+    return Sentence(spoken, utterance.named & talk.knowledge.topics.keys(), _asked(utterance), _besides(utterance), _first(utterance), utterance.stated, _sounding(talk, utterance), told_topics(talk, reported, spoken), told_topics(talk, (told for told in reported if told.value is not False), spoken),
                     bool(reported) and all(map(_is_number, reported)), told_topics(talk, supposed, spoken), goes_on(text),
                     bool(supposed) and goes_on(text) and all(talk.is_circumstance(told.fact) for told in supposed), "question" in kinds, "what_if" in kinds,
                     kinds == {"report"}, len(words), own, points, points or goes_on(text) or not own, not PERSON.isdisjoint(words), "why" in words, utterance.foreign)
+
+
+def _asked(utterance: Utterance) -> Mapping[str, float]:
+    questions = [reading for reading in utterance.readings if reading.kind == "question"]
+    return dict(questions[-1].candidates) if questions and len(utterance.readings) > 1 else {}
+
+
+def _besides(utterance: Utterance) -> Mapping[str, float]:
+    states = [reading for reading in utterance.readings if reading.kind == "report"]
+    found: dict[str, float] = {}
+    for reading in states if any(reading.told for reading in states) else ():
+        for each in reading.candidates if not reading.told else ():
+            found[each.label] = max(each.evidence, found.get(each.label, NOT_HEARD))
+    return found
 
 
 def _first(utterance: Utterance) -> str | None:
@@ -207,6 +225,10 @@ def _of_words(talk: Talk, said: Sentence, name: str, words: float, context: floa
              "sounds like telling of it": said.sounding.get(name, TELLS_NOTHING)}
     if name in topics:
         clues["words for a neighbour"] = max((said.words.get(other, NOT_HEARD) for other in topics[name].see), default=NOT_HEARD)
+    if said.asked:
+        clues["words of the question"] = said.asked.get(name, NOT_HEARD)
+    if said.besides:
+        clues["words besides what is told"] = clues["words besides numbers told" if said.numbers else "words besides facts told"] = said.besides.get(name, NOT_HEARD)
     if name in said.named:
         clues.update({"named": 1.0, "named, asks": float(said.asks), "named, tells": float(bool(said.told)), "nothing else is named": float(len(said.named) == 1)})
     elif said.named:

@@ -118,7 +118,8 @@ def _answering_alone(asked: Sequence[Asked]) -> dict[str, float]:
 
 
 def _together(left: Open, names: Sequence[str], slope_of: Slope) -> Net | None:
-    """A net that puts right what each clue by itself leaves wrong; none where nothing is left. Stochastic descent with moments (Adam)."""
+    """A net that puts right what each clue by itself leaves wrong; none where nothing is left. Stochastic descent with moments (Adam); the
+    libraries at hand fit no net on top of what speaks for a row already, nor rows that are weighed against each other."""
     import numpy as np
     if not left.rows:
         return None
