@@ -29,7 +29,7 @@ def position(text: str) -> list[Angle]:
     words = [word for word in split(_signs(text)) if word not in (",", "'", '"')]
     found = numbers(words)
     sides = {words[number.stop] for number in found if number.stop < len(words)}
-    named = not _NAMED.isdisjoint(words) or not sides.isdisjoint(("north", "south", "n", "s")) and not sides.isdisjoint(("east", "west", "e", "w"))
+    named = not _NAMED.isdisjoint(words) or _HERE.search(" ".join(words)) is not None or not sides.isdisjoint(("north", "south", "n", "s")) and not sides.isdisjoint(("east", "west", "e", "w"))
     angles: dict[str, float] = {}
     at = 0
     while at < len(found):
@@ -44,6 +44,8 @@ def position(text: str) -> list[Angle]:
     return [Angle(fact, value) for fact, value in angles.items()]
 
 
+_HERE = pattern(r"\b(?:we|i) (?:are|am) (?:now )?(?:on|at) [\d.]+ (?:north|south)\b")
+"""How far north or south they are, and no more: `we are on 70 north`."""
 _MINUTE_SIGN = pattern(r"(?<=\d)(?:′|')(?=[\sNSEWnsew\d]|$)")
 
 

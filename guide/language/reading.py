@@ -120,6 +120,8 @@ _AFTER_DARK = pattern(r"\b(?:after dark|at night|in the dark|middle of the night
 _MAKE_THAT, _WAS_SO = pattern(r"\bmake (?:that|it)\b"), pattern(r"\b(?:it|that|there) (?:is|was|were)\b|\b(?:was|were)\b")
 _REST_OF_ORDER = pattern(r"^(?:down|up|in|out|off|over|back|round|to)\b", re.IGNORECASE)
 _SUMS_UP = pattern(r"^which (?:makes|leaves|gives|brings)\b[^?]*$", re.IGNORECASE)
+_SAYS_OF = pattern(r"^which (?:makes|leaves|gives|brings|is|are|was|were|has|holds)\b[^?]*$", re.IGNORECASE)
+"""Says more of what was just told: `the raft, which is certified for 12`."""
 _PAST = pattern(r"\b(?:was|were|had been)\b")
 _SHOULD_WE = pattern(r"^(?:and |but |so |then )*(?:should|shall) (?:we|i|he|she|they|you)\b")
 _POINTS = pattern(r"^(?:it|that|they|this)(?:'?s|'?re)?\b(?:\W+\w+){0,3}\W*$", re.IGNORECASE)
@@ -229,7 +231,8 @@ class Reader:
 
     def _read_pieces(self, pieces: list[str], sentence: str, mood: str, background: _Background) -> list[Reading]:
         """Each piece by itself; the sentence as one where the pieces show no fact but it does."""
-        tells = [mood != "what_if" and (number > 0 and _SUMS_UP.match(piece) is not None or len(pieces) > 1 and _places(piece)) for number, piece in enumerate(pieces)]
+        says_of = _SUMS_UP if sentence.endswith("?") else _SAYS_OF
+        tells = [mood != "what_if" and (number > 0 and says_of.match(piece) is not None or len(pieces) > 1 and _places(piece)) for number, piece in enumerate(pieces)]
         kinds = ["report" if told else mood or self._kind(piece, piece is pieces[-1] and sentence.endswith("?")) for piece, told in zip(pieces, tells)]
         kinds = _continued(kinds, pieces, sentence)
         parts = [clauses.supposed_part(piece) if kind == "what_if" else piece for piece, kind in zip(pieces, kinds)]

@@ -9,7 +9,7 @@ from collections.abc import Collection, Iterator, Mapping
 from typing import NamedTuple
 
 from guide.knowledge.base import Knowledge
-from guide.language.clauses import elsewhere, never_asserts, only_filler
+from guide.language.clauses import elsewhere, never_asserts, only_filler, only_greets
 from guide.language.facts import Signs, Told
 from guide.language.labels import NONE
 from guide.language.reading import Reader
@@ -145,7 +145,7 @@ class Hinting:
 
 def _may_state(reading: Reading) -> bool:
     """Whether a clause states something, or may: what has not the form of an order or a plan but sounds like one, `Mary keeps the lookout now`."""
-    return reading.kind == "report" or reading.kind == "command" and reading.states >= VAGUE
+    return not only_greets(reading.clause) and (reading.kind == "report" or reading.kind == "command" and reading.states >= VAGUE)
 
 
 def label_of(told: Told) -> str:

@@ -29,7 +29,7 @@ class Telling:
         hints = {label: hint for label, hint in self.hints(talk, utterance).items()
                  if hint.taught(label) in weighing.alone and not _follows(utterance.readings[hint.at], label)}
         chances = {label: likely(hint.clues, weighing) for label, hint in hints.items()}
-        likeliest = {label.partition("=")[0]: label for label in sorted(chances, key=chances.__getitem__)}  # a fact is so or not so
+        likeliest = {label.partition("=")[0]: label for label in sorted(chances, key=lambda label: _standing(hints[label], chances[label]))}  # a fact is so or not so
         told = {label: hints[label] for label in likeliest.values()
                 if chances[label] >= self._least(label, hints[label], utterance.readings[hints[label].at]) and self._holds(talk, utterance, hints[label], label)}
         return utterance._replace(readings=tuple(
@@ -57,6 +57,11 @@ class Telling:
         if told.value is False and talk.known.get(told.fact) is not True and says_over(clause):
             return False
         return hint.kept or self._reader.after_all(told, clause, utterance.text, talk.known)
+
+
+def _standing(hint: Hint, chance: float) -> tuple[bool, int, float]:
+    """What two values of one fact are chosen between by: of what clauses tell the later stands, `the plane's gone, but there's another`."""
+    return (True, hint.at, chance) if hint.kept and chance >= KEEP else (False, 0, chance)
 
 
 def _follows(reading: Reading, label: str) -> bool:
