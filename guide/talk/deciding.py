@@ -100,7 +100,7 @@ def _decided(talk: Talk, said: Sentence, ranked: list[Weighed]) -> Decision:
     over = best.topic in said.told and best.topic not in said.begun
     if urgent and (best.topic == OUTSIDE or over or not _fits(talk.knowledge, best.topic, urgent)):
         return _answer(urgent, *topics)
-    if best.topic == talk.subject and best.clues["words"] < SILENT and any(each.topic != OUTSIDE and min(each.share, each.clues["words"]) >= RIVAL for each in others):
+    if not said.told and best.topic == talk.subject and best.clues["words"] < SILENT and any(each.topic != OUTSIDE and min(each.share, each.clues["words"]) >= RIVAL for each in others):
         return Decision("unsure", topics[:CHOICES])
     if best.topic != OUTSIDE and (best.share >= CLEAR or best.share >= LEAST and sureness(best, *others[:1]) >= SURE):
         return _answer(*topics)
