@@ -265,6 +265,8 @@ def test_never_comes_first_where_it_is_asked_about_an_aircraft_nobody_told_of(st
     ({}, "once we're in the raft, do we stay tied on?", {}),
     ({}, "wance we're in the raft, dae we stay tied on?", {}),
     ({}, "Good heavens, a whale", {}),
+    ({}, "the trawler astern of us is on fire, poor devils", {}),
+    ({}, "the boat is on fire", {"vessel_on_fire": True}),
     ({"night": False}, "Sun's come out and the rubber's gone tight as a drum", {}),
     ({"hand_flares": 3}, "tried one of the hand flares and it's a dud", {}),
     ({"rocket_flares": 4}, "fired two rockets, the third was a dud", {"rocket_flares": 2}),

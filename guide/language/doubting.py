@@ -34,6 +34,7 @@ _COLD_PLACE = pattern(r"^(?:(?:and|but|so|well|oh|sir) )*(?:it|its|here|in here|
 _NOT_USED = pattern(r"\b(?:did|does|do|would|will|could|can|has|have|had|was|were|is) not (?:\w+ )?(?:go|gone|going|fire|fired|work|worked|working|light|lit|burn|burnt|burned|catch|used?|drunk?|drink|ate|eaten|eat|thrown?)\b"
                     r"|\b(?:never|failed to|fails to|refused to|refuses to|will not|would not) (?:go|fire|fired|work|worked|light|lit|burn|burned|catch|went)\b|\b(?:misfired?|a dud|duff|jammed)\b")
 _TRIED = pattern(r"\b(?:tried|tryed|tryd|attempted)\b")
+_ANOTHER_VESSEL = pattern(r"(?<!\bour )(?<!\bmy )\b(?:ship|boat|vessel|ferry|tanker|coaster|trawler|yacht|tug|barge|dredger|freighter) (?:astern|ahead|abeam|abreast|behind|beside|alongside|next|near|close|off|over there)\b(?: (?:of|to))? ?(?:us|ours|our)?\b")
 _SETTLED = pattern(r"^(?:(?:and|but|so|yes|no|ok|well|oh) )*(?:it|that|this) (?:is|has|was) (?:all |now |been )*settled\b(?!.*\b(?:sea|seas|water|waves|swell|wind|weather|down)\b)")
 """What is agreed on, unless the sea is spoken of."""
 SIGHTED = {"ship_in_sight": "ship", "aircraft_in_sight": "aircraft"}
@@ -56,7 +57,7 @@ class Doubting:
         found = [self._sighting(t, piece, sentence, known) for t in told if not (missing and t.fact in ("persons_missing", "all_accounted"))
                  and not (counting and t.fact == "all_accounted")]
         return tuple(t for t in found if t is not None and not _of_a_part(t, piece, sentence) and not _of_the_sea(t, piece) and not self._of_a_thing(t, piece)
-                     and not _of_weather(t, piece, known) and not _still_in(t, piece) and not _lies_low(t, piece) and not _of_a_signal(t, piece) and not _for_a_while(t, piece) and not _unanswered(t, piece, sentence) and not _not_used(t, piece, sentence))
+                     and not _of_weather(t, piece, known) and not _still_in(t, piece) and not _lies_low(t, piece) and not _of_another_vessel(t, piece) and not _of_a_signal(t, piece) and not _for_a_while(t, piece) and not _unanswered(t, piece, sentence) and not _not_used(t, piece, sentence))
 
     def _lacks(self, sentence: str) -> bool:
         """Whether a sentence has a word for somebody who lacks, or for what is not done yet: `we count` has none."""
@@ -123,6 +124,11 @@ def _still_in(told: Told, piece: str) -> bool:
 def _lies_low(told: Told, piece: str) -> bool:
     """Whether the vessel is only said to lie low, which she may do on her way down: `she's low in the water`."""
     return told.fact == "vessel_afloat" and told.value is True and bool(_LOW.search(regular(piece))) and not _FLOATS.search(regular(piece))
+
+
+def _of_another_vessel(told: Told, piece: str) -> bool:
+    """Whether what befalls a vessel is said of one by how she lies to ours: `the ferry astern of ours is on fire`."""
+    return told.fact.startswith("vessel_") and bool(_ANOTHER_VESSEL.search(regular(piece)))
 
 
 def _of_the_sea(told: Told, piece: str) -> bool:

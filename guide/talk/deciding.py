@@ -15,7 +15,7 @@ from guide.talk.clues import FEW_WORDS, Clues, Sentence, SpokenOf, candidates, s
 
 CLEAR = 0.8
 """Share of all that speaks for anything with which a topic is answered, however little its words say."""
-LEAST = 0.4
+LEAST = 0.35
 """Share below which it is asked, whatever the words say: `the plastic thing` may be one of three."""
 LEAD, SURE = 0.25, -0.7
 """How much it counts by how many nepers the best topic's share leads the second's, beside the evidence of its words, and where the two
