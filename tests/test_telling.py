@@ -253,6 +253,8 @@ def test_never_comes_first_where_it_is_asked_about_an_aircraft_nobody_told_of(st
 
 @pytest.mark.parametrize(("given", "text", "now"), [
     ({}, "Naebody's keepin the lookoot", {"lookout_posted": False}),
+    ({}, "naebodys in the watter", {"person_in_water": False}),
+    ({}, "nobudys in the water", {"person_in_water": False}),
     ({}, "there's an engine about, I can hear it", {}),
     ({}, "I can hear it, a plane, engine and all", {"aircraft_in_sight": True}),
     ({"aircraft_in_sight": True}, "the plane's gone, and instead there's a helicopter over us", {}),
