@@ -254,6 +254,10 @@ def test_never_comes_first_where_it_is_asked_about_an_aircraft_nobody_told_of(st
 @pytest.mark.parametrize(("given", "text", "now"), [
     ({}, "Naebody's keepin the lookoot", {"lookout_posted": False}),
     ({}, "naebodys in the watter", {"person_in_water": False}),
+    ({"aboard_raft": True}, "jons not in the raft hes in the watter we can see him", {"person_in_water": True}),
+    ({"aboard_raft": True}, "one of us is not in the raft", {}),
+    ({"aboard_raft": True}, "he's not in the raft", {}),
+    ({"aboard_raft": True}, "we are not in the raft any more", {"aboard_raft": False}),
     ({}, "nobudys in the water", {"person_in_water": False}),
     ({}, "there's an engine about, I can hear it", {}),
     ({}, "I can hear it, a plane, engine and all", {"aircraft_in_sight": True}),

@@ -35,6 +35,8 @@ _NOT_USED = pattern(r"\b(?:did|does|do|would|will|could|can|has|have|had|was|wer
                     r"|\b(?:never|failed to|fails to|refused to|refuses to|will not|would not) (?:go|fire|fired|work|worked|light|lit|burn|burned|catch|went)\b|\b(?:misfired?|a dud|duff|jammed)\b")
 _TRIED = pattern(r"\b(?:tried|tryed|tryd|attempted)\b")
 _ANOTHER_VESSEL = pattern(r"(?<!\bour )(?<!\bmy )\b(?:ship|boat|vessel|ferry|tanker|coaster|trawler|yacht|tug|barge|dredger|freighter) (?:astern|ahead|abeam|abreast|behind|beside|alongside|next|near|close|off|over there)\b(?: (?:of|to))? ?(?:us|ours|our)?\b")
+_NOT_IN = pattern(r"\bnot (?:\w+ ){0,2}(?:in|inside|aboard|on board)\b")
+_THE_CREW = pattern(r"^(?:(?:and|but|so|no|now|ok|right|well|sorry|correction) )*(?:we|i|us|none of us|nobody|no one|everybody|everyone|all of us|still|not)\b")
 _SETTLED = pattern(r"^(?:(?:and|but|so|yes|no|ok|well|oh) )*(?:it|that|this) (?:is|has|was) (?:all |now |been )*settled\b(?!.*\b(?:sea|seas|water|waves|swell|wind|weather|down)\b)")
 """What is agreed on, unless the sea is spoken of."""
 SIGHTED = {"ship_in_sight": "ship", "aircraft_in_sight": "aircraft"}
@@ -57,7 +59,7 @@ class Doubting:
         found = [self._sighting(t, piece, sentence, known) for t in told if not (missing and t.fact in ("persons_missing", "all_accounted"))
                  and not (counting and t.fact == "all_accounted")]
         return tuple(t for t in found if t is not None and not _of_a_part(t, piece, sentence) and not _of_the_sea(t, piece) and not self._of_a_thing(t, piece)
-                     and not _of_weather(t, piece, known) and not _still_in(t, piece) and not _lies_low(t, piece) and not _of_another_vessel(t, piece) and not _of_a_signal(t, piece) and not _for_a_while(t, piece) and not _unanswered(t, piece, sentence) and not _not_used(t, piece, sentence))
+                     and not _of_weather(t, piece, known) and not _still_in(t, piece) and not _lies_low(t, piece) and not _one_is_out(t, piece) and not _of_another_vessel(t, piece) and not _of_a_signal(t, piece) and not _for_a_while(t, piece) and not _unanswered(t, piece, sentence) and not _not_used(t, piece, sentence))
 
     def _lacks(self, sentence: str) -> bool:
         """Whether a sentence has a word for somebody who lacks, or for what is not done yet: `we count` has none."""
@@ -124,6 +126,12 @@ def _still_in(told: Told, piece: str) -> bool:
 def _lies_low(told: Told, piece: str) -> bool:
     """Whether the vessel is only said to lie low, which she may do on her way down: `she's low in the water`."""
     return told.fact == "vessel_afloat" and told.value is True and bool(_LOW.search(regular(piece))) and not _FLOATS.search(regular(piece))
+
+
+def _one_is_out(told: Told, piece: str) -> bool:
+    """Whether somebody is not in the raft rather than the crew: `Jon's not in the raft`, `two of us are not aboard`."""
+    said = regular(piece)
+    return told.fact == "aboard_raft" and told.value is False and bool(_NOT_IN.search(said)) and not _THE_CREW.match(said)
 
 
 def _of_another_vessel(told: Told, piece: str) -> bool:
