@@ -51,7 +51,7 @@ _SUBJECTS = frozenset("we you they he she it i the a an there this that these th
 _NEVER_ASSERTS = pattern(
     r"\b(?:booklet|manual|book|(?<!scenario )(?<!drill )(?<!exercise )card|instructions?|instructor|leaflet|poster) (?:says?|said|reads|tells|reckons)\b|\b(?:was|were|been|got|am|are) (?:told|taught)\b|"
     r"\b(?:(?:would|'d) like|wish|oh for an?|hope|hoping|hopefully|if only|not sure(?! (?:what|how|where|which|when)\b)|unsure|do not know(?! (?:what|how|where|who|which|when)\b)|no idea(?! (?:what|how|where|which|when)\b)|not certain|wonder|wondering|told me whether|could do with|"
-    r"last (?:month|year|week|time|drill|spring|summer|winter|fall|autumn|season)|(?:tank|pool|first aid|survival) (?:class|course|training|session)|in training|on the course|ought to|oughta|should(?! (?:say|think|guess|imagine)\b)|had better|going to|about to|ready to|"
+    r"last (?:month|year|week|time|drill|spring|summer|winter|fall|autumn|season)|(?:tank|pool|first aid|survival) (?:class|course|training|session)|in training|on the course|(?:ought to|should)(?! (?:be|read|say|have been) (?:\w+ ){1,4}(?:rather than|instead of|,? ?not)\b)(?! (?:say|think|guess|imagine)\b)(?<!where there should)|oughta|had better|going to|about to|ready to|"
     r"must be|must have|(?:you|we|he|she|they|someone|somebody|everybody|everyone) (?:must|need to|needs to|have to|has to)|failed to|like to (?:fell|fall|went|died|lost|drowned)|about (?:fell|went|lost|died|drowned)|on the (?:very )?point of|(?:not known|asked|asks|wonders|checking|know|tell me|see) (?:whether|if)|regulations?|the rules? (?:is|says?|are)|see to it|i have heard|heard (?:that|of)|"
     r"previous|during (?:the|our|a|last) (?:drill|exercise|audit|course|class)|the (?:last|old|previous) (?:ship|boat|raft|crew)|(?:in|on|at) (?:the|a|that|my) (?:\w+ )?(?:film|movie|video|story|book|pool|course)|the (?:other|second|next|neighbou?ring) (?:raft|boat|crew)(?: is| has)? (?:has|have|is|are|had|was|were|got|\w+ing)|"
     r"(?:said|says|sez|told|tells|telling|shouts?|shouted|shouting|yells?|yelled|yelling|screams?|orders|ordered) (?:us |me |him |her |them |everyone |everybody |somebody )?(?:to )?"
@@ -78,7 +78,7 @@ _SIDES = {"n": "north", "s": "south", "e": "east", "w": "west"}
 
 
 _ANNOUNCES = pattern(r"^(?:i would (?:say|guess|call it|put it at)(?: that)?|(?:(?:i|we) (?:(?:am|are) (?:glad|pleased|sorry|happy|afraid|relieved) to|can|must|should|ought to|have to|regret to|wish to|beg to|am to)|this is to) (?:report|inform|say|state|announce|tell|advise|note)"
-                     r"(?: you| to you)? that|(?:kindly|please) (?:note|be (?:informed|advised))(?: that|,)?|be advised(?: that|,)?|note that|for your information,?) ")
+                     r"(?: you| to you)? that|(?:i|we) (?:am|are) (?:afraid|sorry to say|glad to say|happy to say|relieved to say)(?: that)?(?= (?:we|i|he|she|it|they|the|our|my|there|no|nobody|all|both)\b)|(?:kindly|please) (?:note|be (?:informed|advised))(?: that|,)?|be advised(?: that|,)?|note that|for your information,?) ")
 """With which a report begins that is written like a letter."""
 
 
@@ -248,10 +248,24 @@ _DONE_FIRST = pattern(r"^(?:done|did it|finished|all done|that is done|sorted)\b
 _SAME_FORM = frozenset("cut shut put set read let hit shed split quit".split())
 
 
-def tells_as_done(text: str, before: str) -> bool:
-    """Whether what may be an order is a report because `done` stands before it: `done, cut it`."""
-    words = tokens(lead_off(text))
+_SUBJECT = frozenset("we i they".split())
+
+
+def tells_as_done(text: str, before: str, sentence: str) -> bool:
+    """Whether what may be an order is a report by what stands before it: `done, cut it`; `we are four and sit in the raft` has one subject for both."""
+    words, ahead = tokens(lead_off(text)), tokens(lead_off(before))
+    if ahead and ahead[0] in _SUBJECT and has_verb(before) and joined(before, text, sentence):
+        return True
     return bool(words) and words[0] in _SAME_FORM and bool(_DONE_FIRST.match(lead_off(before)))
+
+
+_SCENE = pattern(r"^(?:(?:right|ok|okay|now|so|well|and|let us|lets|let's|please)\b[ ,]*)*(?:(?:now )?(?:in |into )?(?:pretend|imaginary|exercise|drill) (?:mode|time)|pretend|(?:(?:in|into|back to|here is|here's) )?(?:the|our|a|my) (?:scenario|exercise|drill)|scenario|exercise|drill|"
+                 r"(?:the )?next (?:card|scenario|exercise|drill))(?: (?:\d|one|two|three|four|five|six))?\s*[:.!]\s+", re.IGNORECASE)
+
+
+def without_scene(text: str) -> str:
+    """A text without words that only say that it is a drill, whose reports are told like any: `right, pretend. we are in the raft`."""
+    return _SCENE.sub("", text, count=1) or text
 
 
 def orders_on(text: str, before: str) -> bool:

@@ -147,7 +147,7 @@ class Reader:
     def read(self, text: str, lent: Lent = ALONE) -> Utterance:
         """The readings of an utterance, in the order typed, with what the talk lends to it."""
         text = clean(text)
-        own = clauses.unquoted(text)
+        own = clauses.without_scene(clauses.unquoted(text))
         said = self.matcher.without_names(own)
         background = _Background(*lent, self.amounts.fahrenheit(text), frozenset())
         whole = self.matcher.evidence("topics", said if own == text else self.matcher.without_names(text))
@@ -258,7 +258,7 @@ class Reader:
             elif kind == "report" and (elsewhere or number and clauses.orders_on(piece, pieces[number - 1]) or any(map(clauses.asks_to_do, pieces[number + 1:]))):
                 kind, told = "command", ()
             elif kind == "report" and (clauses.orders(piece) or clauses.never_asserts(piece)) and not (
-                    number and clauses.tells_as_done(piece, pieces[number - 1])):
+                    number and clauses.tells_as_done(piece, pieces[number - 1], sentence)):
                 kind, told = "command", self._amounts_in(piece, background)
             elif kind in ("report", "what_if"):
                 beside = (POINTING if _POINTS.match(piece) else BESIDE) if any(reading.told for reading in readings) else 0.0

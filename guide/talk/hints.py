@@ -108,7 +108,7 @@ class Hinting:
         return {"whole none": _cut(utterance.sounding.get(NONE, LOW)),
                 **{f"whole sounds like {kind}": _cut(value) for kind, value in self._reader.kinds(self._reader.matcher.without_names(utterance.text)).items()},
                 "never asserts": float(never_asserts(utterance.text)), "tells of elsewhere": float(elsewhere(utterance.text)),
-                "beside an order": float(any(reading.kind == "command" for reading in utterance.readings)), "asks as well": float(any(reading.kind == "question" for reading in utterance.readings)),
+                "beside an order": float(any(reading.kind == "command" and reading.states < VAGUE for reading in utterance.readings)), "asks as well": float(any(reading.kind == "question" for reading in utterance.readings)),
                 "several clauses": float(len(utterance.readings) > 1), "words unknown": utterance.foreign, "always": 1.0}
 
     def _of_talk(self, talk: Talk) -> Clues:
