@@ -22,6 +22,9 @@ _GONE = pattern(r"\b(?:any ?more|(?:any|no) longer|gone|lost|left|away|vanished|
 _NOT_YET = frozenset("still yet counting heading short only just unsure sure wrong do does".split())
 _IN_THE_WATER = pattern(r"(?<!been )(?<!was )(?<!were )\bin the (?:water|sea|drink)\b")
 _FIRED, _ABLAZE = pattern(r"\bfired\b"), pattern(r"\b(?:fire|fires|burn\w*|flames?|alight|ablaze|smoke|blaz\w+)\b")
+_OIL = "(?:diesel|oil|fuel|petrol|gasoline|slick|patch|water|sea)"
+_OIL_BURNS = pattern(rf"\b(?:burning|flaming|blazing|lit) (?:\w+ )?{_OIL}\b|\b{_OIL}\b(?: \w+){{0,3}} (?:is |are |has )?(?:on fire|alight|ablaze|burning|in flames|caught)\b|\bflames? (?:\w+ )?on the (?:water|sea)\b")
+_VESSEL_BURNS = pattern(r"\b(?:boat|ship|vessel|engine|engine room|deck|wheelhouse|cabin|galley|hull|tank|locker|store|funnel|mast|trawler|cutter|barge|ferry|tug|she)(?: is| has)?(?: \w+)? (?:on fire|alight|ablaze|burning|in flames|caught|going up)\b")
 _ENGINE = pattern(r"\b(?:engines?|motors?)\b")
 _NO_ANSWER = pattern(r"\bno (?:answer|reply|response|joy)\b(?! from (?:him|her)\b)")
 _SIGNALLED = pattern(r"\b(?:rockets?|flares?|smokes?|radio|vhf|mayday|pan|call|called|calling|channel|sixteen|beacon|whistle|mirror|signals?|sent|fired|text|phone|dsc)\b")
@@ -59,7 +62,7 @@ class Doubting:
         found = [self._sighting(t, piece, sentence, known) for t in told if not (missing and t.fact in ("persons_missing", "all_accounted"))
                  and not (counting and t.fact == "all_accounted")]
         return tuple(t for t in found if t is not None and not _of_a_part(t, piece, sentence) and not _of_the_sea(t, piece) and not self._of_a_thing(t, piece)
-                     and not _of_weather(t, piece, known) and not _still_in(t, piece) and not _lies_low(t, piece) and not _one_is_out(t, piece) and not _of_another_vessel(t, piece) and not _of_a_signal(t, piece) and not _for_a_while(t, piece) and not _unanswered(t, piece, sentence) and not _not_used(t, piece, sentence))
+                     and not _of_weather(t, piece, known) and not _still_in(t, piece) and not _lies_low(t, piece) and not _one_is_out(t, piece) and not _of_another_vessel(t, piece) and not _of_a_signal(t, piece) and not _of_oil(t, sentence) and not _for_a_while(t, piece) and not _unanswered(t, piece, sentence) and not _not_used(t, piece, sentence))
 
     def _lacks(self, sentence: str) -> bool:
         """Whether a sentence has a word for somebody who lacks, or for what is not done yet: `we count` has none."""
@@ -105,6 +108,12 @@ def _of_a_signal(told: Told, piece: str) -> bool:
     """Whether what is fired is a signal: `fired the other one`."""
     said = regular(piece)
     return told.fact == "vessel_on_fire" and told.value is True and bool(_FIRED.search(said)) and not _ABLAZE.search(said)
+
+
+def _of_oil(told: Told, sentence: str) -> bool:
+    """Whether what burns is oil on the water rather than the vessel: `burning diesel is coming down on us`."""
+    said = regular(sentence)
+    return told.fact == "vessel_on_fire" and told.value is True and bool(_OIL_BURNS.search(said)) and not _VESSEL_BURNS.search(said)
 
 
 def _unanswered(told: Told, piece: str, sentence: str) -> bool:

@@ -11,7 +11,7 @@ from guide.talk.before import Talk, says_over
 from guide.talk.clues import Clues
 from guide.talk.hints import Hint, Hinting, fact_of, label_of
 
-KEEP, ADD, URGENT = 0.5, 0.72, 0.55
+KEEP, ADD, URGENT = 0.5, 0.85, 0.55
 """How likely a fact must be told that a clause seems to tell, to be kept, and one that none does, to be added; an emergency or a sighting
 that begins, of which one that is missed may cost as much as one that is heard where there is none."""
 
