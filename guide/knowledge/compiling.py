@@ -79,7 +79,7 @@ def link(harvest: Harvest, overlay: Overlay, problems: list[Problem]) -> Knowled
     if "pack" in facts:
         facts["pack"] = _with_packs(facts["pack"], harvest.packs)
     phrases = harvest.phrases
-    language = Language(concepts=harvest.concepts, words=harvest.words,
+    language = Language(concepts=harvest.concepts, words=harvest.words, doubts=tuple(harvest.doubts),
                         **{name: tuple(phrases[name]) for name in reading.PHRASE_SECTIONS})
     knowledge = Knowledge(
         _by_id(harvest.priorities, "priority", problems), _by_id(harvest.sources, "source", problems),
@@ -214,11 +214,19 @@ def _dangling_topics(k: Knowledge) -> Iterator[Problem]:
             if other and other not in k.facts:
                 yield _unknown(fact.place, f"fact {fact.id}, {field}", other, k.facts)
     yield from _dangling_figures(k)
+    yield from _dangling_doubts(k)
     for presumption in k.presumptions:
         if presumption.fact not in k.facts:
             yield _unknown(presumption.place, "presumption, fact", presumption.fact, k.facts)
         for condition in presumption.when:
             yield from _bad_condition(k, presumption.place, f"presumption of {presumption.fact}", condition)
+
+
+def _dangling_doubts(k: Knowledge) -> Iterator[Problem]:
+    for doubt in k.language.doubts:
+        yield from (_unknown(doubt.place, "doubt, fact", fact, k.facts) for fact in doubt.facts if fact not in k.facts)
+        if not doubt.clause and not doubt.sentence:
+            yield Problem(doubt.place, "error", "K015", 'doubt: a "clause" or "sentence" that it is known by is missing')
 
 
 def _dangling_figures(k: Knowledge) -> Iterator[Problem]:

@@ -55,3 +55,15 @@ def seconds_in(fields: dict[str, Node], name: str) -> float:
 def mapping_in(fields: dict[str, Node], name: str) -> dict[str, str]:
     """The field as text → text."""
     return {key.text(): value.text() for key, value in fields[name].pairs()} if name in fields else {}
+
+
+def patterns_in(fields: dict[str, Node], name: str) -> str:
+    """The field, one regular expression or a list of which any may be found, as one; one that is none is noted."""
+    found = texts_in(fields, name)
+    for each in found:
+        try:
+            re.compile(each)
+        except re.error as error:
+            fields[name].problem("K025", f"{name}: {each!r} is no regular expression: {error}")
+            return ""
+    return "|".join(found)

@@ -9,6 +9,7 @@ from guide.knowledge.computed import Computed, Quantity
 from guide.knowledge.fields import conditions_in as _conditions
 from guide.knowledge.fields import mapping_in as _mapping
 from guide.knowledge.fields import number_in as _number
+from guide.knowledge.fields import patterns_in as _pattern
 from guide.knowledge.fields import seconds_in as _seconds
 from guide.knowledge.fields import text_in as _text
 from guide.knowledge.fields import texts_in as _texts
@@ -23,6 +24,7 @@ from guide.knowledge.records import (
     Caution,
     Clause,
     Dispute,
+    Doubt,
     Equipment,
     Fact,
     Members,
@@ -72,6 +74,7 @@ class Harvest:
     says: dict[str, str] = field(default_factory=dict)
     concepts: dict[str, tuple[str, ...]] = field(default_factory=dict)
     words: dict[str, tuple[str, ...]] = field(default_factory=dict)
+    doubts: list[Doubt] = field(default_factory=list)
     phrases: dict[str, list[Phrase]] = field(default_factory=lambda: {name: [] for name in PHRASE_SECTIONS})
 
 
@@ -283,6 +286,15 @@ def read_words(node: Node, into: Harvest) -> None:
     into.words.update(_word_lists(node))
 
 
+def read_doubts(node: Node, into: Harvest) -> None:
+    for item in node.items():
+        f = item.fields(("facts", "because", "such_as"), ("value", "how", "unknown", "clause", "sentence", "unless"))
+        how = f["how"].choice(("set", "used", "found"), "") if "how" in f else ""
+        value = value_of(_text(f, "value")) if "value" in f else None
+        into.doubts.append(Doubt(_texts(f, "facts"), item.place, _text(f, "because"), _text(f, "such_as"), value, how, _yes(f, "unknown"),
+                                 *(_pattern(f, name) for name in ("clause", "sentence", "unless"))))
+
+
 def _grouped(section: str) -> Callable[[Node, Harvest, str], None]:
     """Phrases under the topic or `fact=value` that they mean, one a line."""
     def reader(node: Node, into: Harvest, voice: str) -> None:
@@ -328,14 +340,14 @@ _SECTIONS: dict[str, Callable[[Node, Harvest], None]] = {
     "presumptions": read_presumptions, "equipment": read_equipment, "packs": read_packs, "cautions": read_cautions,
     "steps": read_steps, "topics": read_topics, "disputes": read_disputes, "computed": read_computed,
     "quantities": read_quantities, "concepts": read_concepts,
-    "words": read_words, "waters": read_waters, "serves": read_serves, "substitutes": read_substitutes, "dated": read_dated,
+    "words": read_words, "doubts": read_doubts, "waters": read_waters, "serves": read_serves, "substitutes": read_substitutes, "dated": read_dated,
     "bag": read_bag, "groups": read_groups, "lessons": read_lessons, "says": read_says}
 
 KINDS: dict[str, tuple[str, ...]] = {
     "priorities": ("priorities",), "sources": ("sources", "clauses"), "facts": ("facts", "presumptions"),
     "equipment": ("equipment",), "packs": ("packs",), "cautions": ("cautions",), "steps": ("steps",),
     "topics": ("topics",), "disputes": ("disputes",), "computed": ("computed", "quantities"), "waters": ("waters",),
-    "stores": ("serves", "substitutes", "dated", "bag", "groups", "lessons", "says"), "lexicon": ("concepts", "words"),
+    "stores": ("serves", "substitutes", "dated", "bag", "groups", "lessons", "says"), "lexicon": ("concepts", "words", "doubts"),
     "phrases": PHRASE_SECTIONS}
 
 

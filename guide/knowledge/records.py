@@ -348,13 +348,35 @@ class Phrase(NamedTuple):
     place: Place
 
 
+class Doubt(NamedTuple):
+    """What a clause seems to tell of these facts and does not. Patterns are regular expressions over regular text."""
+
+    facts: tuple[str, ...]
+    place: Place
+    because: str
+    such_as: str
+    """A sentence that tells nothing of them."""
+    value: Value | None = None
+    """Only of this value; None: of any."""
+    how: str = ""
+    """Only where an amount is set, used or found so; empty: however."""
+    unknown: bool = False
+    """Only while nothing is known of the fact."""
+    clause: str = ""
+    sentence: str = ""
+    """What the clause, and the sentence that it stands in, must have; empty: anything."""
+    unless: str = ""
+    """What the clause must not have."""
+
+
 class Language(NamedTuple):
-    """What the language stage reads: the lexicon, the patterns of reports, the phrases of every voice."""
+    """What the language stage reads: the lexicon, the doubts, the patterns of reports, the phrases of every voice."""
 
     concepts: Mapping[str, tuple[str, ...]] = MappingProxyType({})
     """Concept → the words and short phrases it goes by."""
     words: Mapping[str, tuple[str, ...]] = MappingProxyType({})
     """Named word lists: negations, question words, number words, filler."""
+    doubts: tuple[Doubt, ...] = ()
     frames: tuple[Phrase, ...] = ()
     """Patterns of reports: the text is a pattern of words, the meaning `fact=value`."""
     questions: tuple[Phrase, ...] = ()

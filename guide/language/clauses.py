@@ -38,7 +38,7 @@ ASKING = frozenset("what who whom whose where when why which how is are was were
 SUPPOSING = pattern(
     r"^(?:(?:and|but|ok|okay|so|right|now|well|hey|hang on|alright|just) )*"
     r"(?:what if|what (?:happens|is|becomes)\b.*? if\b|what about (?:when|if)\b|when\b.* would\b|what would \w+.*\b(?:if|should|were|had)\b|what (?:do|would|should|can) .* if\b|"
-    r"in (?:the )?(?:case|event|eventuality)\b|(?:admitting|granting|granted|accepting|conceding)\b|put (?:it|the case) (?:to me )?that\b|let us (?:admit|grant|accept|take it)\b|"
+    r"(?:what (?:do|would|should|can|must) \w+ do )?in (?:the )?(?:case|event|eventuality)\b|(?:admitting|granting|granted|accepting|conceding)\b|put (?:it|the case) (?:to me )?that\b|let us (?:admit|grant|accept|take it)\b|"
     r"s'?pos\w*|reckon if\b|suppos\w*|say (?!again)(?!so)|imagine|pretend|assum\w+|let us (?:say|assume|suppose|pretend|imagine)|lets? say|"
     r"hypothetical\w*|if\b|and if\b|had (?:we|i|the|no|there|it|all|they)\b|were (?:the|we|it|there|all|she)\b|should (?:the|a|an|one)\b.*\b(?:fail|go|be|become)|"
     r"how (?:would|do|will|does|could) .*\b(?:if|had|were|should)\b|picture this|in case|(?:what|how) about if|just say|worst case\b|take it that\b|given that|"
@@ -131,13 +131,15 @@ def supposes(text: str) -> bool:
 _SUPPOSED = pattern(r"\b(?:if|what about when|s?pos(?:e|ing|in)|suppos\w*|imagin\w+|pretend\w*|assum\w+|hypothetical\w*|picture|consider|given(?: that)?|in case(?: of)?|"
                     r"in (?:the )?(?:event|case|eventuality) (?:of|that)|(?:admitting|granting|granted|accepting|conceding)(?: that)?|put (?:it|the case)(?: to me)? that|let us (?:admit|grant|accept|take it)(?: as done)?(?: that)?|for (?:the sake of )?argument(?: sake|s sake)?|say(?: that)?)\b[ ,:]*(?:that )?(.+)")
 _TURNED_ROUND = pattern(r"(?:^|[,;:] ?|\b(?:and|but|ok|so|right|now|well|then|do|does|happens|happen|changes|change|next|different|differently|first|done) )(?:should|were|had) (.+)")
-_WHAT_THEN = pattern(r"(\S+ \S+.*?)(?<! in)(?<! at)(?<! of)[ ,]+(?:(?:and|so|then) )*(?:what|how|which|who)\b.*")
+_WHAT_THEN = pattern(r"(\S+ \S+.*?)(?<! in)(?<! at)(?<! of)[ ,]+(?:(?:and|so|then) )*(?:(?:what|how|which|who)\b|(?:would|should|shall|do|does|must|can|could|will) (?:we|i|you|they|he|she|it|one)\b).*")
+_ASKED_WITH = pattern(r"(?:how|what) (?:would|will|could) (?:it|that|this|things|we|i|you|they|happen|change)\b.*? (?:with|at) (\S+ \S+.*)")
+"""What is supposed stands behind what is asked: `how would it feel at minus ten celsius`."""
 
 
 def supposed_part(text: str) -> str:
     """What a what-if supposes, without the words that set it up and what it asks: `what if the drogue parts, what then` → `the drogue parts`."""
     said = lead_off(text)
-    found = _SUPPOSED.search(said) or _TURNED_ROUND.search(said)
+    found = _SUPPOSED.search(said) or _TURNED_ROUND.search(said) or _ASKED_WITH.fullmatch(said)
     part = found[1] if found else text
     asked = _WHAT_THEN.fullmatch(part) if found else None
     return (asked[1] if asked else part).strip(" ,")

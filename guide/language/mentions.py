@@ -21,7 +21,8 @@ _COUNTED = ("persons", "persons_missing", "raft_capacity", "rocket_flares", "han
 TEMPERATURES = ("air_temperature", "sea_temperature")
 _OR = (["or"], ["to"], ["maybe"], ["or", "maybe"], ["or", "so"])
 _RATHER = (["not"], ["of"], ["than"])
-_NO_COUNT = (["idea"], ["clue"], ["doubt"], ["need"], ["matter"], ["way"], ["wonder"], ["problem"], ["bother"], ["hurry"], ["chance"], ["worries"], ["longer"])
+_TO_COUNTED, _MORE = 4, frozenset("more left one".split())
+"""Words behind `no` among which what it counts stands, and those that stand for it."""
 _PARTS = (0.25, 0.5, 0.75)
 _NUMBERED = (["day"], ["channel"], ["page"], ["step"], ["number"], ["chapter"], ["section"], ["phase"], ["rule"], ["ch"])
 """What a number behind it only names: `day 3`, `channel 16`."""
@@ -59,7 +60,7 @@ class Mention(NamedTuple):
 def mentions(words: list[str], units: Units, fahrenheit: bool = False) -> list[Mention]:
     """The quantities of a clause from left to right. Left out: ranges, numbers between which the speaker wavers, denied ones
     (`seven, not six`), the one of several (`one of us`, `the last one`), rates (`half a litre a day`) and distances (`ten metres off`). `fahrenheit`: degrees without a letter are such."""
-    found = [number for number in numbers(words) if not _answers_no(words, number)]
+    found = [number for number in numbers(words) if not _answers_no(words, number, units)]
     found = [one for one, two in itertools.zip_longest(found, found[1:]) if not (one.bare_article and two and two.start == one.stop)]  # `down to a five`
     wavers = {n for one, two in itertools.pairwise(found) if not one.bare_article and not two.bare_article
               and words[one.stop:two.start] in _OR for n in (one, two)}
@@ -69,12 +70,14 @@ def mentions(words: list[str], units: Units, fahrenheit: bool = False) -> list[M
     return [m for m in _products(words, _sums(words, whole, units), units) if m.stop not in rates]
 
 
-def _answers_no(words: list[str], number: Number) -> bool:
-    """`No, he is still missing` counts nobody, `no idea` nothing."""
-    behind = words[number.stop:number.stop + 1]
-    if words[number.start:number.stop] == ["no"] and behind in _NO_COUNT:
+def _answers_no(words: list[str], number: Number, units: Units) -> bool:
+    """`No, he is still missing` counts nobody, `no answer to them` nothing: only `no rockets`, `no more`, `no drinking water` count."""
+    if words[number.start:number.stop] != ["no"]:
+        return False
+    behind = words[number.stop:number.stop + _TO_COUNTED]
+    if behind and not behind[0][0].isalnum():
         return True
-    return words[number.start:number.stop] == ["no"] and behind != [] and not behind[0][0].isalnum()
+    return behind != [] and behind[0] not in _MORE and not any(units.any(name, behind) for name in (*units.lists("noun_"), *units.lists("unit_"), "holder"))
 
 
 def _singles_out(words: list[str], number: Number) -> bool:

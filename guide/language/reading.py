@@ -142,7 +142,7 @@ class Reader:
         self._units = Units(knowledge.language.words)
         self.amounts = AmountReader(self.matcher, self._units, {item.amount: item.id for item in knowledge.equipment.values() if item.amount and item.id in knowledge.topics})
         self._naming = Naming(knowledge)
-        self._doubting = Doubting(self._units, lambda: self._naming.known)
+        self._doubting = Doubting(knowledge.language.doubts, self._units, lambda: self._naming.known)
 
     def read(self, text: str, lent: Lent = ALONE) -> Utterance:
         """The readings of an utterance, in the order typed, with what the talk lends to it."""

@@ -1,0 +1,66 @@
+"""What clauses only seem to tell: every doubt of the knowledge, by its own example."""
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from guide.knowledge import compiling
+from guide.knowledge.base import Knowledge
+from guide.knowledge.records import Doubt
+from guide.language.cutting import cut
+from guide.language.doubting import Doubting
+from guide.language.facts import Told
+from guide.language.reading import Reader
+from guide.language.units import Units
+from guide.starting import start
+
+DOUBTS = start().knowledge.language.doubts
+
+
+def _named(doubt: Doubt) -> str:
+    return doubt.because
+
+
+def _supposed(doubt: Doubt) -> list[Told]:
+    """What the doubt is about, as a clause would tell it."""
+    values = [doubt.value] if doubt.value is not None else [True, 3]
+    return [Told(fact, value, doubt.how or "set") for fact in doubt.facts for value in values]
+
+
+@pytest.fixture(scope="module")
+def reader() -> Reader:
+    return start().reader
+
+
+@pytest.mark.parametrize("doubt", DOUBTS, ids=_named)
+def test_its_example_tells_nothing_of_it(doubt: Doubt, reader: Reader) -> None:
+    told = {each.fact for reading in reader.read(doubt.such_as).readings if reading.kind == "report" for each in reading.told}
+    assert told.isdisjoint(doubt.facts)
+
+
+@pytest.mark.parametrize("doubt", DOUBTS, ids=_named)
+def test_its_patterns_find_its_example_and_no_other_doubt_is_needed(doubt: Doubt, knowledge: Knowledge) -> None:
+    doubting = Doubting([doubt], Units(knowledge.language.words), frozenset)
+    for told in _supposed(doubt):
+        assert any(not doubting.heard([told], piece, doubt.such_as, {}) for piece in cut(doubt.such_as)), told
+
+
+@pytest.mark.parametrize(("sentence", "fact", "value"), [
+    ("the boat's on fire and there's burning oil round her", "vessel_on_fire", True),
+    ("we are not in the raft", "aboard_raft", False),
+    ("it's very rough, breaking seas all round", "rough", True),
+    ("four of us in the raft", "persons", 4),
+    ("he is not in the water any more", "person_in_water", False)])
+def test_what_is_plainly_told_is_not_doubted(sentence: str, fact: str, value: object, knowledge: Knowledge) -> None:
+    doubting = Doubting(knowledge.language.doubts, Units(knowledge.language.words), frozenset)
+    assert any(doubting.heard([Told(fact, value, "set")], piece, sentence, {}) for piece in cut(sentence))
+
+
+def test_a_doubt_of_a_fact_that_does_not_exist_or_a_broken_pattern_is_named(tmp_path: Path) -> None:
+    (tmp_path / "doubts.yaml").write_text(
+        "kind: lexicon\ndoubts:\n  - facts: [drowge_set]\n    because: nothing\n    such_as: none\n    clause: ['(unclosed']\n", encoding="utf-8")
+    _, problems = compiling.load(tmp_path)
+    found = {problem.code: problem for problem in problems}
+    assert found["K025"].place.line == 6 and "unclosed" in found["K025"].line()
+    assert "drowge_set" in found["K031"].line()
