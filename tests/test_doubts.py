@@ -1,11 +1,8 @@
 """What clauses only seem to tell: every doubt of the knowledge, by its own example."""
 from __future__ import annotations
 
-from pathlib import Path
-
 import pytest
 
-from guide.knowledge import compiling
 from guide.knowledge.base import Knowledge
 from guide.knowledge.records import Doubt
 from guide.language.cutting import cut
@@ -56,11 +53,3 @@ def test_what_is_plainly_told_is_not_doubted(sentence: str, fact: str, value: ob
     doubting = Doubting(knowledge.language.doubts, Units(knowledge.language.words), frozenset)
     assert any(doubting.heard([Told(fact, value, "set")], piece, sentence, {}) for piece in cut(sentence))
 
-
-def test_a_doubt_of_a_fact_that_does_not_exist_or_a_broken_pattern_is_named(tmp_path: Path) -> None:
-    (tmp_path / "doubts.yaml").write_text(
-        "kind: lexicon\ndoubts:\n  - facts: [drowge_set]\n    because: nothing\n    such_as: none\n    clause: ['(unclosed']\n", encoding="utf-8")
-    _, problems = compiling.load(tmp_path)
-    found = {problem.code: problem for problem in problems}
-    assert found["K025"].place.line == 6 and "unclosed" in found["K025"].line()
-    assert "drowge_set" in found["K031"].line()

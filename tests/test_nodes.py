@@ -84,6 +84,9 @@ CASES = (
     Case("kind: computed\nquantities:\n  - {id: cloth, ask: the area, instead_of: clth}\n", ("K031", 3, 5), 'unknown "clth"'),
     Case("kind: computed\ncomputed:\n  - {topic: t, figure: rain, inputs: {}, says: 'about {value litres'}\n", ("K024", 3, 48), "a brace stands alone",
          topic("s") + "---\n" + steps(STEP % ("s", ""))),
+    Case("kind: lexicon\ndoubts:\n  - {facts: [], because: it is so, such_as: it is, clause: [it], unless: ['(open']}\n", ("K025", 3, 74), "unterminated"),
+    Case("kind: lexicon\ndoubts:\n  - {facts: [], because: it is so, such_as: it is, unless: [open]}\n", ("K015", 3, 5), '"clause" or "sentence"'),
+    Case("kind: lexicon\ndoubts:\n  - {facts: [drowge], because: it is so, such_as: it is, clause: [open]}\n", ("K031", 3, 5), 'unknown "drowge"'),
     Case("kind: priorities\npriorities:\n  - {id: account, title: again}\n", ("K030", 3, 5), "stands twice"),
     Case(steps(STEP % ("s", ", uses: [drouge]")), ("K031", 3, 5), 'unknown "drouge"; did you mean "drogue"?',
          topic("s") + "---\nkind: equipment\nequipment:\n"

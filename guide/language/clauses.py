@@ -31,7 +31,7 @@ _ORDERS_IF_URGED = frozenset("cut shut put read set get count".split())
 _URGED = frozenset("now please immediately quickly somebody someone".split())
 _BURNS = pattern(r"\b(?:on fire|burning|alight|ablaze|flames|going up)\b")
 _WHAT_IS_FIRED = frozenset(("a", "an", "another", "the", "that", "this", "your", "our", "off", "it", "one", "two", "three", "now", "at", "rocket", "rockets", "flares"))
-_NOT_YET = pattern(r"^(?:(?:until|till|til|before|unless)\b|(?:after(?! that\b)|once|when|whenever|as soon as|by the time)\b(?!.*\b(?:was|were|had|got|went|came|\w\w+ed)\b))")
+_NOT_YET = pattern(r"^(?:(?:until|till|til|before|unless)\b|(?:after(?! that\b)(?!(?: \w+){0,3} \w+ing,? (?:we|i|they|he|she|it) (?:have|has|are|is|got)\b)|once|when|whenever|as soon as|by the time)\b(?!.*\b(?:was|were|had|got|went|came|\w\w+ed)\b))")
 
 ASKING = frozenset("what who whom whose where when why which how is are was were do does did can could should shall "
                    "will would may might must has have had am any anyone anybody".split())
