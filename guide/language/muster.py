@@ -21,6 +21,8 @@ _IN_RAFT = pattern(r"\b(?:in|inside|aboard) (?:(?:the|this|our|a) )?(?:\w+ )?(?:
 _KIN = "dad|mum|mom|brother|sister|son|daughter|cousin|uncle|aunt|husband|wife|friend|mate|skipper|captain|cook|engineer|deckhand|bosun|boy|girl|lad|kid"
 _NAMED_MISSING = pattern(rf"^(?:[Aa]nd |[Bb]ut )?(?:[A-Z][a-z]+|(?:[Mm]y|[Oo]ur|[Tt]he) (?:{_KIN}))(?:'s| is| has gone)(?: still| gone)? (?:missing|unaccounted for|not here)\b")
 _SOME_MISSING = pattern(rf"^(?:and |but |also )*(?:the |my |our |his |her )?({_N}) (?!(?:flare|rocket|smoke|bag|item|litre|liter|bottle|paddle|page|hour|minute|day|plug|knife|cup)s?\b)(?:[a-z]+ ){{0,2}}(?:is|are|still)(?: still)? (?:missing|unaccounted for)\b")
+_NOT_FOUND = pattern(rf"^(?:and |but |also )*({_N}) (?:of (?:us|ours|the (?:crew|men|lads|passengers|trainees))|men|people|persons|crew|hands|lads|passengers|trainees) (?:still )?"
+                     r"(?:can ?not be found|could not be found|(?:have|has) not been (?:seen|found)|(?:is|are) nowhere(?: to be (?:seen|found))?)\b")
 _EXCEPT = pattern(r"\b(?:except|apart from|but for|bar|minus|all but)\b")
 _UNSURE = pattern(r"\b(?:not sure|do not know|maybe|perhaps|should be|is missing(?<!nobody is missing)(?<!no one is missing)(?<!none is missing)|still out)\b")
 
@@ -48,12 +50,13 @@ def named_missing(text: str) -> bool:
 
 def _may_miss(text: str) -> bool:
     """Whether a text has a word without which nobody is said to be missing, so that no pattern need be compiled for it."""
-    return "issing" in text or "ISSING" in text or "unaccounted" in text or "not here" in text
+    return any(word in text.lower() for word in ("missing", "unaccounted", "not here", "found", "seen", "nowhere"))
 
 
 def some_missing(text: str) -> int:
     """How many people a clause says are missing, whatever it calls them: `my two nephews are missing`; 0 where it does not say."""
-    found = _SOME_MISSING.search(regular(text)) if _may_miss(text) else None
+    said = regular(text) if _may_miss(text) else ""
+    found = _SOME_MISSING.search(said) or _NOT_FOUND.search(said)
     counted = numbers([found[1]]) if found else []
     return int(counted[0].value) if counted else 0
 

@@ -28,7 +28,7 @@ def position(text: str) -> list[Angle]:
     """The angles that an utterance tells: decimal degrees, or degrees with minutes and seconds, with a side or a name."""
     words = [word for word in split(_signs(text)) if word not in (",", "'", '"')]
     found = numbers(words)
-    sides = {words[number.stop] for number in found if number.stop < len(words)}
+    sides = {word for number in found for word in words[number.stop:number.stop + 2]}
     named = not _NAMED.isdisjoint(words) or _HERE.search(" ".join(words)) is not None or not sides.isdisjoint(("north", "south", "n", "s")) and not sides.isdisjoint(("east", "west", "e", "w"))
     angles: dict[str, float] = {}
     at = 0
@@ -44,6 +44,7 @@ def position(text: str) -> list[Angle]:
     return [Angle(fact, value) for fact, value in angles.items()]
 
 
+_OF_A_PLACE = (["of", "the"], ["of", "us"], ["of", "our"], ["of", "here"])
 _HERE = pattern(r"\b(?:we|i) (?:are|am) (?:now )?(?:on|at) [\d.]+ (?:north|south)\b")
 """How far north or south they are, and no more: `we are on 70 north`."""
 _MINUTE_SIGN = pattern(r"(?<=\d)(?:′|')(?=[\sNSEWnsew\d]|$)")
@@ -74,7 +75,7 @@ def _angle(words: list[str], found: list[Number], at: int) -> tuple[float, int, 
 def _side(words: list[str], number: Number, stop: int, clear: bool) -> tuple[str, int]:
     """Which angle it is, and its sign; nothing where neither a side nor a name tells."""
     side = words[stop] if stop < len(words) else ""
-    if side in _SIDES and clear:
+    if side in _SIDES and clear and words[stop + 1:stop + 3] not in _OF_A_PLACE:  # `2 north of the island`
         return ("latitude" if side[0] in "ns" else "longitude"), _SIDES[side]
     before = words[max(0, number.start - 2):number.start]
     if _LATITUDE.intersection(before):

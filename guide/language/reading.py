@@ -246,7 +246,7 @@ class Reader:
         for number, (piece, part, kind) in enumerate(zip(pieces, parts, kinds)):
             told = tuple(each for each in self._placed(part, amounts[number]) if self._high(each, sentence) and not (each.value == 0 and self._naming.is_name(part)))
             if kind == "report" and kinds[number + 1:number + 2] == ["question"] and not clauses.has_verb(piece):
-                told = tuple(each for each in told if each.value not in (0, 1) and not (isinstance(each.value, str) and _ALSO.match(piece)))  # `the hand one, how do I hold it?`
+                told = tuple(each for each in told if each.value not in (0, 1))  # `the hand one, how do I hold it?`
             if kind == "report" and kinds[number + 1:number + 2] == ["question"] and (self._naming.is_name(part) or _THAT_WHICH.match(piece)):
                 kind = "command"  # only what is asked about: `the beacon, must it float?`
             if kind == "report" and number < len(pieces) - 1 and " but " in sentence and _PAST.search(regular(piece)):
@@ -264,6 +264,8 @@ class Reader:
                 beside = (POINTING if _POINTS.match(piece) else BESIDE) if any(reading.told for reading in readings) else 0.0
                 told = self._doubting.heard(self._told(part, kind, told, states[number] - beside, background.known), piece, sentence, background.known)
                 told = _not_turned(told, readings, piece)
+                if _ALSO.match(piece) and kinds[number + 1:number + 2] == ["question"] and not clauses.has_verb(piece):
+                    told = tuple(each for each in told if not isinstance(each.value, str))  # `and a coastal one, would that hold any?`
             if kind == "report" and readings and readings[-1].kind == "command" and not clauses.has_verb(piece) and clauses.joined(readings[-1].clause, piece, sentence):
                 kind, told = "command", self._amounts_in(piece, background)  # `they promised rain by midnight and five-metre seas`
             vague = kind == "report" and not told and states[number] < IDLE
