@@ -36,12 +36,12 @@ _NOT_YET = pattern(r"^(?:(?:until|till|til|before|unless)\b|(?:after(?! that\b)(
 ASKING = frozenset("what who whom whose where when why which how is are was were do does did can could should shall "
                    "will would may might must has have had am any anyone anybody".split())
 SUPPOSING = pattern(
-    r"^(?:(?:and|but|ok|okay|so|right|now|well|hey|hang on|alright|just) )*"
+    r"^(?:(?:and|but|ok|okay|so|right|now|well|hey|hang on|alright|just|only|purely|for (?:the|this|our) (?:exercise|drill|lesson|class|sake of it|sake of argument)|as an exercise|in theory|next one|another one),? )*"
     r"(?:what if|what (?:happens|is|becomes)\b.*? if\b|what about (?:when|if)\b|when\b.* would\b|what would \w+.*\b(?:if|should|were|had)\b|what (?:do|would|should|can) .* if\b|"
     r"(?:what (?:do|would|should|can|must) \w+ do )?in (?:the )?(?:case|event|eventuality)\b|(?:admitting|granting|granted|accepting|conceding)\b|put (?:it|the case) (?:to me )?that\b|let us (?:admit|grant|accept|take it)\b|"
     r"s'?pos\w*|reckon if\b|suppos\w*|say (?!again)(?!so)|imagine|pretend|assum\w+|let us (?:say|assume|suppose|pretend|imagine)|lets? say|"
     r"hypothetical\w*|if\b|and if\b|had (?:we|i|the|no|there|it|all|they)\b|were (?:the|we|it|there|all|she)\b|should (?:the|a|an|one)\b.*\b(?:fail|go|be|become)|"
-    r"how (?:would|do|will|does|could) .*\b(?:if|had|were|should)\b|picture this|in case|(?:what|how) about if|just say|worst case\b|take it that\b|given that|"
+    r"how (?:would|do|will|does|could) .*\b(?:if|had|were|should)\b|picture this|in case|(?:what|how) about if|just say|worst case\b|take it that\b|given (?:that|no|only|(?:\d+|" + "|".join(sorted(NUMBER_WORDS)) + r") (?:people|persons?|of us|lit(?:re|er)s?|men|crew|hours?|days?))\b|"
     r"(?:what|how|which|who)\b.*\b(?:do|does|happens?|changes?|next|then|done|differently) (?:should|were|had) (?:the|an?|one|some\w*|any\w*|we|it|she|he|they|there)\b)")
 _WH = frozenset("what who whom whose where when why which how whether".split())
 _AUXILIARIES = frozenset("is are was were do does did can could should shall will would may might must has have had am".split())

@@ -2,13 +2,13 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from functools import cached_property
 from typing import NamedTuple
 
 from guide.knowledge.base import Knowledge
 from guide.knowledge.records import Value
-from guide.language import clauses, cutting, muster
+from guide.language import clauses, cutting, muster, pieces
 from guide.language.amounts import Amount, AmountReader, Lead
 from guide.language.doubting import Doubting
 from guide.language.facts import FactReader, Least, Told
@@ -17,7 +17,8 @@ from guide.language.matching import Matcher
 from guide.language.mentions import TEMPERATURES
 from guide.language.naming import Naming
 from guide.language.numbers import split
-from guide.language.positions import PLACE, position
+from guide.language.pieces import Piece
+from guide.language.positions import position
 from guide.language.units import Units
 from guide.language.utterances import ALONE, Lent, Reading, Utterance
 from guide.language.weights import Learned
@@ -80,14 +81,6 @@ def _amount_lead(kind: str, states: float) -> Lead:
     return Lead(number, number - WITHOUT_NUMBER)
 
 
-def _not_turned(told: tuple[Told, ...], before: list[Reading], piece: str) -> tuple[Told, ...]:
-    """Without what would take back what the sentence told before, unless a word says that it has changed."""
-    if _TURNS.search(piece) or _TURNS.search(before[-1].clause if before else ""):
-        return told
-    said = {each.fact: each.value for reading in before for each in reading.told if isinstance(each.value, bool)}
-    return tuple(each for each in told if said.get(each.fact, each.value) == each.value)
-
-
 def _counted_all(readings: list[Reading], text: str) -> list[Reading]:
     """With everybody accounted for, where those in the raft are counted as all of the crew."""
     told = {(each.fact, each.value) for reading in readings if reading.kind == "report" for each in reading.told}
@@ -97,39 +90,11 @@ def _counted_all(readings: list[Reading], text: str) -> list[Reading]:
     return [reading._replace(told=(*reading.told, Told("all_accounted", True, "set"))) if reading is last else reading for reading in readings]
 
 
-def _places(piece: str) -> bool:
-    """Whether a piece does nothing but tell where they are, which what asks may well stand beside: `how dark is it, we are at 60 N 3 E`."""
-    return len(position(piece)) == len(PLACE) and not clauses.asks(piece.rstrip(" ?"))
-
-
-def _continued(kinds: list[str], pieces: list[str], sentence: str) -> list[str]:
-    """`how long will the beacon and the transponder last when it is cold`: what has no verb of its own goes on asking, or begins to: `minus 5 and
-    20 knots of wind would feel like what?`"""
-    found: list[str] = []
-    for at, (kind, piece) in enumerate(zip(kinds, pieces)):
-        asked = found[-1:] == ["question"] or kinds[at + 1:at + 2] == ["question"] and not clauses.asks(pieces[at + 1]) and clauses.joined(piece, pieces[at + 1], sentence)
-        goes_on = kind == "report" and asked and not _places(piece) and not clauses.has_verb(clauses.main_part(piece))
-        found.append("question" if goes_on else kind)
-    return found
-
-
-_ALSO = pattern(r"^(?:and|or|but|what about|how about)\b", re.IGNORECASE)
-_THAT_WHICH = pattern(r"^(?:(?:and|but|so) )?(?:an?|any) \w+(?: \w+)? (?:that|which|who) \w+", re.IGNORECASE)
-"""A thing of some kind: `a plane that circles, what does it tell us`."""
 _AFTER_DARK = pattern(r"\b(?:after dark|at night|in the dark|middle of the night)\b")
 _MAKE_THAT, _WAS_SO = pattern(r"\bmake (?:that|it)\b"), pattern(r"\b(?:it|that|there) (?:is|was|were)\b|\b(?:was|were)\b")
 _REST_OF_ORDER = pattern(r"^(?:down|up|in|out|off|over|back|round|to)\b", re.IGNORECASE)
-_SUMS_UP = pattern(r"^which (?:makes|leaves|gives|brings)\b[^?]*$", re.IGNORECASE)
-_SAYS_OF = pattern(r"^which (?:makes|leaves|gives|brings|is|are|was|were|has|holds)\b[^?]*$", re.IGNORECASE)
-"""Says more of what was just told: `the raft, which is certified for 12`."""
-_PAST = pattern(r"\b(?:was|were|had been)\b")
 _SHOULD_WE = pattern(r"^(?:and |but |so |then )*(?:should|shall) (?:we|i|he|she|they|you)\b")
-_POINTS = pattern(r"^(?:it|that|they|this)(?:'?s|'?re)?\b(?:\W+\w+){0,3}\W*$", re.IGNORECASE)
 _POINTS_OUT = pattern(r"^(?:and |but |so )?(?:that|this|it|they|those)\b", re.IGNORECASE)
-_SEEN = pattern(r"^(?:there (?:it|he|she|they) (?:is|are|goes|go)|(?:(?:and|but) )?(?:(?:i|we)(?: can(?:no|')?t?| have)?|can(?:no|')?t?) (?:see|c|saw|hear|heard|got|spotted) (?:it|him|her|them|that))(?: (?:now|yet|though|but))?(?: (?:but )?can (?:see|hear) (?:it|him|her|them))?\W*$",
-                re.IGNORECASE)
-"""Says of what was just told only that it is seen."""
-_TURNS = pattern(r"\b(?:now|then|again|no|wait|actually|but|since|just|finally|instead|another)\b", re.IGNORECASE)
 
 
 class Reader:
@@ -212,74 +177,93 @@ class Reader:
         return bool(self._units.at("correcting", words, self._units.behind(words, "hesitating"))) or self._units.any("corrects", words)
 
     def _sentence(self, sentence: str, background: _Background) -> list[Reading]:
-        pieces = cutting.cut(sentence)
+        texts = cutting.cut(sentence)
         if clauses.supposes(sentence) or self._supposes(sentence):
-            return self._read_pieces(pieces, sentence, "what_if", background)
+            return self._read_pieces(texts, sentence, "what_if", background)
         if clauses.asks_by_tag(sentence):
-            return self._tagged(pieces, sentence, background)
-        if sentence.endswith("?") and clauses.asks(sentence) and len(pieces) > 1 and clauses.asks(pieces[0]):
-            return self._read_pieces(pieces, sentence, "question", background)
-        return self._read_pieces(pieces, sentence, "", background)
+            return self._tagged(texts, sentence, background)
+        if sentence.endswith("?") and clauses.asks(sentence) and len(texts) > 1 and clauses.asks(texts[0]):
+            return self._read_pieces(texts, sentence, "question", background)
+        return self._read_pieces(texts, sentence, "", background)
 
-    def _tagged(self, pieces: list[str], sentence: str, background: _Background) -> list[Reading]:
+    def _tagged(self, texts: list[str], sentence: str, background: _Background) -> list[Reading]:
         """A sentence with a tag, which asks whether what it hangs on is so; what is counted before that is told: `we have ten pouches, that isn't much, is it`."""
-        before, asked = pieces[:-2], pieces[-2:]
+        before, asked = texts[:-2], texts[-2:]
         if not before or not _POINTS_OUT.match(asked[0]) or not any(map(self.amounts.counts, before)):
-            return self._read_pieces(pieces, sentence, "question", background)
+            return self._read_pieces(texts, sentence, "question", background)
         told = self._read_pieces(before, ", ".join(before), "", background)
         return [*told, *self._read_pieces(asked, ", ".join(asked), "question", background)]
 
-    def _read_pieces(self, pieces: list[str], sentence: str, mood: str, background: _Background) -> list[Reading]:
+    def _read_pieces(self, texts: list[str], sentence: str, mood: str, background: _Background) -> list[Reading]:
         """Each piece by itself; the sentence as one where the pieces show no fact but it does."""
-        says_of = _SUMS_UP if sentence.endswith("?") else _SAYS_OF
-        tells = [mood != "what_if" and (number > 0 and says_of.match(piece) is not None or len(pieces) > 1 and _places(piece)) for number, piece in enumerate(pieces)]
-        kinds = ["report" if told else mood or self._kind(piece, piece is pieces[-1] and sentence.endswith("?")) for piece, told in zip(pieces, tells)]
-        kinds = _continued(kinds, pieces, sentence)
-        parts = [clauses.supposed_part(piece) if kind == "what_if" else piece for piece, kind in zip(pieces, kinds)]
-        stated = sentence if "question" not in kinds else ", ".join(piece for piece, kind in zip(pieces, kinds) if kind != "question")
+        readings: list[Reading] = []
+        for piece in self._pieces(texts, sentence, mood, background):
+            readings.append(self._read_piece(piece, sentence, readings, background))
+        return self._together(readings, sentence, background)
+
+    def _pieces(self, texts: list[str], sentence: str, mood: str, background: _Background) -> Iterator[Piece]:
+        """The pieces of a sentence with what each does, how clearly it states, and what is counted in it. `mood`: what all of them do, if anything."""
+        kinds = pieces.continued([self._put_as(number, texts, sentence, mood) for number in range(len(texts))], texts, sentence)
+        parts = [clauses.supposed_part(text) if kind == "what_if" else text for text, kind in zip(texts, kinds)]
+        stated = sentence if "question" not in kinds else ", ".join(text for text, kind in zip(texts, kinds) if kind != "question")
         aside = 0.0 if stated == sentence else ASIDE
-        states = [self._states(piece, stated) - aside if kind == "report" else SUPPOSED_STATES for piece, kind in zip(pieces, kinds)]
+        states = [self._states(text, stated) - aside if kind == "report" else SUPPOSED_STATES for text, kind in zip(texts, kinds)]
         least = [_amount_lead(kind, state) for kind, state in zip(kinds, states)]
         amounts = self.amounts.told(parts, sentence, least, background.spoken_of, background.told, fahrenheit=background.fahrenheit)
-        readings: list[Reading] = []
         elsewhere = "report" in kinds and clauses.elsewhere(sentence)
-        for number, (piece, part, kind) in enumerate(zip(pieces, parts, kinds)):
-            told = tuple(each for each in self._placed(part, amounts[number]) if self._high(each, sentence) and not (each.value == 0 and self._naming.is_name(part)))
-            if kind == "report" and kinds[number + 1:number + 2] == ["question"] and not clauses.has_verb(piece):
-                told = tuple(each for each in told if each.value not in (0, 1))  # `the hand one, how do I hold it?`
-            if kind == "report" and kinds[number + 1:number + 2] == ["question"] and (self._naming.is_name(part) or _THAT_WHICH.match(piece)):
-                kind = "command"  # only what is asked about: `the beacon, must it float?`
-            if kind == "report" and number < len(pieces) - 1 and " but " in sentence and _PAST.search(regular(piece)):
-                told = ()  # `it was shut but it blew open`
-            elif kind == "what_if" and len(pieces) > 1 and part == piece and clauses.asks(piece):
-                told = ()  # what it asks, not what it supposes
-            elif kind == "report" and _SEEN.match(piece) and (background.told or any(reading.told for reading in readings)):
-                told = ()
-            elif kind == "report" and (elsewhere or number and clauses.orders_on(piece, pieces[number - 1]) or any(map(clauses.asks_to_do, pieces[number + 1:]))):
-                kind, told = "command", ()
-            elif kind == "report" and (clauses.orders(piece) or clauses.never_asserts(piece)) and not (
-                    number and clauses.tells_as_done(piece, pieces[number - 1], sentence)):
-                kind, told = "command", self._amounts_in(piece, background)
-            elif kind in ("report", "what_if"):
-                beside = (POINTING if _POINTS.match(piece) else BESIDE) if any(reading.told for reading in readings) else 0.0
-                told = self._doubting.heard(self._told(part, kind, told, states[number] - beside, background.known), piece, sentence, background.known)
-                told = _not_turned(told, readings, piece)
-                if _ALSO.match(piece) and kinds[number + 1:number + 2] == ["question"] and not clauses.has_verb(piece):
-                    told = tuple(each for each in told if not isinstance(each.value, str))  # `and a coastal one, would that hold any?`
-            if kind == "report" and readings and readings[-1].kind == "command" and not clauses.has_verb(piece) and clauses.joined(readings[-1].clause, piece, sentence):
-                kind, told = "command", self._amounts_in(piece, background)  # `they promised rain by midnight and five-metre seas`
-            vague = kind == "report" and not told and states[number] < IDLE
-            if vague:
-                kind, told = "command", self._amounts_in(piece, background)
-            family = "reports" if kind == "report" else "topics"
-            readings.append(Reading(piece, kind, tuple(self.matcher.rank(family, piece)), told, ORDER_STATES if kind == "command" and not vague else states[number]))
-        return self._together(readings, sentence, background)
+        for number, (text, part, kind) in enumerate(zip(texts, parts, kinds)):
+            counted = tuple(each for each in self._placed(part, amounts[number]) if self._high(each, sentence) and not (each.value == 0 and self._naming.is_name(part)))
+            yield Piece(text, part, kind, states[number], counted, texts[:number], texts[number + 1:], kinds[number + 1:number + 2] == ["question"], elsewhere)
+
+    def _put_as(self, number: int, texts: list[str], sentence: str, mood: str) -> str:
+        """What a piece does by its own form: question, report or what_if."""
+        text = texts[number]
+        if mood != "what_if" and (number > 0 and pieces.says_more(text, sentence) or len(texts) > 1 and pieces.places(text)):
+            return "report"
+        return mood or self._kind(text, text is texts[-1] and sentence.endswith("?"))
+
+    def _read_piece(self, piece: Piece, sentence: str, before: list[Reading], background: _Background) -> Reading:
+        """One piece in the light of those before it. What states too little to tell anything is taken for an order or a plan."""
+        kind, told = self._heard_as(piece, sentence, before, background)
+        goes_on = kind == "report" and before and before[-1].kind == "command" and not clauses.has_verb(piece.text) \
+            and clauses.joined(before[-1].clause, piece.text, sentence)  # `they promised rain by midnight and five-metre seas`
+        vague = kind == "report" and not goes_on and not told and piece.states < IDLE
+        if goes_on or vague:
+            kind, told = "command", self._amounts_in(piece.text, background)
+        family = "reports" if kind == "report" else "topics"
+        states = ORDER_STATES if kind == "command" and not vague else piece.states
+        return Reading(piece.text, kind, tuple(self.matcher.rank(family, piece.text)), told, states)
+
+    def _heard_as(self, piece: Piece, sentence: str, before: list[Reading], background: _Background) -> tuple[str, tuple[Told, ...]]:
+        """What a piece does after all, and what it tells; of an order or a plan no more than its numbers."""
+        if piece.kind == "question":
+            return "question", piece.counted
+        if piece.kind == "what_if" and piece.asks_rather():
+            return "what_if", ()
+        if piece.kind == "report":
+            if piece.asks_behind and (self._naming.is_name(piece.part) or piece.is_of_some_kind()):
+                return "command", piece.of_what_is_asked()  # only what is asked about: `the beacon, must it float?`
+            if piece.was(sentence) or pieces.only_sees(piece.text) and (background.told or any(reading.told for reading in before)):
+                return "report", ()
+            if piece.elsewhere or piece.before and clauses.orders_on(piece.text, piece.before[-1]) or any(map(clauses.asks_to_do, piece.behind)):
+                return "command", ()
+            if (clauses.orders(piece.text) or clauses.never_asserts(piece.text)) and not (
+                    piece.before and clauses.tells_as_done(piece.text, piece.before[-1], sentence)):
+                return "command", self._amounts_in(piece.text, background)
+        return piece.kind, self._told_by(piece, sentence, before, background)
+
+    def _told_by(self, piece: Piece, sentence: str, before: list[Reading], background: _Background) -> tuple[Told, ...]:
+        """What a piece that states or supposes tells, where it tells it after all."""
+        beside = (POINTING if piece.points_back() else BESIDE) if any(reading.told for reading in before) else 0.0
+        told = self._told(piece.part, piece.kind, piece.of_what_is_asked(), piece.states - beside, background.known)
+        told = pieces.not_turned(self._doubting.heard(told, piece.text, sentence, background.known), before, piece.text)
+        return tuple(each for each in told if not isinstance(each.value, str)) if piece.goes_on_asking() else told
 
     def _together(self, readings: list[Reading], sentence: str, background: _Background) -> list[Reading]:
         """With what only the sentence as one tells, where every piece states and none tells anything."""
         if len(readings) < 2 or any(reading.told or reading.kind not in ("report", "what_if") for reading in readings):
             return readings
-        if background.told and all(_SEEN.match(reading.clause) for reading in readings):
+        if background.told and all(pieces.only_sees(reading.clause) for reading in readings):
             return readings
         kind = readings[0].kind
         said, states = (sentence, self._states(sentence, sentence)) if kind == "report" else (clauses.supposed_part(sentence), SUPPOSED_STATES)

@@ -1,0 +1,106 @@
+"""The pieces of a sentence: what each does by its form, and what stands beside it."""
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from guide.language.clauses import asks, has_verb, joined, main_part
+from guide.language.facts import Told
+from guide.language.positions import PLACE, position
+from guide.language.utterances import Reading
+from guide.language.wording import regular
+from guide.patterns import pattern
+
+_ALSO = pattern(r"^(?:and|or|but|what about|how about)\b", re.IGNORECASE)
+_OF_SOME_KIND = pattern(r"^(?:(?:and|but|so) )?(?:an?|any) \w+(?: \w+)? (?:that|which|who) \w+", re.IGNORECASE)
+_SUMS_UP = pattern(r"^which (?:makes|leaves|gives|brings)\b[^?]*$", re.IGNORECASE)
+_SAYS_OF = pattern(r"^which (?:makes|leaves|gives|brings|is|are|was|were|has|holds)\b[^?]*$", re.IGNORECASE)
+_PAST = pattern(r"\b(?:was|were|had been)\b")
+_POINTS = pattern(r"^(?:it|that|they|this)(?:'?s|'?re)?\b(?:\W+\w+){0,3}\W*$", re.IGNORECASE)
+_SEEN = pattern(r"^(?:there (?:it|he|she|they) (?:is|are|goes|go)|(?:(?:and|but) )?(?:(?:i|we)(?: can(?:no|')?t?| have)?|can(?:no|')?t?) (?:see|c|saw|hear|heard|got|spotted) (?:it|him|her|them|that))(?: (?:now|yet|though|but))?(?: (?:but )?can (?:see|hear) (?:it|him|her|them))?\W*$",
+                re.IGNORECASE)
+_TURNS = pattern(r"\b(?:now|then|again|no|wait|actually|but|since|just|finally|instead|another)\b", re.IGNORECASE)
+
+
+class Piece(NamedTuple):
+    """A piece of a sentence by itself."""
+
+    text: str
+    part: str
+    """What it supposes, or all of it."""
+    kind: str
+    """question, report or what_if, by its form."""
+    states: float
+    """How clearly it states something."""
+    counted: tuple[Told, ...]
+    """The amounts and the position in it."""
+    before: Sequence[str]
+    behind: Sequence[str]
+    """The pieces before and behind it."""
+    asks_behind: bool
+    """What stands right behind it asks."""
+    elsewhere: bool
+    """The sentence tells of another time or vessel."""
+
+    def names_what_is_asked(self) -> bool:
+        """Whether it may only name what is asked behind it: `the hand one, how do I hold it?`"""
+        return self.kind == "report" and self.asks_behind and not has_verb(self.text)
+
+    def of_what_is_asked(self) -> tuple[Told, ...]:
+        """Its amounts, without those that only name what is asked behind it."""
+        return tuple(each for each in self.counted if each.value not in (0, 1)) if self.names_what_is_asked() else self.counted
+
+    def asks_rather(self) -> bool:
+        """Whether it is what a what-if asks, not what it supposes."""
+        return bool(self.before or self.behind) and self.part == self.text and asks(self.text)
+
+    def goes_on_asking(self) -> bool:
+        """Whether it names one more thing that is asked about: `and a coastal one, would that hold any?`"""
+        return self.names_what_is_asked() and bool(_ALSO.match(self.text))
+
+    def is_of_some_kind(self) -> bool:
+        """Whether it names any thing of a kind: `a plane that circles, what does it tell us`."""
+        return bool(_OF_SOME_KIND.match(self.text))
+
+    def was(self, sentence: str) -> bool:
+        """Whether it tells what was so and is not any more: `it was shut but it blew open`."""
+        return bool(self.behind) and " but " in sentence and bool(_PAST.search(regular(self.text)))
+
+    def points_back(self) -> bool:
+        """Whether it says next to nothing but `it`, `that`: `it's slowing`."""
+        return bool(_POINTS.match(self.text))
+
+
+def only_sees(text: str) -> bool:
+    """Whether a piece says of what was just told no more than that it is seen: `there it is`."""
+    return bool(_SEEN.match(text))
+
+
+def says_more(text: str, sentence: str) -> bool:
+    """Whether a piece says more of what was just told: `the raft, which is certified for 12`."""
+    return bool((_SUMS_UP if sentence.endswith("?") else _SAYS_OF).match(text))
+
+
+def places(text: str) -> bool:
+    """Whether a piece does nothing but tell where they are, which what asks may well stand beside: `how dark is it, we are at 60 N 3 E`."""
+    return len(position(text)) == len(PLACE) and not asks(text.rstrip(" ?"))
+
+
+def continued(kinds: Sequence[str], texts: Sequence[str], sentence: str) -> list[str]:
+    """`how long will the beacon and the transponder last when it is cold`: what has no verb of its own goes on asking, or begins to: `minus 5 and
+    20 knots of wind would feel like what?`"""
+    found: list[str] = []
+    for at, (kind, text) in enumerate(zip(kinds, texts)):
+        asked = found[-1:] == ["question"] or kinds[at + 1:at + 2] == ["question"] and not asks(texts[at + 1]) and joined(text, texts[at + 1], sentence)
+        goes_on = kind == "report" and asked and not places(text) and not has_verb(main_part(text))
+        found.append("question" if goes_on else kind)
+    return found
+
+
+def not_turned(told: tuple[Told, ...], before: Sequence[Reading], text: str) -> tuple[Told, ...]:
+    """Without what would take back what the sentence told before, unless a word says that it has changed."""
+    if _TURNS.search(text) or _TURNS.search(before[-1].clause if before else ""):
+        return told
+    said = {each.fact: each.value for reading in before for each in reading.told if isinstance(each.value, bool)}
+    return tuple(each for each in told if said.get(each.fact, each.value) == each.value)
