@@ -59,7 +59,7 @@ _NEVER_ASSERTS = pattern(
     r"our drill|the drill|most common\w*|commonly|people do|it is said|they say|the law|"
     r"standing by|stand by|planning to|plan to|intend\w*|tell me when|let me know when|make sure|ensure|remember to|do not forget|might|maybe|perhaps|"
     r"(?:he|she|it|they|we|i|you|mate|skipper|captain|leader|that|this|someone|somebody|everyone|everybody|\w+) (?:will|shall)(?! not\b)|uncertain|unclear|doubtful|according to(?! (?:the|my|our|his|her) (?:\w+ )?(?:readout|gauge|thermometer|dial|watch|clock|meter|anemometer|gps|plotter|display|scale|label|count|tally|list|log|readings?|certificate|plate|label|tag|papers|marking|sticker|stamp|print)\b)|would (?:\w+ ){0,2}(?:like|love|prefer)|please god|pray god|god grant|(?:has|have|had) it from|(?:is|are) to be (?:\w+ed|sent|cut|set|put|shut|made|lit|thrown|let|given|taken|read)|(?:captain|skipper|mate|leader|he|she|boss|they|we|i) wants?|(?:keeps?|kept|keep on) (?:screaming|shouting|saying|dreaming|insisting|claiming|telling|yelling)|in (?:his|her|my) sleep|nearly|almost|(?:darn|damn|bloody|pretty) near|near (?:went|fell|lost|got|drowned)|starting to|beginning to|meaning to|still (?:looking|counting|searching|hunting|trying|working|waiting|getting|reading|pumping|bailing|rigging|sorting)|half way through|"
-    r"(?:may|could) have|(?:is|are) (?:only |just |meant )?for (?:when|if)|may be|looks like it (?:will|is going|might|may)|used to|would be|would have|(?:supposed|meant) to (?:be|have|hold|carry|contain|come)|in a (?:minute|moment|sec|bit)|"
+    r"(?:may|might|could) (?:not )?have|(?:is|are) (?:only |just |meant )?for (?:when|if)|may be|looks like it (?:will|is going|might|may)|used to|would be|would have|(?:supposed|meant) to (?:be|have|hold|carry|contain|come)|in a (?:minute|moment|sec|bit)|"
     r"someone ought|somebody ought|do not (?:cut|fire|touch|open|let|throw|drink|eat|leave|inflate|pump|forget|shut|close|plug|pull|switch|turn|take|put|go|use))\b")
 _ASSIGNED = pattern(r"\w\s*=\s*\w|[{}]")
 """Not words that a person says: text that would give the guide orders is only text."""
@@ -324,6 +324,14 @@ _ELSEWHERE = pattern(r"\b(?:my|our|his|her) (?:last|old|previous|former|other) (
 def elsewhere(text: str) -> bool:
     """Whether a sentence tells of another time or another vessel."""
     return bool(_ELSEWHERE.search(regular(text)))
+
+
+_WAVERS = pattern(r"\bor (?:was|is|were|are) (?:it|that|there|they)\b")
+
+
+def wavers(sentence: str) -> bool:
+    """Whether a speaker is not sure of a number: `there were six litres, or was it eight`."""
+    return " or " in sentence and bool(_WAVERS.search(regular(sentence)))
 
 
 @lru_cache(maxsize=256)

@@ -17,6 +17,8 @@ _OF_SOME_KIND = pattern(r"^(?:(?:and|but|so) )?(?:an?|any) \w+(?: \w+)? (?:that|
 _SUMS_UP = pattern(r"^which (?:makes|leaves|gives|brings)\b[^?]*$", re.IGNORECASE)
 _SAYS_OF = pattern(r"^which (?:makes|leaves|gives|brings|is|are|was|were|has|holds)\b[^?]*$", re.IGNORECASE)
 _PAST = pattern(r"\b(?:was|were|had been)\b")
+_NOW = pattern(r"^(?:but )?now\b", re.IGNORECASE)
+_TURNED = pattern(r"^(?:it|they|he|she|that|those|we)\b.*\b(?:again|back|open(?:ed)?|undone|loose|adrift|gone|off|out|failed|died|stopped|burst|broke|parted|snapped|fine|alright|all right|ok)\b", re.IGNORECASE)
 _POINTS = pattern(r"^(?:it|that|they|this)(?:'?s|'?re)?\b(?:\W+\w+){0,3}\W*$", re.IGNORECASE)
 _SEEN = pattern(r"^(?:there (?:it|he|she|they) (?:is|are|goes|go)|(?:(?:and|but) )?(?:(?:i|we)(?: can(?:no|')?t?| have)?|can(?:no|')?t?) (?:see|c|saw|hear|heard|got|spotted) (?:it|him|her|them|that))(?: (?:now|yet|though|but))?(?: (?:but )?can (?:see|hear) (?:it|him|her|them))?\W*$",
                 re.IGNORECASE)
@@ -64,8 +66,13 @@ class Piece(NamedTuple):
         return bool(_OF_SOME_KIND.match(self.text))
 
     def was(self, sentence: str) -> bool:
-        """Whether it tells what was so and is not any more: `it was shut but it blew open`."""
-        return bool(self.behind) and " but " in sentence and bool(_PAST.search(regular(self.text)))
+        """Whether it tells what was so and is not any more: `it was shut but it blew open`, `he was in the water, now he's in the raft`."""
+        if not self.behind:
+            return False
+        said, but = regular(self.text), f" but {regular(self.behind[0])}" in regular(sentence)
+        if _PAST.search(said):
+            return " but " in sentence or bool(_NOW.match(self.behind[0]))
+        return but and bool(_TURNED.match(regular(self.behind[0])))
 
     def points_back(self) -> bool:
         """Whether it says next to nothing but `it`, `that`: `it's slowing`."""

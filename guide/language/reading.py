@@ -247,7 +247,7 @@ class Reader:
                 return "report", ()
             if piece.elsewhere or piece.before and clauses.orders_on(piece.text, piece.before[-1]) or any(map(clauses.asks_to_do, piece.behind)):
                 return "command", ()
-            if (clauses.orders(piece.text) or clauses.never_asserts(piece.text)) and not (
+            if (clauses.orders(piece.text) or clauses.never_asserts(piece.text) or clauses.wavers(sentence)) and not (
                     piece.before and clauses.tells_as_done(piece.text, piece.before[-1], sentence)):
                 return "command", self._amounts_in(piece.text, background)
         return piece.kind, self._told_by(piece, sentence, before, background)
