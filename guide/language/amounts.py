@@ -11,8 +11,11 @@ from collections.abc import Collection, Mapping, Sequence
 from functools import cache, cached_property, lru_cache
 from typing import NamedTuple
 
-from guide.language.clauses import only_filler
-from guide.language.holders import MEASURED, SUMS, Holders
+from guide.language import beside
+from guide.language.beside import STORED, Amount
+from guide.language.clauses import has_verb, only_filler
+from guide.language.features import NEGATIONS
+from guide.language.holders import MEASURED, Holders
 from guide.language.labels import AMOUNTS, NONE
 from guide.language.matching import Matcher
 from guide.language.mentions import TEMPERATURES, Mention, mentions, of_a_sort, shown
@@ -33,20 +36,8 @@ SHY = {"persons_missing": 0.4}
 """The same for what would raise an alarm: `two in total` may be people, or people missing."""
 _PEOPLE = ("persons", "persons_missing")
 """What is counted without being named: `all here`."""
-STORED = ("water", "food")
-"""What is kept in several places at once."""
 NOT_SAID = "?"
 """Stands in a phrase of the bank for an amount that the sentence does not tell: `we fired some rockets`."""
-
-
-class Amount(NamedTuple):
-    """A quantity in a clause. `how` is set, used, issued (used, so much for each person) or found; value None: it was not said."""
-
-    fact: str
-    value: float | None
-    how: str
-    again: bool = False
-    """No number of its own says it, and it counts nothing anew where it was told before: `lit the sky`, `both went up`."""
 
 
 class Lead(NamedTuple):
@@ -112,7 +103,31 @@ class AmountReader:
             named = next((topic for fact, topic in self._items.items() if self._units.any(f"noun_{fact}", read.words)), None)
             told.append(self._in_piece(read, around, before, lead, sentence, spoken_of if named else counted))
             before, counted = before + read.numbers, named if named and read.numbers else counted
-        return _added(_in_all(_once(told, told_before), pieces, sentence), sentence)
+        return beside.added(beside.in_all(beside.once(self._carried(told, pieces, sentence), told_before), pieces, sentence), sentence)
+
+    def _carried(self, told: list[list[Amount]], pieces: Sequence[str], sentence: str) -> list[list[Amount]]:
+        """What stands without a verb beside one of using or finding is used or found as well: `fired two rockets and a hand flare`,
+        `one rocket and two hand flares went up`."""
+        done = [self._done(piece, amounts) for piece, amounts in zip(pieces, told)]
+        ahead = [(at, at - 1) for at in range(1, len(pieces))]
+        behind = [(at - 1, at) for at in range(len(pieces) - 1, 0, -1) if not beside.has_subject(pieces[at])]
+        for at, other in (*ahead, *behind):
+            same = {amount.fact for amount in told[at]}.intersection(amount.fact for amount in told[other])  # `four rockets, two fired`
+            if not done[at] and not same and beside.shares_the_verb(pieces[at], pieces[min(at, other)], pieces[max(at, other)], sentence):
+                done[at] = done[other]
+        return [[amount._replace(how=how) if how and amount.how == "set" and amount.fact in (*self._items, *STORED) and not has_verb(piece) else amount
+                 for amount in amounts] for how, piece, amounts in zip(done, pieces, told)]
+
+    def _done(self, piece: str, amounts: Sequence[Amount]) -> str:
+        """used or found, as a piece says with its verb; nothing where it says neither."""
+        if amounts:
+            return next((amount.how for amount in amounts if amount.how in ("used", "found")), "")
+        words = split(regular(piece))
+        if not NEGATIONS.isdisjoint(words):
+            return ""
+        if not _FINDS.difference(("got",)).isdisjoint(words):
+            return "found"
+        return "used" if self._units.any("spending", words) or self._units.any("losing", words) else ""
 
     def _may_tell(self, read: _Read, spoken_of: str | None) -> bool:
         """Whether a text has a quantity, a counted thing, or a word of using what is spoken of; most have none."""
@@ -268,7 +283,6 @@ _FOR_ALL = pattern(r"\b(?:for|between|among|amongst) (?:everyone|everybody|all o
 """All of them together: `we used two litres for everybody`."""
 _THE_SEA = pattern(r"\b(?:it|that) (?:is|was) [^,]*, (?:the|our) (?:sea|water)\b\W*$")
 """Says behind what it tells of it what it is: `it's 9 degrees, the sea`."""
-_NOT_BESIDE = pattern(r"\b(?:now|was|were|had|not|no|sorry|wait|instead|each|per|a day|of (?:it|them|that|those|which))\b")
 
 
 def _with(evidence: Mapping[str, float], lent: Mapping[str, float]) -> Mapping[str, float]:
@@ -279,37 +293,6 @@ def _with(evidence: Mapping[str, float], lent: Mapping[str, float]) -> Mapping[s
 def _is_lent(fact: str, lent: Mapping[str, float]) -> bool:
     """Whether what is spoken of speaks for an amount of this fact."""
     return any(value > 0 for name, value in lent.items() if _parts(name)[0] == fact)
-
-
-def _once(told: list[list[Amount]], before: Collection[str]) -> list[list[Amount]]:
-    """Without what is only told again: `one fired, lit the whole sky`. That there is one or none left is never that."""
-    counted = {*before, *(amount.fact for piece in told for amount in piece if not amount.again)}
-    left: list[list[Amount]] = []
-    for piece in told:
-        left.append([amount for amount in piece if not amount.again or amount.fact not in counted or amount.how == "set" and amount.value in (0, 1)])
-        counted.update(amount.fact for amount in piece)
-    return left
-
-
-def _in_all(told: list[list[Amount]], pieces: Sequence[str], sentence: str) -> list[list[Amount]]:
-    """Without what a later piece gives the sum of: `a couple came across, which makes eight of us`, `ten pouches of half a litre, that is five litres`."""
-    said = regular(sentence)
-    for at, piece in enumerate(pieces):
-        sums = {amount.fact for amount in told[at] if amount.how == "set"} if at and (SUMS.match(regular(piece)) or f" so {regular(piece).removeprefix('so ')}" in said) else set()
-        told = [[amount for amount in amounts if n >= at or amount.fact not in sums] for n, amounts in enumerate(told)] if sums else told
-    return told
-
-
-def _added(told: list[list[Amount]], sentence: str) -> list[list[Amount]]:
-    """`two litres in the can and three in bottles` are five: what is measured and told of several stores in one breath is all of it."""
-    for fact in STORED:
-        parts = [amount.value for piece in told for amount in piece if amount.fact == fact and amount.how == "set" and amount.value]
-        if len(parts) < 2 or _NOT_BESIDE.search(regular(sentence)):
-            continue
-        all_of_it, last = round(sum(parts), 4), max(at for at, piece in enumerate(told) if any(a.fact == fact for a in piece))
-        told = [[a._replace(value=all_of_it) if at == last and a.fact == fact else a for a in piece if at == last or a.fact != fact]
-                for at, piece in enumerate(told)]
-    return told
 
 
 def _undenied(words: list[str]) -> list[str]:

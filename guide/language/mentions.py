@@ -220,6 +220,8 @@ def _holds(words: list[str], times: Mention, size: Mention, units: Units) -> boo
     """Whether one quantity counts holders of which each has the other: `a dozen half-litre bags`, `six full tins of 2500 kcal`."""
     if size.sort not in ("litre", "kcal") or times.article or times.number <= 1:
         return False
+    if words[times.stop:size.start] == ["x"]:
+        return True
     end = units.at("holder", words, times.stop) or units.at("holder", words, times.stop + 1)
     if not end:
         behind = max((units.at(noun, words, size.stop) for noun in ("noun_water", "noun_food")), default=0) or size.stop  # `9 half litre water bags`

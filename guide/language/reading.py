@@ -9,7 +9,8 @@ from typing import NamedTuple
 from guide.knowledge.base import Knowledge
 from guide.knowledge.records import Value
 from guide.language import clauses, cutting, muster, pieces
-from guide.language.amounts import Amount, AmountReader, Lead
+from guide.language.amounts import AmountReader, Lead
+from guide.language.beside import Amount
 from guide.language.doubting import Doubting
 from guide.language.facts import FactReader, Least, Told
 from guide.language.kits import kind_of_pack

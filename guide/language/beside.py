@@ -1,0 +1,69 @@
+"""The amounts of one sentence beside each other: what is told twice, summed up, kept in several places, or done with one verb."""
+from __future__ import annotations
+
+from collections.abc import Collection, Sequence
+from typing import NamedTuple
+
+from guide.language.clauses import has_verb, joined
+from guide.language.holders import SUMS
+from guide.language.wording import regular
+from guide.patterns import pattern
+
+STORED = ("water", "food")
+"""What is kept in several places at once."""
+_NOT_BESIDE = pattern(r"\b(?:now|was|were|had|not|no|sorry|wait|instead|each|per|a day|of (?:it|them|that|those|which))\b")
+_SUBJECT = pattern(r"^(?:and |but |so |then )*(?:i|we|he|she|they|you|somebody|someone)\b")
+_LEFT = pattern(r"\b(?:left|remain\w*|still|now|to spare|in (?:the|this|our)|aboard|on board|here|too|also)\b")
+
+
+class Amount(NamedTuple):
+    """A quantity in a clause. `how` is set, used, issued (used, so much for each person) or found; value None: it was not said."""
+
+    fact: str
+    value: float | None
+    how: str
+    again: bool = False
+    """No number of its own says it, and it counts nothing anew where it was told before: `lit the sky`, `both went up`."""
+
+
+def once(told: list[list[Amount]], before: Collection[str]) -> list[list[Amount]]:
+    """Without what is only told again: `one fired, lit the whole sky`. That there is one or none left is never that."""
+    counted = {*before, *(amount.fact for piece in told for amount in piece if not amount.again)}
+    left: list[list[Amount]] = []
+    for piece in told:
+        left.append([amount for amount in piece if not amount.again or amount.fact not in counted or amount.how == "set" and amount.value in (0, 1)])
+        counted.update(amount.fact for amount in piece)
+    return left
+
+
+def in_all(told: list[list[Amount]], pieces: Sequence[str], sentence: str) -> list[list[Amount]]:
+    """Without what a later piece gives the sum of: `a couple came across, which makes eight of us`, `ten pouches of half a litre, that is five litres`."""
+    said = regular(sentence)
+    for at, piece in enumerate(pieces):
+        sums = {amount.fact for amount in told[at] if amount.how == "set"} if at and (SUMS.match(regular(piece)) or f" so {regular(piece).removeprefix('so ')}" in said) else set()
+        told = [[amount for amount in amounts if n >= at or amount.fact not in sums] for n, amounts in enumerate(told)] if sums else told
+    return told
+
+
+def added(told: list[list[Amount]], sentence: str) -> list[list[Amount]]:
+    """`two litres in the can and three in bottles` are five: what is measured and told of several stores in one breath is all of it."""
+    for fact in STORED:
+        parts = [amount.value for piece in told for amount in piece if amount.fact == fact and amount.how == "set" and amount.value]
+        if len(parts) < 2 or _NOT_BESIDE.search(regular(sentence)):
+            continue
+        all_of_it, last = round(sum(parts), 4), max(at for at, piece in enumerate(told) if any(a.fact == fact for a in piece))
+        told = [[a._replace(value=all_of_it) if at == last and a.fact == fact else a for a in piece if at == last or a.fact != fact]
+                for at, piece in enumerate(told)]
+    return told
+
+
+def has_subject(text: str) -> bool:
+    """Whether a piece begins with somebody who does it: `I fired one`."""
+    return bool(_SUBJECT.match(regular(text)))
+
+
+def shares_the_verb(text: str, one: str, two: str, sentence: str) -> bool:
+    """Whether a piece, which is one of two that stand right beside each other, has no verb of its own, and says nothing of what is left."""
+    said = regular(sentence)
+    beside = joined(one, two, sentence) or any(f"{regular(one)}{sign} {regular(two)}" in said for sign in (",", " plus", " &"))
+    return beside and not has_verb(text) and not _LEFT.search(regular(text))

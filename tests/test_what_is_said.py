@@ -1,0 +1,74 @@
+"""What sentences say and what they only sound like: denials, plans, hearsay, other people's, other times; and numbers beside each other.
+
+All sentences are our own; how each is to be read is common practice in reading English, without source.
+"""
+from __future__ import annotations
+
+import pytest
+
+from guide.knowledge.records import Value
+from guide.starting import Started, start
+from tests.talking import changed
+
+GIVEN: dict[str, Value] = {"aboard_raft": True, "persons": 6, "rocket_flares": 4, "hand_flares": 5, "smoke_signals": 2, "water": 9.0, "food": 6000.0}
+
+
+@pytest.fixture(scope="module")
+def started() -> Started:
+    return start()
+
+
+def told(started: Started, text: str) -> dict[str, object]:
+    """What a first sentence changes where all this is given."""
+    session = started.session()
+    session.given(GIVEN)
+    return changed(session.answer(text))
+
+
+@pytest.mark.parametrize("text", [
+    "nobody has checked whether the beacon is on", "I can't swear the beacon is on", "the beacon ought to be on by now", "if only the beacon were on",
+    "we'd have the beacon on if we could find it", "as soon as the beacon is on we sit tight", "once the doors are shut we pump", "don't shut the doors",
+    "the lads want the doors shut", "the other raft has its doors shut", "the book says the floor is inflated first", "the floor will be hard in a minute",
+    "he nearly went in the water", "there might be somebody in the water", "is that somebody in the water over there",
+    "we haven't used any rockets", "we have used none of the rockets", "we still have all four rockets", "three rockets were fired by the other raft",
+    "I'd fire two rockets now", "he told me to fire two rockets", "the next rocket is ready to fire", "I don't think that's a ship", "a ship would be nice",
+    "there was a ship yesterday", "the plane we heard was only the wind", "it might rain", "the rain never came", "it will be dark soon",
+    "the painter must be cut", "we're about to cut the painter", "I thought I had cut the painter", "the mayday may not have gone out",
+    "we sent a mayday in the exercise last week", "there were six litres, or was it eight", "we have either three or four litres", "nine litres should be enough",
+    "he drank a litre of beer before we left", "we need two litres more", "a man needs half a litre a day", "seven is too many for this raft",
+    "the wind was force 7 this morning", "they forecast force 9", "channel sixteen is dead", "it's six o'clock"])
+def test_what_only_sounds_like_it_tells_nothing(started: Started, text: str) -> None:
+    assert told(started, text) == {}
+
+
+@pytest.mark.parametrize(("text", "facts"), [
+    ("the drogue never went out", {"drogue_set": False}), ("the beacon won't stay on", {"epirb_on": False}), ("the doors won't shut", {"canopy_closed": False}),
+    ("the floor isn't flat any more", {"floor_inflated": True}), ("nobody is seasick yet", {"someone_seasick": False}), ("we're not all here", {"all_accounted": False}),
+    ("there's nobody left in the water", {"person_in_water": False}), ("no leak that I can find", {"leak_open": False}), ("the boat hasn't gone down yet", {"vessel_afloat": True}),
+    ("painter's still on", {"painter_cut": False}), ("mayday was never sent", {"mayday_sent": False}), ("I stopped the bleeding", {"someone_bleeding": False})])
+def test_a_denial_is_not_taken_for_its_opposite(started: Started, text: str, facts: dict[str, Value]) -> None:
+    assert told(started, text) == facts
+
+
+@pytest.mark.parametrize(("text", "facts"), [
+    ("fired a rocket and a hand flare", {"rocket_flares": 3, "hand_flares": 4}), ("fired two rockets, a smoke and a hand flare", {"rocket_flares": 2, "smoke_signals": 1, "hand_flares": 4}),
+    ("one rocket and two hand flares went up", {"rocket_flares": 3, "hand_flares": 3}), ("lost a paddle and two hand flares", {"hand_flares": 3}),
+    ("used one smoke, three hand flares left", {"smoke_signals": 1, "hand_flares": 3}), ("four rockets, two fired", {"rocket_flares": 2}),
+    ("burned two of the hand flares just now, no answer to them", {"hand_flares": 3}), ("6 x 500 ml pouches", {"water": 3.0}), ("we lost two litres over the side", {"water": 7.0}),
+    ("we're at 50 north, 5 west", {"latitude": 50.0, "longitude": -5.0}), ("we are in 12 degrees south, 45 east", {"latitude": -12.0, "longitude": 45.0}),
+    ("right, pretend. The drogue line has parted", {"drogue_set": False}), ("two of ours cannot be found", {"persons_missing": 2, "all_accounted": False}),
+    ("I'm afraid we've no water left, we finished it", {"water": 0.0})])
+def test_numbers_beside_each_other(started: Started, text: str, facts: dict[str, Value]) -> None:
+    assert told(started, text) == facts
+
+
+@pytest.mark.parametrize(("text", "facts"), [
+    ("how would it feel at minus ten celsius and twenty-five knots of wind", {"air_temperature": -10.0, "wind_speed": 25.0}),
+    ("if it came on to blow force 8 would we still leave a door open", {"wind_speed": 37.0}), ("how would it be with 9 persons and 18 litres", {"persons": 9, "water": 18.0}),
+    ("if there was a ship in view would you burn a hand flare", {"ship_in_sight": True}), ("just for the exercise, say the beacon is off", {"epirb_on": False}),
+    ("what do I do in the case that somebody goes unconscious", {"someone_unconscious": True})])
+def test_what_is_supposed(started: Started, text: str, facts: dict[str, Value]) -> None:
+    session = started.session()
+    session.given(GIVEN)
+    turn = session.answer(text)
+    assert {change.fact: change.now for change in turn.supposed or ()} == facts and changed(turn) == {}
