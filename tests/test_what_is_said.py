@@ -72,3 +72,11 @@ def test_what_is_supposed(started: Started, text: str, facts: dict[str, Value]) 
     session.given(GIVEN)
     turn = session.answer(text)
     assert {change.fact: change.now for change in turn.supposed or ()} == facts and changed(turn) == {}
+
+
+@pytest.mark.parametrize("text", [
+    "a dog is in the water", "the oar is in the water", "that's not blood, it's paint", "there's blood on my hands from the fish", "my boot has a hole", "there's a hole in the bucket",
+    "read me the card", "the card is wet", "it was dark when we left", "nobody watched last night", "keep a good watch", "tie everything down", "boat's going", "the line chafed but holds",
+    "pills are for later", "Ana should take charge", "he is asleep, not unconscious", "he's dead", "the drogue is heavier than I thought"])
+def test_what_is_said_of_something_else_tells_nothing(started: Started, text: str) -> None:
+    assert told(started, text) == {}

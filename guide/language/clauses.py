@@ -228,6 +228,8 @@ def orders(text: str) -> bool:
         return False  # a cry, or a fire that is told of
     if first == "get" and _THINGS.intersection(words[words.index(first) + 1:][:1]):
         return True
+    if first == "read" and words[words.index(first) + 1:][:1] in (["me"], ["us"]):
+        return True  # `read me the card`
     if first in ("cut", "shut") and words[words.index(first) + 1:][:1] in (["the"], ["it"], ["that"], ["this"]):
         return True  # the same form tells and orders: nothing is taken as told
     if words[1:2] and words[1] in _PREDICATES and first == words[0]:
