@@ -42,12 +42,15 @@ class Referring:
         self._amounts = self._counted.union(self._portions)
 
     def recent(self, events: Sequence[Event], state: State, last: Turn | None, topic: str | None) -> str | None:
-        """The fact that counts the thing spoken of last: what the turn before counted, the item that the talk is about, what was
+        """The fact that counts the thing spoken of last: what the turn before counted or named, the item that the talk is about, what was
         counted lately, or the only one known."""
         said = [told.fact for reading in last.readings for told in reading.told if told.fact in self._amounts] if last else []
+        named = [fact for fact in self._counted if last and self._reader.names(fact, last.text)]
+        if said or len(named) == 1:
+            return said[-1] if said else named[0]  # `tried a hand flare and it won't light`
         item = self._knowledge.equipment.get(topic or "")
-        if said or item is not None and item.amount in self._counted:
-            return said[-1] if said else item.amount if item else None
+        if item is not None and item.amount in self._counted:
+            return item.amount
         now = events[-1].turn if events else 0
         for event in reversed(events):
             if event.turn < now - RECENT:

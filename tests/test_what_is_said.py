@@ -80,3 +80,11 @@ def test_what_is_supposed(started: Started, text: str, facts: dict[str, Value]) 
     "pills are for later", "Ana should take charge", "he is asleep, not unconscious", "he's dead", "the drogue is heavier than I thought"])
 def test_what_is_said_of_something_else_tells_nothing(started: Started, text: str) -> None:
     assert told(started, text) == {}
+
+
+def test_them_are_what_was_named_last_not_what_was_counted_last(started: Started) -> None:
+    session = started.session()
+    session.given(GIVEN)
+    for line in ("fired one rocket, went up beautifully", "tried a hand flare next and it won't light"):
+        session.answer(line)
+    assert changed(session.answer("threw the dud over the side, that leaves four of them")) == {"hand_flares": 4}

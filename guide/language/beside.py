@@ -6,6 +6,7 @@ from typing import NamedTuple
 
 from guide.language.clauses import has_verb, joined
 from guide.language.holders import SUMS
+from guide.language.numbers import NUMBER_WORDS
 from guide.language.wording import regular
 from guide.patterns import pattern
 
@@ -13,6 +14,7 @@ STORED = ("water", "food")
 """What is kept in several places at once."""
 _NOT_BESIDE = pattern(r"\b(?:now|was|were|had|not|no|sorry|wait|instead|each|per|a day|of (?:it|them|that|those|which))\b")
 _SUBJECT = pattern(r"^(?:and |but |so |then )*(?:i|we|he|she|they|you|somebody|someone)\b")
+_COUNTS = pattern(rf"^(?:(?:and|plus|the|both|another) )*(?:\d|(?:{'|'.join(sorted({*NUMBER_WORDS, 'a', 'an', 'another', 'both', 'last'}))})\b)")
 _LEFT = pattern(r"\b(?:left|remain\w*|still|now|to spare|in (?:the|this|our)|aboard|on board|here|too|also)\b")
 
 
@@ -63,7 +65,7 @@ def has_subject(text: str) -> bool:
 
 
 def shares_the_verb(text: str, one: str, two: str, sentence: str) -> bool:
-    """Whether a piece, which is one of two that stand right beside each other, has no verb of its own, and says nothing of what is left."""
+    """Whether a piece, which is one of two that stand right beside each other, only counts something: it has no verb of its own, and says nothing of what is left."""
     said = regular(sentence)
     beside = joined(one, two, sentence) or any(f"{regular(one)}{sign} {regular(two)}" in said for sign in (",", " plus", " &"))
-    return beside and not has_verb(text) and not _LEFT.search(regular(text))
+    return beside and bool(_COUNTS.match(regular(text))) and not has_verb(text) and not _LEFT.search(regular(text))
