@@ -16,6 +16,8 @@ _ASKS = pattern(r"^(?:(?:and|but|so|ok|okay|right|then|well|hey|sir|skipper|boss
 _ADVICE = pattern(r"\b(?:safe|ok|okay|alright|right|wise|sensible|good|bad|best|better|worth|possible|normal|allowed|necessary|needed|important|true|late|soon|time|enough|supposed|"
                   r"meant|to|if|when|while|because|before|after|unless|without|instead|or (?!not\b)|any (?:use|point|good|danger|risk)|there)\b")
 """Words of a question for advice, or about a case."""
+_ANY = pattern(r"\bany(?= ?(?:one|body)\b)")
+"""`is anyone bleeding` asks whether somebody is: `anyone` by itself is heard in denials."""
 SOUNDS, LEAD = 0.0, 0.5
 """Evidence that such a question must have for telling a fact, were it a statement, and its lead over every other fact."""
 
@@ -34,6 +36,7 @@ def asked_whether(utterance: Utterance, knowledge: Knowledge, reader: Reader) ->
     text = lead_off(utterance.readings[0].clause).rstrip(" ?!.")
     if not _ASKS.match(text) or _ADVICE.search(text) or asking_word(text):
         return None
+    text = _ANY.sub("some", text)
     ranked = sorted(((value, label) for label, value in reader.matcher.evidence("facts", text).items()), reverse=True)
     fact, _, value = ranked[0][1].partition("=") if ranked else ("", "", "")
     rival = next((other for other, label in ranked if label.partition("=")[0] != fact), -1.0)

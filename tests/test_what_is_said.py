@@ -88,3 +88,13 @@ def test_them_are_what_was_named_last_not_what_was_counted_last(started: Started
     for line in ("fired one rocket, went up beautifully", "tried a hand flare next and it won't light"):
         session.answer(line)
     assert changed(session.answer("threw the dud over the side, that leaves four of them")) == {"hand_flares": 4}
+
+
+@pytest.mark.parametrize(("lines", "facts"), [
+    (("where is the beacon", "found it, switched it on"), {"epirb_on": True}), (("have all taken the pills", "all but one"), {}),
+    (("is anyone bleeding", "no"), {"someone_bleeding": False}), (("fired a rocket", "and another"), {"rocket_flares": 2})])
+def test_an_answer_is_of_what_was_asked(started: Started, lines: tuple[str, str], facts: dict[str, Value]) -> None:
+    session = started.session()
+    session.given(GIVEN)
+    session.answer(lines[0])
+    assert changed(session.answer(lines[1])) == facts

@@ -23,6 +23,7 @@ def talk(started: Started, *texts: str, **given: Value) -> tuple[Session, Turn]:
 
 @pytest.mark.parametrize(("question", "fact"), [
     ("is the beacon on yet", "epirb_on"), ("has everyone taken a seasick pill?", "seasick_pills"), ("is somebody bleeding", "someone_bleeding"),
+    ("is anyone bleeding", "someone_bleeding"), ("is anybody in the water", "person_in_water"), ("is anyone unconscious?", "someone_unconscious"),
     ("is the canopy shut", "canopy_closed"), ("has the painter been cut?", "painter_cut")])
 @pytest.mark.parametrize(("answer", "flips"), [("yes", False), ("aye, it is", False), ("no", True), ("not yet", True)])
 def test_yes_and_no_tell_what_was_asked_after(started: Started, question: str, fact: str, answer: str, flips: bool) -> None:

@@ -32,6 +32,7 @@ class Telling:
         likeliest = {label.partition("=")[0]: label for label in sorted(chances, key=lambda label: _standing(hints[label], chances[label]))}  # a fact is so or not so
         told = {label: hints[label] for label in likeliest.values()
                 if chances[label] >= self._least(label, hints[label], utterance.readings[hints[label].at]) and self._holds(talk, utterance, hints[label], label)}
+        told = self._of_one_thing(talk, utterance, told, chances)
         return utterance._replace(readings=tuple(
             _with(reading, {label for label, hint in told.items() if hint.at == at}, hints.keys() - told.keys())
             for at, reading in enumerate(utterance.readings)))
@@ -39,6 +40,18 @@ class Telling:
     def hints(self, talk: Talk, utterance: Utterance) -> Mapping[str, Hint]:
         """`fact=value` → what speaks for the utterance telling it."""
         return self._hinting.hints(talk, utterance)
+
+    def _of_one_thing(self, talk: Talk, utterance: Utterance, told: Mapping[str, Hint], chances: Mapping[str, float]) -> dict[str, Hint]:
+        """Without what a clause would tell of a second thing that it does not name: `switched it on` is of one, of that which is spoken of if any."""
+        spoken_of = self._knowledge.facts_about.get(talk.subject or "", ())
+        kept = dict(told)
+        for at in {hint.at for hint in told.values()}:
+            named = self._reader.facts_named(utterance.readings[at].clause)
+            things = {label: fact for label, hint in told.items() for fact in (label.partition("=")[0],)
+                      if hint.at == at and self._knowledge.facts[fact].thing and fact not in named}
+            best = max(things, key=lambda label: (things[label] in spoken_of, chances[label]), default="")
+            kept = {label: hint for label, hint in kept.items() if label not in things or label == best}
+        return kept
 
     def _least(self, label: str, hint: Hint, reading: Reading) -> float:
         """How likely the fact must be told."""
