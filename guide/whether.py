@@ -5,7 +5,7 @@ from typing import NamedTuple
 
 from guide.knowledge.base import Knowledge
 from guide.language.clauses import asking_word, lead_off
-from guide.language.facts import Told
+from guide.language.facts import OF_SOMEBODY, Told
 from guide.language.reading import Reader
 from guide.language.utterances import Utterance
 from guide.language.wording import regular
@@ -59,9 +59,23 @@ _NO = pattern(r"^(?:(?:oh|ah|um|er|sir|skipper|boss)[, ]+)*(?:no|nope|nah|naw|ne
               r"sir|skipper|skip|boss|mate|captain|po|yet))*[ .!]*$")
 
 
+_NUMBER = r"(?:one|two|three|four|five|six|seven|eight|nine|ten|\d+|a few|some|most|half|several)"
+_ALL = pattern(r"^(?:all|everyone|everybody|the (?:lot|whole lot|whole crew)|every one)(?: (?:of (?:us|them|the (?:crew|lads)))|here)?[ .!]*$")
+_SOME = pattern(rf"^(?:only |just )?(?:{_NUMBER}(?: of (?:us|them|the \w+))?|me|i am|i have|(?:the|my|our) \w+)[ .!]*$")
+_NONE = pattern(r"^(?:nobody|no one|none|not one|not a soul)(?: of (?:us|them))?[ .!]*$")
+
+
 def answered_whether(text: str, whether: Whether) -> Told | None:
-    """What a bare `yes` or `no` tells of what was asked after; None for any other words."""
+    """What a bare `yes` or `no` tells of what was asked after, or of whom it is so: `is anybody seasick`, `only the cook`; None for any other words."""
     said = regular(text)
-    if _YES.match(said):
-        return Told(whether.fact, whether.value, "set")
-    return Told(whether.fact, not whether.value, "set") if _NO.match(said) else None
+    if _YES.match(said) or _NO.match(said):
+        return Told(whether.fact, whether.value if _YES.match(said) else not whether.value, "set")
+    value = _of_whom(said, whether.fact)
+    return None if value is None else Told(whether.fact, value, "set")
+
+
+def _of_whom(said: str, fact: str) -> bool | None:
+    """The value that a fact has which is so of somebody, where it is said to be so of all, some or none; None for other facts and words."""
+    if not fact.startswith(OF_SOMEBODY):
+        return None
+    return True if _ALL.match(said) or _SOME.match(said) else False if _NONE.match(said) else None

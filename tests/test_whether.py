@@ -57,3 +57,10 @@ def test_anything_but_yes_or_no_is_read_as_ever(started: Started) -> None:
     session, _ = talk(started, "is the beacon on yet", aboard_raft=True)
     turn = session.answer("no, and the drogue is out")
     assert {change.fact: change.now for change in turn.changes} == {"drogue_set": True}
+
+
+@pytest.mark.parametrize(("answer", "value"), [
+    ("all of us", True), ("only the cook", True), ("two of them", True), ("me", True), ("nobody", False), ("none of us", False)])
+def test_of_whom_it_is_so_answers_whether_it_is(started: Started, answer: str, value: bool) -> None:
+    session, _ = talk(started, "is anybody seasick")
+    assert {change.fact: change.now for change in session.answer(answer).changes} == {"someone_seasick": value}

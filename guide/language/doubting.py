@@ -6,7 +6,7 @@ from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from typing import NamedTuple
 
 from guide.knowledge.records import Doubt
-from guide.language.facts import Told
+from guide.language.facts import OF_SOMEBODY, Told
 from guide.language.features import NEGATIONS
 from guide.language.numbers import split
 from guide.language.units import Units
@@ -75,7 +75,7 @@ class Doubting:
 
     def _of_a_thing(self, told: Told, piece: str) -> bool:
         """Whether what befalls somebody is said of an item: `the knife went overboard`."""
-        if told.value is not True or not told.fact.startswith(("person_", "someone_")):
+        if told.value is not True or not told.fact.startswith(OF_SOMEBODY):
             return False
         words = [stem(word) for word in tokens(piece)]
         words = words[words[:1] in (["the"], ["our"], ["my"], ["a"], ["that"]):]

@@ -44,6 +44,10 @@ UNSEEN = -2.0
 """Evidence for what nothing was learned of."""
 
 
+OF_SOMEBODY = ("person_", "someone_")
+"""With which the names of facts begin that are so of at least one person."""
+
+
 class Told(NamedTuple):
     """A fact as a clause tells it. `how` is set, used, issued (so much for each person) or found; value None: the amount was not said."""
 
