@@ -103,7 +103,7 @@ class AmountReader:
             named = next((topic for fact, topic in self._items.items() if self._units.any(f"noun_{fact}", read.words)), None)
             told.append(self._in_piece(read, around, before, lead, sentence, spoken_of if named else counted))
             before, counted = before + read.numbers, named if named and read.numbers else counted
-        return beside.added(beside.in_all(beside.once(self._carried(told, pieces, sentence), told_before), pieces, sentence), sentence)
+        return beside.added(beside.in_all(beside.once(beside.with_others(self._carried(told, pieces, sentence), pieces, sentence), told_before), pieces, sentence), sentence)
 
     def _carried(self, told: list[list[Amount]], pieces: Sequence[str], sentence: str) -> list[list[Amount]]:
         """What stands without a verb beside one of using or finding is used or found as well: `fired two rockets and a hand flare`,

@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 from guide.language.clauses import has_verb, joined
 from guide.language.holders import SUMS
-from guide.language.numbers import NUMBER_WORDS
+from guide.language.numbers import NUMBER_WORDS, numbers
 from guide.language.wording import regular
 from guide.patterns import pattern
 
@@ -15,6 +15,7 @@ STORED = ("water", "food")
 _NOT_BESIDE = pattern(r"\b(?:now|was|were|had|not|no|sorry|wait|instead|each|per|a day|of (?:it|them|that|those|which))\b")
 _SUBJECT = pattern(r"^(?:and |but |so |then )*(?:i|we|he|she|they|you|somebody|someone)\b")
 _COUNTS = pattern(rf"^(?:(?:and|plus|the|both|another) )*(?:\d|(?:{'|'.join(sorted({*NUMBER_WORDS, 'a', 'an', 'another', 'both', 'last'}))})\b)")
+_OTHERS = pattern(rf"^(?:and )?((?:\d+|{'|'.join(sorted({*NUMBER_WORDS, 'a'} - {'no', 'half', 'another'}))})) (?:\w+ )?(?:kids?|child|children|bab(?:y|ies)|toddlers?|passengers?|guests?|others|adults?|grown-ups)(?: (?:(?:are |is )?(?:all |now |sitting |sat )*(?:in|inside|here|aboard)\b.*|too|as well))?$")
 _LEFT = pattern(r"\b(?:left|remain\w*|still|now|to spare|in (?:the|this|our)|aboard|on board|here|too|also)\b")
 
 
@@ -57,6 +58,19 @@ def added(told: list[list[Amount]], sentence: str) -> list[list[Amount]]:
         told = [[a._replace(value=all_of_it) if at == last and a.fact == fact else a for a in piece if at == last or a.fact != fact]
                 for at, piece in enumerate(told)]
     return told
+
+
+def with_others(told: list[list[Amount]], pieces: Sequence[str], sentence: str) -> list[list[Amount]]:
+    """`eight of us and two kids` are ten: people who are counted right beside the crew belong to it."""
+    left = [list(amounts) for amounts in told]
+    for at in range(1, len(pieces)):
+        others = _OTHERS.match(regular(pieces[at]))
+        crew = next((amount for amount in left[at - 1] if amount.fact == "persons" and amount.how == "set" and amount.value), None)
+        if others and crew and crew.value and joined(pieces[at - 1], pieces[at], sentence):
+            more = numbers(others[1].split())
+            left[at] = [amount for amount in left[at] if amount.fact != "persons"]
+            left[at - 1][left[at - 1].index(crew)] = crew._replace(value=crew.value + (more[0].value if more else 0.0))
+    return left
 
 
 def has_subject(text: str) -> bool:

@@ -44,6 +44,8 @@ _AND = pattern(r"\s+(?:and|&)\s+", re.IGNORECASE)
 _BY_THE_WAY = pattern(r",? (?:say|for example|for instance|as yet|so far|as of now|of course|sadly|alas|indeed|however|unfortunately|in fact|for now|at present|to my knowledge|I fear|I think),", re.IGNORECASE)
 _DENIED_SO_FAR = pattern(r"\b((?:is|are|was|were|has|have|had|do|does|did|can|could|will|would)(?: not|n't| never)|cannot|never),\s+", re.IGNORECASE)
 """A denial that a comma parts from what it denies: `I have not, as yet, made a call`."""
+_NO_WHOLE = pattern(r"(?<![\w.,])[.,](?=\d)")
+"""The point of a number that is less than one, which no sentence ends with: `.5 litres`."""
 _PARTED_PLACE = pattern(rf"((?:\bnorth|\bsouth|\d ?[ns])) ?, ?(?=(?:lon(?:g|gitude)? )?(?:\d|(?:{'|'.join(sorted(NUMBER_WORDS))})\b)[^,;:?!]*?(?:east|west|[ew])\b)", re.IGNORECASE)
 """A position that a comma parts: `50 north, 5 west`."""
 
@@ -51,7 +53,7 @@ _PARTED_PLACE = pattern(rf"((?:\bnorth|\bsouth|\d ?[ns])) ?, ?(?=(?:lon(?:g|gitu
 def cut(text: str) -> list[str]:
     """The pieces of an utterance between stops, commas, joining words, and where the next statement runs on without any."""
     pieces: list[str] = []
-    for sentence in _SENTENCE.split(text):
+    for sentence in _SENTENCE.split(_NO_WHOLE.sub("0.", text)):
         if "," in sentence:
             sentence = _PARTED_PLACE.sub(r"\1 ", _DENIED_SO_FAR.sub(r"\1 ", _BY_THE_WAY.sub("", sentence)))
         kept = _AMOUNT_AND.sub("\0", _shared(and_for_an(sentence)))

@@ -61,6 +61,7 @@ def _split(text: str) -> list[str]:
         return text.split()
     text = re.sub(r"(?<=\d),(?=\d{3}\b)|(?<=\d) (?=000\b)", "", text)
     text = re.sub(r"(?<=\d),(?=\d{1,2}\b)", ".", text)
+    text = re.sub(r"\b([1-9]\d{0,2})\.(\d{3})(?= ?(?:ml|kcal|cal)\b)", r"\1\2", text)  # `1.500 ml` as most of Europe writes it
     text = re.sub(r"\b(\d+(?:\.\d+)?)k\b", lambda m: f"{1000 * float(m[1]):g}", text)
     text = re.sub(r"(\d)\s*(?:1/2|½)", r"\1.5", text).replace("½", "0.5")
     text = re.sub(r"\b(\d+)/(\d+)\b", lambda m: str(round(int(m[1]) / int(m[2]), 4)) if int(m[2]) else m[0], text)

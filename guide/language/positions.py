@@ -47,6 +47,8 @@ def position(text: str) -> list[Angle]:
 _OF_A_PLACE = (["of", "the"], ["of", "us"], ["of", "our"], ["of", "here"])
 _HERE = pattern(r"\b(?:we|i) (?:are|am) (?:now )?(?:on|at) [\d.]+ (?:north|south)\b")
 """How far north or south they are, and no more: `we are on 70 north`."""
+_SIDE_FIRST = pattern(r"\b(n|s|north|south) ?(\d[\d. ]*?(?: ?(?:degrees|minutes|seconds) ?[\d. ]*?)*)[, ]+(e|w|east|west) ?(\d[\d. ]*(?: ?(?:degrees|minutes|seconds)(?: ?\d[\d. ]*)?)*)(?=\s|$|[,.;!?])")
+"""`N56 30 W003 15` with its sides behind, as they are read."""
 _MINUTE_SIGN = pattern(r"(?<=\d)(?:′|')(?=[\sNSEWnsew\d]|$)")
 
 
@@ -54,7 +56,7 @@ def _signs(text: str) -> str:
     """Regular text in which signs for degrees, minutes and seconds are words."""
     for sign, word in (("″", "seconds"), ('"', "seconds"), ("°", "degrees")):
         text = text.replace(sign, f" {word} ")
-    return regular(_MINUTE_SIGN.sub(" minutes ", text))
+    return _SIDE_FIRST.sub(r"\2 \1 \4 \3", regular(_MINUTE_SIGN.sub(" minutes ", text)))
 
 
 def _angle(words: list[str], found: list[Number], at: int) -> tuple[float, int, int, bool]:
