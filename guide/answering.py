@@ -31,7 +31,7 @@ from guide.talk.deciding import Deciding, Decision
 from guide.talk.telling import Telling
 from guide.turn import Change, Turn, in_short
 from guide.understanding import Before, Understanding
-from guide.whether import answered_whether, asked_back, asked_whether
+from guide.whether import answered_whether, asked_back, asked_whether, contradicted
 from guide.whys import Asked, Unclear, Whys, asked
 
 _WHICH = "Which number is which? Say each with its unit."
@@ -127,9 +127,9 @@ class Answering:
         return turn._replace(changes=_changes(before, self._log.state), notes=(*done.notes, *turn.notes)) if turn.outcome == "answered" else done
 
     def _told_whether(self, text: str) -> Turn | None:
-        """`yes` or `no` to what the crew itself asked after."""
+        """`yes` or `no` to what the crew itself asked after, or to what it told last."""
         whether, before = self.last.whether if self.last else None, self._log.state
-        told = answered_whether(text, whether) if whether else None
+        told = answered_whether(text, whether) if whether else contradicted(text, self.last.readings) if self.last else None
         if told is None:
             return None
         topic = self.knowledge.facts[told.fact].topic(told.value) or "what_now"

@@ -1,13 +1,14 @@
 """Whether something is so: a crew that asks is told what was noted and asked back, and `yes` or `no` then tells it."""
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import NamedTuple
 
 from guide.knowledge.base import Knowledge
-from guide.language.clauses import asking_word, lead_off
+from guide.language.clauses import affirmed, asking_word, lead_off
 from guide.language.facts import OF_SOMEBODY, Told
 from guide.language.reading import Reader
-from guide.language.utterances import Utterance
+from guide.language.utterances import Reading, Utterance
 from guide.language.wording import regular
 from guide.patterns import pattern
 
@@ -79,3 +80,21 @@ def _of_whom(said: str, fact: str) -> bool | None:
     if not fact.startswith(OF_SOMEBODY):
         return None
     return True if _ALL.match(said) or _SOME.match(said) else False if _NONE.match(said) else None
+
+
+_OPENS = r"^(?:(?:no|nope|nah|sorry|oops|wait|hang on|correction|actually|but)[, .]+)*"
+_DENIES = pattern(rf"{_OPENS}(?:it|they|he|she|we|that|i) (?:is|are|am|was|were|has|have|had|did|does|do) not(?: (?:now|yet|true|right|any more|really|at all|after all))?[ .!]*$")
+_AFFIRMS = pattern(rf"{_OPENS}(?:it|they|he|she|we|i) (?:is|are|am|was|were|has|have|had|did|does|do)(?: (?:now|already|after all))?[ .!]*$")
+_FALSE_ALARM = pattern(r"^(?:(?:no|sorry|oops|wait|ok)[, .]+)*(?:it was )?a? ?false alarms?[ .!]*$")
+
+
+def contradicted(text: str, readings: Iterable[Reading]) -> Told | None:
+    """What a bare `no, it's not` tells of the one yes/no fact that these readings of the turn before told, or `yes it is` of one that they denied; None for
+    any other words."""
+    told = [(each, reading.clause) for reading in readings if reading.kind == "report" for each in reading.told]
+    if len(told) != 1 or not isinstance(told[0][0].value, bool):
+        return None
+    (fact, clause), said = told[0], regular(text)
+    denied = affirmed(clause) is not None
+    turned = _AFFIRMS.match(said) if denied else _DENIES.match(said) or fact.value and _FALSE_ALARM.match(said)
+    return fact._replace(value=not fact.value) if turned else None

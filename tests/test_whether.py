@@ -64,3 +64,12 @@ def test_anything_but_yes_or_no_is_read_as_ever(started: Started) -> None:
 def test_of_whom_it_is_so_answers_whether_it_is(started: Started, answer: str, value: bool) -> None:
     session, _ = talk(started, "is anybody seasick")
     assert {change.fact: change.now for change in session.answer(answer).changes} == {"someone_seasick": value}
+
+
+@pytest.mark.parametrize(("said", "answer", "facts"), [
+    ("the drogue is out", "no it is not", {"drogue_set": False}), ("the drogue isn't out", "wait, it is", {"drogue_set": True}), ("there is a ship", "sorry, false alarm", {"ship_in_sight": False}),
+    ("she isn't breathing", "no, she is", {"someone_not_breathing": False}), ("the drogue is out", "it is", {}), ("the drogue isn't out", "no it is not", {}),
+    ("the drogue is out and the floor is pumped", "no it is not", {})])
+def test_a_bare_denial_turns_the_one_fact_that_was_told(started: Started, said: str, answer: str, facts: dict[str, bool]) -> None:
+    session, _ = talk(started, said)
+    assert {change.fact: change.now for change in session.answer(answer).changes} == facts

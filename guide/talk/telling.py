@@ -7,7 +7,7 @@ from guide.knowledge.base import Knowledge
 from guide.language.reading import Reader
 from guide.language.utterances import Reading, Utterance
 from guide.language.weighing import Weighing, is_open, share
-from guide.talk.before import Talk, says_over
+from guide.talk.before import Talk, points_back, says_over
 from guide.talk.clues import Clues
 from guide.talk.hints import Hint, Hinting, fact_of, label_of
 
@@ -48,7 +48,7 @@ class Telling:
         for at in {hint.at for hint in told.values()}:
             named = self._reader.facts_named(utterance.readings[at].clause)
             things = {label: fact for label, hint in told.items() for fact in (label.partition("=")[0],)
-                      if hint.at == at and self._knowledge.facts[fact].thing and fact not in named}
+                      if hint.at == at and points_back(utterance.readings[at].clause) and self._knowledge.facts[fact].thing and fact not in named}
             best = max(things, key=lambda label: (things[label] in spoken_of, chances[label]), default="")
             kept = {label: hint for label, hint in kept.items() if label not in things or label == best}
         return kept
