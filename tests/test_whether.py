@@ -4,9 +4,12 @@ from __future__ import annotations
 import pytest
 
 from guide.knowledge.records import Value
+from guide.language.facts import Told
+from guide.language.utterances import Reading
 from guide.session import Session
 from guide.starting import Started, start
 from guide.turn import Turn
+from guide.whether import contradicted
 
 
 @pytest.fixture(scope="module")
@@ -68,8 +71,12 @@ def test_of_whom_it_is_so_answers_whether_it_is(started: Started, answer: str, v
 
 @pytest.mark.parametrize(("said", "answer", "facts"), [
     ("the drogue is out", "no it is not", {"drogue_set": False}), ("the drogue isn't out", "wait, it is", {"drogue_set": True}), ("there is a ship", "sorry, false alarm", {"ship_in_sight": False}),
-    ("she isn't breathing", "no, she is", {"someone_not_breathing": False}), ("the drogue is out", "it is", {}), ("the drogue isn't out", "no it is not", {}),
-    ("the drogue is out and the floor is pumped", "no it is not", {})])
+    ("she isn't breathing", "no, she is", {"someone_not_breathing": False}), ("the drogue is out", "it is", {}), ("the drogue isn't out", "no it is not", {})])
 def test_a_bare_denial_turns_the_one_fact_that_was_told(started: Started, said: str, answer: str, facts: dict[str, bool]) -> None:
     session, _ = talk(started, said)
     assert {change.fact: change.now for change in session.answer(answer).changes} == facts
+
+
+def test_of_two_facts_that_were_told_a_bare_denial_turns_neither() -> None:
+    told = [Reading(clause, "report", (), (Told(fact, True, "set"),)) for clause, fact in (("the drogue is out", "drogue_set"), ("the floor is pumped", "floor_inflated"))]
+    assert contradicted("no it is not", told) is None and contradicted("no it is not", told[:1]) == Told("drogue_set", False, "set")

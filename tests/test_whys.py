@@ -87,7 +87,7 @@ def test_what_presses_is_a_ground(started: Started) -> None:
 
 
 def test_a_part_that_is_unclear_is_asked_back_and_then_answered(started: Started) -> None:
-    text = "why is the plastic thing before the drogue"
+    text = "why is the plastic thingy before the drogue"
     _, turns = talk(started, text)
     assert turns[0].outcome == "unsure" and len(turns[0].choices) > 1
     picked = [talk(started, text, str(number + 1))[1][1] for number in range(len(turns[0].choices))]

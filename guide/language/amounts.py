@@ -94,7 +94,8 @@ class AmountReader:
         """
         if not self._may_tell(self._read(sentence, fahrenheit), spoken_of):
             return [[] for _ in pieces]
-        reads = [self._read(self.holders.measured_before(pieces[:at], piece), fahrenheit) for at, piece in enumerate(map(self._named_before, ("", *pieces), pieces))]
+        whole = map(self._named_before, ("", *pieces), self._with_their_verb(pieces, sentence))
+        reads = [self._read(self.holders.measured_before(pieces[:at], piece), fahrenheit) for at, piece in enumerate(whole)]
         around = self._read(sentence, fahrenheit) if len(pieces) > 1 and any(read.found for read in reads) else None
         if around and around.numbers != sum(read.numbers for read in reads):
             around = None  # the pieces are not cut as it is written: `neither rockets nor smokes`
@@ -104,6 +105,16 @@ class AmountReader:
             told.append(self._in_piece(read, around, before, lead, sentence, spoken_of if named else counted))
             before, counted = before + read.numbers, named if named and read.numbers else counted
         return beside.added(beside.in_all(beside.once(beside.with_others(self._carried(told, pieces, sentence), pieces, sentence), told_before), pieces, sentence), sentence)
+
+    def _with_their_verb(self, pieces: Sequence[str], sentence: str) -> list[str]:
+        """The pieces, with the words up to its number of one of using or finding before those that go on with it: `fired a rocket and a hand flare`."""
+        found, verb = list(pieces[:1]), ""
+        for before, piece in itertools.pairwise(pieces):
+            read = self._read(found[-1], False)
+            start = read.found[0].start if read.found else 0
+            verb = " ".join(read.words[:start]) if self._done(found[-1], ()) else ""
+            found.append(f"{verb} {piece}" if verb and beside.shares_the_verb(piece, before, piece, sentence) else piece)
+        return found
 
     def _carried(self, told: list[list[Amount]], pieces: Sequence[str], sentence: str) -> list[list[Amount]]:
         """What stands without a verb beside one of using or finding is used or found as well: `fired two rockets and a hand flare`,

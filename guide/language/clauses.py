@@ -206,7 +206,12 @@ def unquoted(text: str) -> str:
 
 def asks_by_tag(sentence: str) -> bool:
     """Whether a statement is turned into a question at its end: `the drogue's out, isn't it?`"""
-    return bool(_TAG.search(clean(sentence))) and not _APPROVES.search(clean(sentence))
+    return bool(_TAG.search(clean(sentence))) and not asks_approval(sentence)
+
+
+def asks_approval(sentence: str) -> bool:
+    """Whether a sentence asks whether what was done is well done: `we shut both doors, is that ok?`"""
+    return bool(_APPROVES.search(clean(sentence)))
 
 
 _MAKES_THAT = pattern(rf"^make (?:that|it) (?:{'|'.join(sorted(NUMBER_WORDS))}|\d+)\b")

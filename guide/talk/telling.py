@@ -4,6 +4,7 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping
 
 from guide.knowledge.base import Knowledge
+from guide.language.clauses import asks_approval
 from guide.language.reading import Reader
 from guide.language.utterances import Reading, Utterance
 from guide.language.weighing import Weighing, is_open, share
@@ -11,7 +12,7 @@ from guide.talk.before import Talk, points_back, says_over
 from guide.talk.clues import Clues
 from guide.talk.hints import Hint, Hinting, fact_of, label_of
 
-KEEP, ADD, URGENT = 0.5, 0.85, 0.55
+KEEP, ADD, URGENT = 0.5, 0.78, 0.55
 """How likely a fact must be told that a clause seems to tell, to be kept, and one that none does, to be added; an emergency or a sighting
 that begins, of which one that is missed may cost as much as one that is heard where there is none."""
 
@@ -30,8 +31,9 @@ class Telling:
                  if hint.taught(label) in weighing.alone and not _follows(utterance.readings[hint.at], label)}
         chances = {label: likely(hint.clues, weighing) for label, hint in hints.items()}
         likeliest = {label.partition("=")[0]: label for label in sorted(chances, key=lambda label: _standing(hints[label], chances[label]))}  # a fact is so or not so
+        approved = asks_approval(utterance.text)  # `we laced both doors, is that ok?`
         told = {label: hints[label] for label in likeliest.values()
-                if chances[label] >= self._least(label, hints[label], utterance.readings[hints[label].at]) and self._holds(talk, utterance, hints[label], label)}
+                if (chances[label] >= self._least(label, hints[label], utterance.readings[hints[label].at]) or hints[label].kept and approved) and self._holds(talk, utterance, hints[label], label)}
         told = self._of_one_thing(talk, utterance, told, chances)
         return utterance._replace(readings=tuple(
             _with(reading, {label for label, hint in told.items() if hint.at == at}, hints.keys() - told.keys())
@@ -51,7 +53,15 @@ class Telling:
                       if hint.at == at and points_back(utterance.readings[at].clause) and self._knowledge.facts[fact].thing and fact not in named}
             best = max(things, key=lambda label: (things[label] in spoken_of, chances[label]), default="")
             kept = {label: hint for label, hint in kept.items() if label not in things or label == best}
+            alike = next((fact for fact in spoken_of if best and self._said_alike(fact) == self._said_alike(things[best]) != ""), "")
+            if alike:  # `switched it on`, of the beacon or the transponder, whichever is spoken of
+                kept[alike + best[len(things[best]):]] = kept.pop(best)
         return kept
+
+    def _said_alike(self, fact: str) -> str:
+        """What is said of a fact's thing where it is so, `on` of `the beacon is on`; nothing for a fact without a thing."""
+        about = self._knowledge.facts[fact]
+        return about.says.get("true", "").partition(" is ")[2] if about.thing else ""
 
     def _least(self, label: str, hint: Hint, reading: Reading) -> float:
         """How likely the fact must be told."""
