@@ -33,6 +33,8 @@ BARE = 6
 """Words of a question that has nothing but a circumstance: `and if it is dark?`"""
 NO_SECOND = 1e6
 """The lead of a topic that is alone."""
+PLAIN = 0.5
+"""Evidence of its words with which a topic goes before what is spoken of, for which no word speaks."""
 SILENT = -0.8
 """Evidence of a topic's words below which it is answered only because the talk is about it."""
 UNSAID = -1.0
@@ -126,9 +128,15 @@ def _of_what_is_told(talk: Talk, said: Sentence, ranked: list[Weighed]) -> list[
 
 
 def _of_what_is_named(talk: Talk, said: Sentence, ranked: list[Weighed]) -> list[Weighed]:
-    """The one thing that a question calls by name, where no word of it speaks for what was spoken of, changes places with that: `where do we put the beacon`."""
-    best = ranked[0]
-    if best.topic != talk.subject or best.topic in said.named or best.clues["words"] >= SILENT or len(said.named) != 1:
+    """What a sentence plainly speaks of, or the one thing that a question calls by name, changes places with what was spoken of where no word speaks for that:
+    `where do we put the beacon`."""
+    best, *others = ranked
+    if best.topic != talk.subject:
+        return ranked
+    second = others[0] if others else best
+    if best.clues["words"] < 0.0 and second.clues["words"] >= PLAIN and second.share >= RIVAL:  # `the next one didn't go off`, of rockets
+        return [second._replace(share=best.share), best._replace(share=second.share), *others[1:]]
+    if best.topic in said.named or best.clues["words"] >= SILENT or len(said.named) != 1:
         return ranked
     named = next((each for each in ranked if each.topic in said.named and each.share >= RIVAL), None)
     if named is None:
