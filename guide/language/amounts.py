@@ -229,7 +229,7 @@ class AmountReader:
                 told = told[0], told[1]._replace(again=True)
             if told and (told[1].fact not in best or best[told[1].fact][0] < told[0]):
                 best[told[1].fact] = told
-        return [self._issued(amount, read.words) for _, amount in best.values()]
+        return [self._as_meant(amount, read.words) for _, amount in best.values()]
 
     def _of_a_sort(self, words: list[str]) -> bool:
         """Whether words speak of one of a sort that is none of the counted ones: `lit the red one`."""
@@ -279,8 +279,12 @@ class AmountReader:
             found = read.weighed[start] = self._matcher.weigh(AMOUNTS, shown(read.words, read.found, target, self._matcher.lexicon))
         return found
 
-    def _issued(self, amount: Amount, words: list[str]) -> Amount:
-        each = amount.how == "used" and amount.fact == "water" and self._units.any("each", split(_FOR_ALL.sub(" ", " ".join(words))))
+    def _as_meant(self, amount: Amount, words: list[str]) -> Amount:
+        """What was used by each is issued; what is found and counted with the rest is the stock: `caught enough to have twenty litres in all`."""
+        said = " ".join(words)
+        if amount.how == "found" and _IN_ALL.search(said):
+            return amount._replace(how="set")
+        each = amount.how == "used" and amount.fact == "water" and self._units.any("each", split(_FOR_ALL.sub(" ", said)))
         return amount._replace(how="issued") if each else amount
 
 
@@ -290,6 +294,7 @@ _TO_NOUN = 4
 """Words behind a number that tell of whom it is so many: `of the young lads`."""
 _ARTICLES = (["the"], ["our"], ["my"])
 _FINDS = frozenset("found caught collected gathered discovered got".split())
+_IN_ALL = pattern(r"\b(?:in all|in total|all told|altogether)\b")
 _FOR_ALL = pattern(r"\b(?:for|between|among|amongst) (?:everyone|everybody|all of us)\b")
 """All of them together: `we used two litres for everybody`."""
 _THE_SEA = pattern(r"\b(?:it|that) (?:is|was) [^,]*, (?:the|our) (?:sea|water)\b\W*$")
