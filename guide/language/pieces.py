@@ -13,7 +13,7 @@ from guide.language.wording import regular
 from guide.patterns import pattern
 
 _ALSO = pattern(r"^(?:and|or|but|what about|how about)\b", re.IGNORECASE)
-_OF_SOME_KIND = pattern(r"^(?:(?:and|but|so) )?(?:an?|any) \w+(?: \w+)? (?:that|which|who) \w+", re.IGNORECASE)
+_OF_SOME_KIND = pattern(r"^(?:(?:and|but|so) )?(?:an?|any|some)(?:one|body| \w+(?: \w+)?) (?:that|which|who)\b", re.IGNORECASE)
 _SUMS_UP = pattern(r"^which (?:makes|leaves|gives|brings)\b[^?]*$", re.IGNORECASE)
 _SAYS_OF = pattern(r"^which (?:makes|leaves|gives|brings|is|are|was|were|has|holds)\b[^?]*$", re.IGNORECASE)
 _PAST = pattern(r"\b(?:was|were|had been)\b")

@@ -4,7 +4,7 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping
 
 from guide.knowledge.base import Knowledge
-from guide.language.clauses import asks_approval
+from guide.language.clauses import asks_approval, has_verb
 from guide.language.reading import Reader
 from guide.language.utterances import Reading, Utterance
 from guide.language.weighing import Weighing, is_open, share
@@ -33,7 +33,7 @@ class Telling:
         likeliest = {label.partition("=")[0]: label for label in sorted(chances, key=lambda label: _standing(hints[label], chances[label]))}  # a fact is so or not so
         approved = asks_approval(utterance.text)  # `we laced both doors, is that ok?`
         told = {label: hints[label] for label in likeliest.values()
-                if (chances[label] >= self._least(label, hints[label], utterance.readings[hints[label].at]) or hints[label].kept and approved) and self._holds(talk, utterance, hints[label], label)}
+                if (chances[label] >= self._least(label, hints[label], utterance.readings[hints[label].at]) or approved and hints[label].kept and has_verb(utterance.readings[hints[label].at].clause)) and self._holds(talk, utterance, hints[label], label)}
         told = self._of_one_thing(talk, utterance, told, chances)
         return utterance._replace(readings=tuple(
             _with(reading, {label for label, hint in told.items() if hint.at == at}, hints.keys() - told.keys())
