@@ -98,10 +98,15 @@ class Referring:
             return utterance
 
         named = [fact for fact in self._counted if self._reader.names(fact, utterance.text)]
+        stored = any(self._reader.names(fact, utterance.text) for fact in self._portions)
         thing = named[0] if len(named) == 1 else recent  # `both smokes are gone, none left`
 
         def meant(told: Told, clause: str) -> Told | None:
-            if told.fact not in self._counted or told.fact == thing or self._reader.names(told.fact, utterance.text):
+            if told.fact not in self._counted or named and told.fact == thing or self._reader.names(told.fact, utterance.text):
+                return told
+            if stored and not named:
+                return None  # `knocked over a litre of water, that leaves nine` are no rockets
+            if told.fact == thing:
                 return told
             if thing in self._counted and self._reader.uses(clause, LONGEST):
                 return told._replace(fact=thing)

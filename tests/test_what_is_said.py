@@ -79,6 +79,7 @@ def test_what_is_supposed(started: Started, text: str, facts: dict[str, Value]) 
 @pytest.mark.parametrize("text", [
     "a dog is in the water", "the oar is in the water", "that's not blood, it's paint", "there's blood on my hands from the fish", "my boot has a hole", "there's a hole in the bucket",
     "read me the card", "the card is wet", "it was dark when we left", "nobody watched last night", "keep a good watch", "tie everything down", "boat's going", "the line chafed but holds",
+    "two sponges in here", "the beacon's battery has run 14 hours so far", "we are climbing in", "the dog's been sick", "trainee off a cargo boat here",
     "pills are for later", "he was in the water, now he's in the raft", "he stopped breathing for a second but he's back", "the skipper was in charge but he's dead", "Ana should take charge", "he is asleep, not unconscious", "he's dead", "the drogue is heavier than I thought"])
 def test_what_is_said_of_something_else_tells_nothing(started: Started, text: str) -> None:
     assert told(started, text) == {}

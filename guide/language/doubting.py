@@ -8,7 +8,7 @@ from typing import NamedTuple
 from guide.knowledge.records import Doubt
 from guide.language.facts import OF_SOMEBODY, Told
 from guide.language.features import NEGATIONS
-from guide.language.numbers import split
+from guide.language.numbers import numbers, split
 from guide.language.units import Units
 from guide.language.wording import regular, stem, tokens
 from guide.patterns import pattern
@@ -74,10 +74,14 @@ class Doubting:
         return self._units.any("absence", words) or not NEGATIONS.isdisjoint(words) or not _NOT_YET.isdisjoint(words)
 
     def _of_a_thing(self, told: Told, piece: str) -> bool:
-        """Whether what befalls somebody is said of an item: `the knife went overboard`."""
-        if told.value is not True or not told.fact.startswith(OF_SOMEBODY):
-            return False
+        """Whether what befalls somebody is said of an item, `the knife went overboard`, or what is counted are items, `two sponges in here`."""
         words = [stem(word) for word in tokens(piece)]
+        if told.fact == "persons" and told.how == "set":
+            said = split(regular(piece))
+            counted = next((said[number.stop:] for number in numbers(said) if number.value == told.value), [])
+            words = [] if self._units.any("noun_persons", counted) else [stem(word) for word in counted]
+        elif told.value is not True or not told.fact.startswith(OF_SOMEBODY):
+            return False
         words = words[words[:1] in (["the"], ["our"], ["my"], ["a"], ["that"]):]
         return any(" ".join(words[:size]) in self._items() for size in range(1, LONGEST_NAME + 1))
 

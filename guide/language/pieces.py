@@ -16,6 +16,7 @@ _ALSO = pattern(r"^(?:and|or|but|what about|how about)\b", re.IGNORECASE)
 _OF_SOME_KIND = pattern(r"^(?:(?:and|but|so) )?(?:an?|any|some)(?:one|body| \w+(?: \w+)?) (?:that|which|who)\b", re.IGNORECASE)
 _SUMS_UP = pattern(r"^which (?:makes|leaves|gives|brings)\b[^?]*$", re.IGNORECASE)
 _SAYS_OF = pattern(r"^which (?:makes|leaves|gives|brings|is|are|was|were|has|holds)\b[^?]*$", re.IGNORECASE)
+_FOR = pattern(r"^(?:and )?(?:for|with)\b", re.IGNORECASE)
 _PAST = pattern(r"\b(?:was|were|had been)\b")
 _NOW = pattern(r"^(?:but )?now\b", re.IGNORECASE)
 _TURNED = pattern(r"^(?:it|they|he|she|that|those|we)\b.*\b(?:again|back|open(?:ed)?|undone|loose|adrift|gone|off|out|failed|died|stopped|burst|broke|parted|snapped|fine|alright|all right|ok)\b", re.IGNORECASE)
@@ -96,10 +97,11 @@ def places(text: str) -> bool:
 
 def continued(kinds: Sequence[str], texts: Sequence[str], sentence: str) -> list[str]:
     """`how long will the beacon and the transponder last when it is cold`: what has no verb of its own goes on asking, or begins to: `minus 5 and
-    20 knots of wind would feel like what?`"""
+    20 knots of wind would feel like what?`, `for three-metre seas, what scope?`"""
     found: list[str] = []
     for at, (kind, text) in enumerate(zip(kinds, texts)):
         asked = found[-1:] == ["question"] or kinds[at + 1:at + 2] == ["question"] and not asks(texts[at + 1]) and joined(text, texts[at + 1], sentence)
+        asked = asked or kinds[at + 1:at + 2] == ["question"] and _FOR.match(text) is not None
         goes_on = kind == "report" and asked and not places(text) and not has_verb(main_part(text))
         found.append("question" if goes_on else kind)
     return found
