@@ -41,7 +41,7 @@ SUPPOSING = pattern(
     r"(?:what (?:do|would|should|can|must) \w+ do )?in (?:the )?(?:case|event|eventuality)\b|(?:admitting|granting|granted|accepting|conceding)\b|put (?:it|the case) (?:to me )?that\b|let us (?:admit|grant|accept|take it)\b|"
     r"s'?pos\w*|reckon if\b|suppos\w*|say (?!again)(?!so)|imagine|pretend|assum\w+|let us (?:say|assume|suppose|pretend|imagine)|lets? say|"
     r"hypothetical\w*|if\b|and if\b|had (?:we|i|the|no|there|it|all|they)\b|were (?:the|we|it|there|all|she)\b|should (?:the|a|an|one)\b.*\b(?:fail|go|be|become)|"
-    r"how (?:would|do|will|does|could) .*\b(?:if|had|were|should)\b|picture this|in case|(?:what|how) about if|just say|worst case\b|take it that\b|given (?:that|no|only|(?:\d+|" + "|".join(sorted(NUMBER_WORDS)) + r") (?:people|persons?|of us|lit(?:re|er)s?|men|crew|hours?|days?))\b|"
+    r"how (?:would|do|will|does|could) .*\b(?:if|had|were|should)\b|picture this|in case|(?:what|how) about if|just say|worst case\b|take it that\b|given (?:that|no|only|(?!the |our |all |these |those )\S+ (?:people|persons?|of us|lit(?:re|er)s?|men|hours?|days?))\b|"
     r"(?:what|how|which|who)\b.*\b(?:do|does|happens?|changes?|next|then|done|differently) (?:should|were|had) (?:the|an?|one|some\w*|any\w*|we|it|she|he|they|there)\b)")
 _WH = frozenset("what who whom whose where when why which how whether".split())
 _AUXILIARIES = frozenset("is are was were do does did can could should shall will would may might must has have had am".split())
@@ -206,12 +206,12 @@ def unquoted(text: str) -> str:
 
 def asks_by_tag(sentence: str) -> bool:
     """Whether a statement is turned into a question at its end: `the drogue's out, isn't it?`"""
-    return bool(_TAG.search(clean(sentence))) and not asks_approval(sentence)
+    return sentence.rstrip().endswith("?") and bool(_TAG.search(clean(sentence))) and not asks_approval(sentence)
 
 
 def asks_approval(sentence: str) -> bool:
     """Whether a sentence asks whether what was done is well done: `we shut both doors, is that ok?`"""
-    return bool(_APPROVES.search(clean(sentence)))
+    return sentence.rstrip().endswith("?") and bool(_APPROVES.search(clean(sentence)))
 
 
 _MAKES_THAT = pattern(rf"^make (?:that|it) (?:{'|'.join(sorted(NUMBER_WORDS))}|\d+)\b")
@@ -272,9 +272,13 @@ _SCENE = pattern(r"^(?:(?:right|ok|okay|now|so|well|and|let us|lets|let's|please
                  r"(?:the )?next (?:card|scenario|exercise|drill))(?: (?:\d|one|two|three|four|five|six))?\s*[:.!]\s+", re.IGNORECASE)
 
 
+_SCENES = ("pretend", "imaginary", "exercise", "drill", "scenario", "card")
+"""Words one of which says that it is a drill; most texts have none, and need no pattern."""
+
+
 def without_scene(text: str) -> str:
     """A text without words that only say that it is a drill, whose reports are told like any: `right, pretend. we are in the raft`."""
-    return _SCENE.sub("", text, count=1) or text
+    return _SCENE.sub("", text, count=1) or text if any(word in text.lower() for word in _SCENES) else text
 
 
 def orders_on(text: str, before: str) -> bool:

@@ -53,10 +53,11 @@ _PARTED_PLACE = pattern(rf"((?:\bnorth|\bsouth|\d ?[ns])) ?, ?(?=(?:lon(?:g|gitu
 def cut(text: str) -> list[str]:
     """The pieces of an utterance between stops, commas, joining words, and where the next statement runs on without any."""
     pieces: list[str] = []
-    for sentence in _SENTENCE.split(_NO_WHOLE.sub("0.", text)):
+    for sentence in _SENTENCE.split(_NO_WHOLE.sub("0.", text) if "." in text or "," in text else text):
         if "," in sentence:
             sentence = _PARTED_PLACE.sub(r"\1 ", _DENIED_SO_FAR.sub(r"\1 ", _BY_THE_WAY.sub("", sentence)))
-        kept = _AMOUNT_AND.sub("\0", _shared(and_for_an(sentence)))
+        kept = _shared(and_for_an(sentence))
+        kept = _AMOUNT_AND.sub("\0", kept) if "and" in kept.lower() else kept
         parts = [p.replace("\0", "and").strip(" ,.!?;:-") for p in _JOIN.split(kept)]
         pieces += [p for part in parts for p in _run_on(part) if tokens(p)]
     return pieces
@@ -64,17 +65,19 @@ def cut(text: str) -> list[str]:
 
 def _shared(sentence: str) -> str:
     """`beacon and transponder are on` as `beacon are on and transponder are on`: what several share is said of each."""
-    neither = _NEITHER.search(sentence)
+    said = sentence.lower()
+    denies_both = "neither" in said or "nor " in said
+    neither = _NEITHER.search(sentence) if denies_both else None
     if neither:
         one, two, verb, rest = neither.groups()
         return f"{sentence[:neither.start()]}{one} {verb} not {rest} and {two} {verb} not {rest}"
-    so = _SO_IS.search(sentence)
+    so = _SO_IS.search(sentence) if "so " in said else None
     if so:
         return f"{so[1]} {so[2] or so[4]} {so[3]} and {so[5]} {so[4]} {so[3]}"
-    nor = _NEITHER_IS.search(sentence)
+    nor = _NEITHER_IS.search(sentence) if denies_both else None
     if nor:
         return f"{nor[1]} is {nor[2]} {nor[3]} and {nor[4]} is {nor[2]} {nor[3]}"
-    have = _HAVE_NEITHER.search(sentence)
+    have = _HAVE_NEITHER.search(sentence) if denies_both else None
     if have:
         verb, one, two, rest = have.groups()
         return f"{sentence[:have.start()]}{verb} no {one}{rest} and {verb} no {two}{rest}"

@@ -4,7 +4,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from guide.language.numbers import Number, numbers, split
-from guide.language.wording import regular
+from guide.language.wording import regular, tokens
 from guide.patterns import pattern
 
 PLACE = ("latitude", "longitude")
@@ -13,6 +13,7 @@ _DEGREES = frozenset(("degrees", "degree", "deg", "degs", "d", "°"))
 _MINUTES = frozenset(("minutes", "minute", "mins", "min", "′"))
 _SECONDS = frozenset(("seconds", "second", "secs", "sec", "″"))
 _NAMED = frozenset(("lat", "latitude", "lon", "long", "longitude", "pos", "position", "gps", "fix", "plotter"))
+_SAYS_WHERE = _NAMED.union(_SIDES)
 _LATITUDE, _LONGITUDE = frozenset(("lat", "latitude")), frozenset(("lon", "long", "longitude"))
 
 
@@ -26,6 +27,8 @@ class Angle(NamedTuple):
 
 def position(text: str) -> list[Angle]:
     """The angles that an utterance tells: decimal degrees, or degrees with minutes and seconds, with a side or a name."""
+    if not any(map(str.isdigit, text)) and _SAYS_WHERE.isdisjoint(tokens(text)):
+        return []  # most texts: no pattern is needed for them
     words = [word for word in split(_signs(text)) if word not in (",", "'", '"')]
     found = numbers(words)
     sides = {word for number in found for word in words[number.stop:number.stop + 2]}
