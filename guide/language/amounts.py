@@ -104,7 +104,7 @@ class AmountReader:
             named = next((topic for fact, topic in self._items.items() if self._units.any(f"noun_{fact}", read.words)), None)
             told.append(self._in_piece(read, around, before, lead, sentence, spoken_of if named else counted))
             before, counted = before + read.numbers, named if named and read.numbers else counted
-        return beside.added(beside.in_all(beside.once(beside.with_others(self._carried(told, pieces, sentence), pieces, sentence), told_before), pieces, sentence), sentence)
+        return beside.settled(self._carried(told, pieces, sentence), told_before, pieces, sentence)
 
     def _with_their_verb(self, pieces: Sequence[str], sentence: str) -> list[str]:
         """The pieces, with the words up to its number of one of using or finding before those that go on with it: `fired a rocket and a hand flare`."""

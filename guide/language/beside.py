@@ -29,7 +29,13 @@ class Amount(NamedTuple):
     """No number of its own says it, and it counts nothing anew where it was told before: `lit the sky`, `both went up`."""
 
 
-def once(told: list[list[Amount]], before: Collection[str]) -> list[list[Amount]]:
+def settled(told: list[list[Amount]], before: Collection[str], pieces: Sequence[str], sentence: str) -> list[list[Amount]]:
+    """The amounts of each piece of a sentence, each read by itself, as they stand beside each other. `before`: the facts that sentences before it told."""
+    told = _once(_with_others(told, pieces, sentence), before)
+    return _added(_in_all(told, pieces, sentence), sentence)
+
+
+def _once(told: list[list[Amount]], before: Collection[str]) -> list[list[Amount]]:
     """Without what is only told again: `one fired, lit the whole sky`. That there is one or none left is never that."""
     counted = {*before, *(amount.fact for piece in told for amount in piece if not amount.again)}
     left: list[list[Amount]] = []
@@ -39,7 +45,7 @@ def once(told: list[list[Amount]], before: Collection[str]) -> list[list[Amount]
     return left
 
 
-def in_all(told: list[list[Amount]], pieces: Sequence[str], sentence: str) -> list[list[Amount]]:
+def _in_all(told: list[list[Amount]], pieces: Sequence[str], sentence: str) -> list[list[Amount]]:
     """Without what a later piece gives the sum of: `a couple came across, which makes eight of us`, `ten pouches of half a litre, that is five litres`."""
     said = regular(sentence)
     for at, piece in enumerate(pieces):
@@ -48,7 +54,7 @@ def in_all(told: list[list[Amount]], pieces: Sequence[str], sentence: str) -> li
     return told
 
 
-def added(told: list[list[Amount]], sentence: str) -> list[list[Amount]]:
+def _added(told: list[list[Amount]], sentence: str) -> list[list[Amount]]:
     """`two litres in the can and three in bottles` are five: what is measured and told of several stores in one breath is all of it."""
     for fact in STORED:
         parts = [amount.value for piece in told for amount in piece if amount.fact == fact and amount.how == "set" and amount.value]
@@ -60,7 +66,7 @@ def added(told: list[list[Amount]], sentence: str) -> list[list[Amount]]:
     return told
 
 
-def with_others(told: list[list[Amount]], pieces: Sequence[str], sentence: str) -> list[list[Amount]]:
+def _with_others(told: list[list[Amount]], pieces: Sequence[str], sentence: str) -> list[list[Amount]]:
     """`eight of us and two kids` are ten: people who are counted right beside the crew belong to it."""
     left = [list(amounts) for amounts in told]
     for at in range(1, len(pieces)):
