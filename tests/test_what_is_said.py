@@ -58,7 +58,8 @@ def test_a_denial_is_not_taken_for_its_opposite(started: Started, text: str, fac
     ("we caught rain, so we have twelve litres in all", {"water": 12.0}), ("6 x 500 ml pouches", {"water": 3.0}), (".5 litres of water left", {"water": 0.5}), ("we have 1.500 ml of water", {"water": 1.5}),
     ("our place is N56 30 W003 15", {"latitude": 56.5, "longitude": -3.25}), ("we lost two litres over the side", {"water": 7.0}),
     ("we're at 50 north, 5 west", {"latitude": 50.0, "longitude": -5.0}), ("we are in 12 degrees south, 45 east", {"latitude": -12.0, "longitude": 45.0}),
-    ("right, pretend. The drogue line has parted", {"drogue_set": False}), ("two of ours cannot be found", {"persons_missing": 2, "all_accounted": False}),
+    ("right, pretend. The drogue line has parted", {"drogue_set": False}), ("counted everyone twice and were 9 but there were 11 on board so 2 missing", {"persons": 9, "persons_missing": 2, "all_accounted": False}),
+    ("two of ours cannot be found", {"persons_missing": 2, "all_accounted": False}),
     ("I'm afraid we've no water left, we finished it", {"water": 0.0})])
 def test_numbers_beside_each_other(started: Started, text: str, facts: dict[str, Value]) -> None:
     assert told(started, text) == facts

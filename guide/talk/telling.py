@@ -1,10 +1,11 @@
 """Which yes/no facts an utterance tells in a talk: the thresholds, and what no likelihood outweighs."""
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Iterable, Mapping
 
 from guide.knowledge.base import Knowledge
 from guide.language.clauses import asks_approval, has_verb
+from guide.language.facts import Told
 from guide.language.reading import Reader
 from guide.language.utterances import Reading, Utterance
 from guide.language.weighing import Weighing, is_open, share
@@ -35,9 +36,9 @@ class Telling:
         told = {label: hints[label] for label in likeliest.values()
                 if (chances[label] >= self._least(label, hints[label], utterance.readings[hints[label].at]) or approved and hints[label].kept and has_verb(utterance.readings[hints[label].at].clause)) and self._holds(talk, utterance, hints[label], label)}
         told = self._of_one_thing(talk, utterance, told, chances)
-        return utterance._replace(readings=tuple(
+        return utterance._replace(readings=tuple(_not_all(
             _with(reading, {label for label, hint in told.items() if hint.at == at}, hints.keys() - told.keys())
-            for at, reading in enumerate(utterance.readings)))
+            for at, reading in enumerate(utterance.readings))))
 
     def hints(self, talk: Talk, utterance: Utterance) -> Mapping[str, Hint]:
         """`fact=value` → what speaks for the utterance telling it."""
@@ -90,6 +91,20 @@ def _standing(hint: Hint, chance: float) -> tuple[bool, int, float]:
 def _follows(reading: Reading, label: str) -> bool:
     """Whether a fact follows from a number that is told with it: with people missing not all are here."""
     return label == "all_accounted=false" and any(told.fact == "persons_missing" and told.value for told in reading.told)
+
+
+def _not_all(readings: Iterable[Reading]) -> list[Reading]:
+    """Where people are said to be missing not all are here, whatever else seems to be told: `counted everyone twice, two are missing`."""
+    kept = list(readings)
+    if not any(map(_tells_missing, kept)):
+        return kept
+    lacking, all_here = Told("all_accounted", False, "set"), Told("all_accounted", True, "set")
+    return [reading._replace(told=(*(told for told in reading.told if told not in (all_here, lacking)), *([lacking] if _tells_missing(reading) else [])))
+            if reading.kind == "report" else reading for reading in kept]
+
+
+def _tells_missing(reading: Reading) -> bool:
+    return reading.kind == "report" and any(told.fact == "persons_missing" and told.value for told in reading.told)
 
 
 def _with(reading: Reading, told: Collection[str], untold: Collection[str]) -> Reading:
