@@ -15,7 +15,7 @@ from guide.patterns import pattern
 _ASKS = pattern(r"^(?:(?:and|but|so|ok|okay|right|then|well|hey|sir|skipper|boss|wait|are you sure|is it true(?: that)?)[, ]+)*(?:is|are|has|have|did|do we have|does) (?:not )?\w")
 """A question for yes or no about how things are."""
 _ADVICE = pattern(r"\b(?:safe|ok|okay|alright|right|wise|sensible|good|bad|best|better|worth|possible|normal|allowed|necessary|needed|important|true|late|soon|time|enough|supposed|"
-                  r"meant|to|if|when|while|because|before|after|unless|without|instead|or (?!not\b)|any (?:use|point|good|danger|risk)|there)\b")
+                  r"meant|to|if|when|while|because|before|after|unless|without|instead|or (?!not\b)|any (?:use|point|good|danger|risk)|there|else|other|another|more)\b")
 """Words of a question for advice, or about a case."""
 _ANY = pattern(r"\bany(?= ?(?:one|body)\b)")
 """`is anyone bleeding` asks whether somebody is: `anyone` by itself is heard in denials."""

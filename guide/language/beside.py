@@ -74,8 +74,8 @@ def _with_others(told: list[list[Amount]], pieces: Sequence[str], sentence: str)
         crew = next((amount for amount in left[at - 1] if amount.fact == "persons" and amount.how == "set" and amount.value), None)
         if others and crew and crew.value and joined(pieces[at - 1], pieces[at], sentence):
             more = numbers(others[1].split())
-            left[at] = [amount for amount in left[at] if amount.fact != "persons"]
-            left[at - 1][left[at - 1].index(crew)] = crew._replace(value=crew.value + (more[0].value if more else 0.0))
+            left[at - 1].remove(crew)  # where they are is said behind them all
+            left[at] = [*(amount for amount in left[at] if amount.fact != "persons"), crew._replace(value=crew.value + (more[0].value if more else 0.0))]
     return left
 
 

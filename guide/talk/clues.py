@@ -76,6 +76,8 @@ class Sentence(NamedTuple):
     why: bool
     """It says why."""
     foreign: float
+    reports: bool
+    """It states something, whatever else it does."""
 
 
 class SpokenOf(NamedTuple):
@@ -100,7 +102,7 @@ def sentence(talk: Talk, utterance: Utterance) -> Sentence:
     return Sentence(spoken, utterance.named & talk.knowledge.topics.keys(), _asked(utterance), _besides(utterance), _first(utterance), utterance.stated, _sounding(talk, utterance), told_topics(talk, reported, spoken), told_topics(talk, (told for told in reported if told.value is not False), spoken),
                     bool(reported) and all(map(_is_number, reported)), told_topics(talk, supposed, spoken), goes_on(text),
                     bool(supposed) and goes_on(text) and all(talk.is_circumstance(told.fact) for told in supposed), "question" in kinds, "what_if" in kinds,
-                    kinds == {"report"}, len(words), own, points, points or goes_on(text) or not own, not PERSON.isdisjoint(words), "why" in words, utterance.foreign)
+                    kinds == {"report"}, len(words), own, points, points or goes_on(text) or not own, not PERSON.isdisjoint(words), "why" in words, utterance.foreign, "report" in kinds)
 
 
 def _asked(utterance: Utterance) -> Mapping[str, float]:

@@ -24,8 +24,9 @@ WEAK = -0.93
 """Evidence below which nothing in the bank speaks for the best topic: refuse rather than guess."""
 TIE = 0.4
 """Share of a topic for which its words speak that is asked after rather than refused, although being outside has a little more."""
+WHAT_NOW = "what_now"
 ALARM = 0.05
-"""Share of a grave matter from which a statement is asked back about rather than refused: of 480 strange sentences one is so, and of 50 alarms two more are
+"""Share of a grave matter from which what states something is asked back about rather than refused: of 480 strange sentences one is so, and of 50 alarms two more are
 not turned away."""
 RIVAL = 0.2
 """Share, and evidence of its words, of another topic that is asked after rather than answered from the talk alone, of which no word speaks."""
@@ -112,7 +113,7 @@ def _decided(talk: Talk, said: Sentence, ranked: list[Weighed]) -> Decision:
     if said.told and not (said.numbers and said.asks):  # what was told is noted: the answer is about that, whatever else it may be about
         return _answer(*topics) if topics[0] in said.told else _answer(*said.told, *topics)
     tie = bool(others) and others[0].share >= TIE and others[0].clues["words"] > 0.0
-    if best.topic == OUTSIDE and not tie and not (said.states and others and others[0].share >= ALARM and _is_grave(talk.knowledge, others[0].topic)):
+    if best.topic == OUTSIDE and not tie and not (said.reports and others and others[0].share >= ALARM and _is_grave(talk.knowledge, others[0].topic)):
         return Decision("outside", (), topics[0])
     return Decision("unsure", topics[:CHOICES])
 
@@ -182,15 +183,15 @@ def _by_share(weighed: Weighed) -> tuple[float, str]:
 
 
 def _is_nothing(talk: Talk, said: Sentence) -> bool:
-    """Whether no word of a sentence speaks for anything, and it does not lean on the talk."""
+    """Whether no word of a sentence speaks for anything, and it does not lean on the talk, nor ask what to do about something that it tells."""
     best = max((value for label, value in said.words.items() if label != OUTSIDE), default=-1.0)
-    return best < WEAK and not said.told and not said.supposed and not (talk.subject and said.follows)
+    return best < WEAK and not said.told and not said.supposed and not (talk.subject and said.follows) and not (said.reports and said.asks)
 
 
 def _is_grave(knowledge: Knowledge, topic: str) -> bool:
-    """Whether a topic is about leaving the vessel, people missing, an emergency or a chance of being seen."""
+    """Whether a topic is about leaving the vessel, people missing, an emergency, a chance of being seen, or what to do at all."""
     about = knowledge.topics[topic]
-    return about.priority in ("leave", "account") or about.band != "ordered"
+    return about.priority in ("leave", "account") or about.band != "ordered" or topic == WHAT_NOW
 
 
 def _urgent(knowledge: Knowledge, said: Sentence) -> str:
