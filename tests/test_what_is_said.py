@@ -54,7 +54,7 @@ def test_a_denial_is_not_taken_for_its_opposite(started: Started, text: str, fac
     ("fired a rocket and a hand flare", {"rocket_flares": 3, "hand_flares": 4}), ("fired two rockets, a smoke and a hand flare", {"rocket_flares": 2, "smoke_signals": 1, "hand_flares": 4}),
     ("one rocket and two hand flares went up", {"rocket_flares": 3, "hand_flares": 3}), ("lost a paddle and two hand flares", {"hand_flares": 3}),
     ("used one smoke, three hand flares left", {"smoke_signals": 1, "hand_flares": 3}), ("four rockets, two fired", {"rocket_flares": 2}),
-    ("burned two of the hand flares just now, no answer to them", {"hand_flares": 3}), ("eight of us and two kids", {"persons": 10}), ("six of us and a baby in here", {"persons": 7}),
+    ("burned two of the hand flares just now, no answer to them", {"hand_flares": 3}), ("eight of us and two kids", {"persons": 10}), ("hes not breething rite", {"someone_not_breathing": True}), ("six of us and a baby in here", {"persons": 7}),
     ("we caught rain, so we have twelve litres in all", {"water": 12.0}), ("6 x 500 ml pouches", {"water": 3.0}), (".5 litres of water left", {"water": 0.5}), ("we have 1.500 ml of water", {"water": 1.5}),
     ("our place is N56 30 W003 15", {"latitude": 56.5, "longitude": -3.25}), ("we lost two litres over the side", {"water": 7.0}),
     ("we're at 50 north, 5 west", {"latitude": 50.0, "longitude": -5.0}), ("we are in 12 degrees south, 45 east", {"latitude": -12.0, "longitude": 45.0}),
@@ -102,3 +102,10 @@ def test_an_answer_is_of_what_was_asked(started: Started, lines: tuple[str, str]
     session.given(GIVEN)
     session.answer(lines[0])
     assert changed(session.answer(lines[1])) == facts
+
+
+@pytest.mark.parametrize("text", [
+    "our tug got rammed by a barge bow is stove in wat do we do", "trawl snagged, stern going under", "deck cargo shifted and we are over on our side",
+    "FIRE IN ENGINE ROOM TUG ALONE NO TOW", "tug going down fast", "barge has capsized", "the boat has rolled right over", "winchman went over the side", "rope snapped and the raft is drifting off"])
+def test_an_alarm_in_words_of_work_is_not_turned_away(started: Started, text: str) -> None:
+    assert started.session().answer(text).outcome != "outside"

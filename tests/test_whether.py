@@ -49,7 +49,7 @@ def test_what_is_known_is_told_and_may_have_changed(started: Started, question: 
 
 @pytest.mark.parametrize("question", [
     "is it safe to cut the painter now", "is the drogue better than the paddle", "should we shut the canopy", "how is the canopy shut", "is there a beacon aboard",
-    "does the drogue need a longer line if it blows", "is it too late to take the tablets"])
+    "does the drogue need a longer line if it blows", "is it too late to take the tablets", "is anyone else bleeding"])
 def test_a_question_for_advice_asks_nothing_back(started: Started, question: str) -> None:
     session, turn = talk(started, question, aboard_raft=True)
     assert not any("yes or no?" in note for note in turn.notes)

@@ -113,7 +113,7 @@ def _decided(talk: Talk, said: Sentence, ranked: list[Weighed]) -> Decision:
     if said.told and not (said.numbers and said.asks):  # what was told is noted: the answer is about that, whatever else it may be about
         return _answer(*topics) if topics[0] in said.told else _answer(*said.told, *topics)
     tie = bool(others) and others[0].share >= TIE and others[0].clues["words"] > 0.0
-    if best.topic == OUTSIDE and not tie and not (said.reports and others and others[0].share >= ALARM and _is_grave(talk.knowledge, others[0].topic)):
+    if best.topic == OUTSIDE and not tie and not (others and others[0].share >= ALARM and _may_be_grave(talk.knowledge, said, others[0].topic)):
         return Decision("outside", (), topics[0])
     return Decision("unsure", topics[:CHOICES])
 
@@ -188,10 +188,10 @@ def _is_nothing(talk: Talk, said: Sentence) -> bool:
     return best < WEAK and not said.told and not said.supposed and not (talk.subject and said.follows) and not (said.reports and said.asks)
 
 
-def _is_grave(knowledge: Knowledge, topic: str) -> bool:
-    """Whether a topic is about leaving the vessel, people missing, an emergency, a chance of being seen, or what to do at all."""
+def _may_be_grave(knowledge: Knowledge, said: Sentence, topic: str) -> bool:
+    """Whether a sentence states something that may be about leaving the vessel, people missing, an emergency or a chance of being seen, or asks what to do at all."""
     about = knowledge.topics[topic]
-    return about.priority in ("leave", "account") or about.band != "ordered" or topic == WHAT_NOW
+    return topic == WHAT_NOW or said.reports and (about.priority in ("leave", "account") or about.band != "ordered")
 
 
 def _urgent(knowledge: Knowledge, said: Sentence) -> str:
