@@ -49,7 +49,8 @@ class Reporting:
         found = []
         for fact in self._facts.values():
             was = state.value(fact.id)
-            told = bool(fact.told_by) and stated and decision.outcome == "answered" and _speaks_of(fact.told_by, utterance, decision)
+            begun = told_now.get(fact.ends_with) is True and decision.topics[:1] == (fact.told_by,)  # `helicopter! what do I do with the wire`
+            told = bool(fact.told_by) and decision.outcome == "answered" and (begun or stated and _speaks_of(fact.told_by, utterance, decision))
             if told and was is not True:
                 found.append(happens(fact.id, True, was))
             elif was is True and (fact.ends_with in ended or told_now.get(fact.ended_by) is True and fact.id not in told_now):

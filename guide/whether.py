@@ -62,7 +62,7 @@ _NO = pattern(r"^(?:(?:oh|ah|um|er|sir|skipper|boss)[, ]+)*(?:no|nope|nah|naw|ne
 
 _NUMBER = r"(?:one|two|three|four|five|six|seven|eight|nine|ten|\d+|a few|some|most|half|several)"
 _ALL = pattern(r"^(?:all|everyone|everybody|the (?:lot|whole lot|whole crew)|every one)(?: (?:of (?:us|them|the (?:crew|lads)))|here)?[ .!]*$")
-_SOME = pattern(rf"^(?:only |just )?(?:{_NUMBER}(?: of (?:us|them|the \w+))?|me|i am|i have|(?:the|my|our) \w+)[ .!]*$")
+_SOME = pattern(rf"^(?:(?:only |just )?(?:{_NUMBER}(?: of (?:us|them|the \w+))?|me|i am|i have)|(?:only|just) (?:the|my|our) \w+)[ .!]*$")
 _NONE = pattern(r"^(?:nobody|no one|none|not one|not a soul)(?: of (?:us|them))?[ .!]*$")
 
 

@@ -262,6 +262,8 @@ def test_never_comes_first_where_it_is_asked_about_an_aircraft_nobody_told_of(st
     ({}, "there's an engine about, I can hear it", {}),
     ({}, "I can hear it, a plane, engine and all", {"aircraft_in_sight": True}),
     ({"aircraft_in_sight": True}, "the plane's gone, and instead there's a helicopter over us", {"helicopter_near": True}),
+    ({"aboard_raft": True}, "helicopter!! what do I do with the wire", {"aircraft_in_sight": True, "helicopter_near": True}),
+    ({"aboard_raft": True}, "I hear a helicopter, what do we do", {"aircraft_in_sight": True}),
     ({"water": 12.0, "persons": 6}, "we used three litres for everybody today", {"water": 9.0}),
     ({}, "12 packets of 2,000 kcal, so 24,000 kcal in all", {"food": 24000.0}),
     ({"rocket_flares": 3}, "got a torch 2", {}),

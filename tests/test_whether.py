@@ -80,3 +80,8 @@ def test_a_bare_denial_turns_the_one_fact_that_was_told(started: Started, said: 
 def test_of_two_facts_that_were_told_a_bare_denial_turns_neither() -> None:
     told = [Reading(clause, "report", (), (Told(fact, True, "set"),)) for clause, fact in (("the drogue is out", "drogue_set"), ("the floor is pumped", "floor_inflated"))]
     assert contradicted("no it is not", told) is None and contradicted("no it is not", told[:1]) == Told("drogue_set", False, "set")
+
+
+def test_a_thing_that_is_named_is_nobody_of_whom_it_is_so(started: Started) -> None:
+    session, _ = talk(started, "is anybody in the water")
+    assert "person_in_water" not in {change.fact for change in session.answer("the oar").changes}
