@@ -11,10 +11,10 @@ from types import MappingProxyType
 from guide import asides
 from guide.correcting import noted_nothing, taken_back, takes_back, told_in, wrong_turn
 from guide.counting import in_date
-from guide.following import Following, meant_by_done
+from guide.following import Following, goes_on_supposing, meant_by_done, supposing_as_well
 from guide.guidance import Guidance
 from guide.knowledge.records import Step
-from guide.language.clauses import never_asserts
+from guide.language.facts import Told
 from guide.language.matching import Candidate
 from guide.language.reading import Reader
 from guide.language.utterances import Reading, Utterance
@@ -26,12 +26,20 @@ from guide.planning.planner import NextStep, plan
 from guide.quantities import Question, no_idea
 from guide.reporting import Reporting, counted, uncounted
 from guide.state.facts import State, changed, last_undoable, same, supposing
-from guide.talk.before import Talk, subject
+from guide.talk.before import Talk, asks_on, subject
 from guide.talk.deciding import Deciding, Decision
 from guide.talk.telling import Telling
 from guide.turn import Change, Turn, in_short
 from guide.understanding import Before, Understanding
-from guide.whether import answered_whether, asked_back, asked_whether, contradicted
+from guide.whether import (
+    answered_whether,
+    asked_back,
+    asked_whether,
+    contradicted,
+    told_measure,
+    told_missing,
+    told_too,
+)
 from guide.whys import Asked, Unclear, Whys, asked
 
 _WHICH = "Which number is which? Say each with its unit."
@@ -48,7 +56,7 @@ class Answering:
         self._guidance = Guidance(knowledge)
         self._following = Following(knowledge, self._guidance.computing)
         self._deciding, self._telling = deciding or Deciding(reader.matcher), telling or Telling(knowledge, reader)
-        self._whys, self._reporting = Whys(knowledge, reader, self._deciding), Reporting(knowledge)
+        self._whys, self._reporting = Whys(knowledge, reader, self._deciding), Reporting(knowledge, reader.after_all)
         self._understanding = Understanding(knowledge, reader)
         self._unclear: Unclear | None = None
         self.last: Turn | None = None
@@ -69,7 +77,8 @@ class Answering:
         if self.last is None:
             return Talk(self.knowledge, known=self._log.state.known())
         coming = frozenset(item.step.topic for item in self.last.next)
-        return Talk(self.knowledge, self._subject, self._log.state.known(), self.last.topic or self._sounded, coming, begun=True)
+        said = {event.name: event.text for event in self._log.events if event.kind == "fact" and event.by == "crew"}
+        return Talk(self.knowledge, self._subject, self._log.state.known(), self.last.topic or self._sounded, coming, begun=True, said=said)
 
     def answer(self, text: str) -> Turn:
         """The reply to one utterance. What it changed is kept before this returns."""
@@ -102,7 +111,7 @@ class Answering:
         if asides.takes_back(text):
             return self._taken_back_or_righted(text)
         before = asides.said_before_taking_back(text)
-        if before and not never_asserts(before):
+        if before and not self._reader.never_asserts(before):
             tells = any(reading.told for reading in self._reader.read(before).readings)
             return self._nothing_taken_back(text) if tells else self._undo(text)
         meant = meant_by_done(self.last, self._log.view(), self._log.at) if asides.says_done(text) and self.last else []
@@ -129,14 +138,33 @@ class Answering:
     def _told_whether(self, text: str) -> Turn | None:
         """`yes` or `no` to what the crew itself asked after, or to what it told last."""
         whether, before = self.last.whether if self.last else None, self._log.state
-        told = answered_whether(text, whether) if whether else contradicted(text, self.last.readings) if self.last else None
-        if told is None:
+        told = told_too(text, whether or self._told_last(), self.knowledge, self._reader)
+        told = told or (answered_whether(text, whether) if whether else contradicted(text, self.last.readings) if self.last else None)
+        told = told or self._undone(text)
+        facts = (told,) if told else self._told_count(text)
+        if not facts:
             return None
-        topic = self.knowledge.facts[told.fact].topic(told.value) or "what_now"
-        utterance = Utterance(clean(text), (Reading(clean(text), "report", (Candidate(topic, 1.0),), (told,)),), {}, 0.0, False)
+        topic = self.knowledge.facts[facts[0].fact].topic(facts[0].value) or "what_now"
+        utterance = Utterance(clean(text), (Reading(clean(text), "report", (Candidate(topic, 1.0),), facts),), {}, 0.0, False)
         events, notes = self._reporting.asserted(utterance, before, self._log.heard(text))
         self._log.keep(events)
         return self._reply(text, Decision("answered", (topic,)), utterance, before, notes)
+
+    def _undone(self, text: str) -> Told | None:
+        """What a few words undo of what the last turn told, unless they only seem to: `he has stopped` may be his breathing."""
+        told = self._reader.turning.undone(text, self._told_last())
+        return told if told and self._reader.after_all(told, text, text, self._log.state.known()) else None
+
+    def _told_count(self, text: str) -> tuple[Told, ...]:
+        """What a bare number tells of what the crew itself asked after; nothing where the guide asked for figures."""
+        if self.last is None or self._question and self._question.wants:
+            return ()
+        return told_missing(text, self.last.text, self._reader) or told_measure(text, self.last.readings, self.last.topic, self.knowledge, self._reader)
+
+    def _told_last(self) -> Told | None:
+        """What the last turn told, where it was one thing."""
+        told = [each for reading in self.last.readings if reading.kind == "report" for each in reading.told] if self.last else []
+        return told[0] if len(told) == 1 else None
 
     def _told_which(self, text: str) -> Turn | None:
         """An answer to `which is done`: a number, or neither."""
@@ -255,6 +283,9 @@ class Answering:
             return self._reply(text, Decision("answered", ("take_back",)), utterance, self._log.state, [_WHICH])
         talk = self._talk()
         utterance = self._telling.heard(talk, utterance)
+        utterance = utterance._replace(readings=self._reader.turning.turned(utterance.readings))
+        if self.last and self.last.supposed and goes_on_supposing(utterance):
+            utterance = supposing_as_well(utterance, self.last.supposed)
         decision = self._deciding.decide(talk, utterance)
         self._sounded = decision.sounds
         if (decision.outcome != "answered" or decision.topics[0] == "what_done") and (listed := list_asked(text, self.knowledge)):
@@ -262,6 +293,8 @@ class Answering:
         before = self._log.state
         if any(reading.kind == "what_if" for reading in utterance.readings) or self._following.varies(utterance, self._question):
             return self._suppose(text, utterance, decision)
+        if self.last and self.last.outcome == "outside" and asks_on(text):
+            return self._reply(text, Decision("outside", ()), utterance, before)
         question = asked(text)
         wanted = self._following.told(utterance, decision, self._question, self._log.at)
         if wanted:
@@ -274,7 +307,8 @@ class Answering:
         dated = in_date(utterance, self.knowledge, self._log.state.known())
         utterance = dated.utterance
         wrong, happens = wrong_turn(utterance, self._log.events), self._log.heard(text)
-        events, notes = self._reporting.asserted(utterance, self._log.state if wrong is None else self._log.without(wrong), happens)
+        used = {told.fact for reading in self.last.readings for told in reading.told if told.how == "used"} if self.last else ()
+        events, notes = self._reporting.asserted(utterance, self._log.state if wrong is None else self._log.without(wrong), happens, used)
         notes += dated.notes
         whether = asked_whether(utterance, self.knowledge, self._reader) if decision.outcome == "answered" else None
         if whether:

@@ -10,6 +10,10 @@ from guide.patterns import pattern
 _TAKEN_BACK = (r"(?:undo|revert|make (?:that|it|this) undone|forget (?:that )?(?:i|we) (?:ever )?said(?: that| it| this| anything)?|take (?:that|it|this) back\b|take back(?: (?:that|it|this|what|(?:my |the )?last)\b|[ .!]*$)|(?:strike|rub) (?:that|it|this) out|"
                r"strike (?:that|this|(?:my|the|that) (?:very )?(?:last|previous)\b.*)|(?:scrap|scra(?:t)?ch|scrub|forget|disregard|ignore|cancel|delete|annul|withdraw|retract|rescind|belay)"
                r"(?: (?:about )?(?:that|it|this|what (?:i|we|he|she) (?:just )?said|(?:my|the|that) (?:very )?(?:last|previous)\b.*)|[ .!]*$))")
+_UNDONE_THINGS = ("(?:jacket|lifejacket|zip|knots?|shoes?|boots?|belt|strap|lashings?|button|buckle|laces?|coat|suit|collar|painter|rope|line|hood|trousers|shirt|bandage|"
+                  "tourniquet|flap|door|bag|lid|cap|wrapping|harness)")
+_OF_A_THING = pattern(rf"\bundo (?:the |his |her |my |your |our |their |a |this |that )?(?:\w+ )?{_UNDONE_THINGS}\b|\bscratch (?:that|this|it|the|my) (?:\w+ )?(?:itch|bite|spot|rash)\b")
+"""Undoes a thing, and takes nothing back: `undo his jacket`."""
 _UNDO = pattern(r"^(?:(?:no|nah|nope|naw|non|nee|ach|och|ugh|aw|argh|damn|haha|eh|lol|soz|nvm|na|pardon me|pardon|excuse me|i beg your pardon|beg your pardon|apologies|sorry|sory|oops|whoops|wait|ah|oh|o|ok|okay|um|er|hang on|actually|(?:just |only )?(?:kidding|joking)|please|kindly|oh dear|dear me|i would like to|i want to|i will|i|let us|can we|"
                 rf"(?:can|could|would|will) you)[, .!]+)*{_TAKEN_BACK}\b")
 _UNDO_WORDS = frozenset("undo undone revert take strike rub scrap scratch scrach scrub forget disregard ignore cancel delete annul withdraw retract rescind belay".split())
@@ -36,7 +40,12 @@ _NUMBER_CHOICE = {"1": 0, "one": 0, "first": 0, "2": 1, "two": 1, "second": 1, "
 def takes_back(text: str) -> bool:
     """Whether somebody takes back what was said before."""
     said = regular(text)
-    return not _UNDO_WORDS.isdisjoint(_words(said)) and bool(_UNDO.match(said))
+    return not _UNDO_WORDS.isdisjoint(_words(said)) and bool(_UNDO.match(said)) and not is_of_a_thing(said)
+
+
+def is_of_a_thing(text: str) -> bool:
+    """Whether a thing is undone or scratched, so that nothing is taken back: `undo his jacket`."""
+    return bool(_OF_A_THING.search(regular(text)))
 
 
 def said_before_taking_back(text: str) -> str:

@@ -143,7 +143,7 @@ def wrong_turn(utterance: Utterance, events: Sequence[Event]) -> int | None:
 
 def takes_back(utterance: Utterance) -> bool:
     """Whether an utterance that is about taking back does so, rather than asking about it or saying no more than `no`."""
-    if only_filler(utterance.text) or any(reading.told or reading.kind in ("question", "what_if") for reading in utterance.readings):
+    if only_filler(utterance.text) or asides.is_of_a_thing(utterance.text) or any(reading.told or reading.kind in ("question", "what_if") for reading in utterance.readings):
         return False
     return utterance.corrects or utterance.likeliest()[0].evidence >= PLAINLY
 

@@ -20,7 +20,7 @@ from guide.planning.planner import plan
 from guide.planning.readiness import settled
 from guide.quantities import Answered, Question, adds_nothing
 from guide.talk.deciding import Decision
-from guide.turn import Turn
+from guide.turn import Change, Turn
 
 _VARIES = pattern(r"^(?:and|but|or)\b|^(?:what|how) about\b")
 _ASKS = pattern(r"\b(?:how(?! about)|what(?! about)|why|when|where|who|which|if|do|does|did|should|shall|can|could|will|would|is|are|was)\b")
@@ -28,6 +28,7 @@ _ASKS = pattern(r"\b(?:how(?! about)|what(?! about)|why|when|where|who|which|if|
 _ASKS_FOR = pattern(r"\bhow (?!about\b)|\b(?:when|where)\b")
 """A what-if that says itself which figure it is about."""
 _HOW = pattern(r"^(?:(?:and|but|so|ok|then|which way|what way)[, ]+)*how(?:$| (?:do|does|is|can|should|would|to|am|are|must|d'?you|we|i|it)\b)")
+_AND_IF = pattern(r"^(?:and|or|plus|with)\b(?!.*\b(?:now|just|done)\b)")
 _SHORT = 10
 """Words of a sentence that can be nothing but an answer, or the figure before with another input."""
 
@@ -113,6 +114,20 @@ class Following:
             return None
         then = computing.question(before.topic, text, now)
         return then._replace(text=f"{text} {before.text}", said={**before.said, **then.said}), before
+
+
+def goes_on_supposing(utterance: Utterance) -> bool:
+    """Whether a short statement goes on with a what-if of the turn before: `and someone is in the water`."""
+    said = regular(utterance.text)
+    return bool(_AND_IF.match(said)) and len(tokens(said)) <= _SHORT and all(reading.kind in ("report", "command") for reading in utterance.readings)
+
+
+def supposing_as_well(utterance: Utterance, supposed: Iterable[Change]) -> Utterance:
+    """The utterance as a what-if beside what was supposed before."""
+    before = tuple(Told(change.fact, change.now, "set") for change in supposed if isinstance(change.now, (bool, int, float, str)))
+    readings = [reading._replace(kind="what_if") for reading in utterance.readings]
+    readings[0] = readings[0]._replace(told=(*before, *readings[0].told))
+    return utterance._replace(readings=tuple(readings))
 
 
 def meant_by_done(last: Turn, view: View, at: str) -> list[Step]:

@@ -72,6 +72,8 @@ class Referring:
         names no other: `fired another one`."""
         if fact is None or not self._reader.uses(text, _SHORT) or any(self._reader.names(other, text) for other in self._amounts):
             return text
+        if fact not in self._portions and self._reader.amounts.measures(text):
+            return text  # `drank a litre, then another`
         nouns = self._knowledge.language.words[f"noun_{fact}"]
         if fact in self._portions:
             return _THEM.sub(f"of the {self._portions[fact]}", _RUNS_OUT.sub(f"the {nouns[0]}", _OF_IT.sub(f"of {nouns[0]}", text)))

@@ -1,34 +1,46 @@
 """What was asserted as events: amounts counted on from what is known, and what a report brings with it."""
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 
 from guide.knowledge.base import Knowledge
+from guide.language.beside import goes_on
 from guide.language.clauses import affirmed
 from guide.language.facts import Told
-from guide.language.utterances import Utterance
+from guide.language.numbers import numbers, split
+from guide.language.utterances import Reading, Utterance
+from guide.language.wording import regular
 from guide.state.facts import Event, State, same
 from guide.talk.deciding import Decision
 
 NEXT_TO, SPOKEN_OF = 3, 0.0
 """Topics among which one counts as spoken of beside the first, where the words as such speak for it most and above this evidence."""
+MORE = 4
+"""Words of a clause that only counts some more."""
 Happening = Callable[[str, object, object], Event]
 """Makes the event that a fact is so now, from the fact, its value and the value before."""
+Tells = Callable[[Told, str, str, Mapping[str, object]], bool]
+"""Whether a fact is told by a clause of a sentence, with what is known."""
 
 
 class Reporting:
     """Turns readings into events with one knowledge. Holds no state of a conversation."""
 
-    def __init__(self, knowledge: Knowledge) -> None:
-        self._facts = knowledge.facts
+    def __init__(self, knowledge: Knowledge, tells: Tells) -> None:
+        """`tells`: whether a clause tells a fact, and does not only seem to (`Reader.after_all`)."""
+        self._facts, self._tells = knowledge.facts, tells
 
-    def asserted(self, utterance: Utterance, state: State, happens: Happening) -> tuple[list[Event], list[str]]:
-        """The events of what was asserted, and what has to be asked."""
+    def asserted(self, utterance: Utterance, state: State, happens: Happening, used_before: Collection[str] = ()) -> tuple[list[Event], list[str]]:
+        """The events of what was asserted, and what has to be asked. `used_before`: what the turn before told some used of."""
         events: list[Event] = []
         notes: list[str] = []
         values: dict[str, object] = {}
+        used = set(used_before)
         for reading in utterance.readings:
-            for told in reading.told if reading.kind == "report" else ():
+            for told in _all_told(reading, used) if reading.kind == "report" else ():
+                if told.fact in used and told.how == "found" and goes_on(reading.clause):
+                    told = told._replace(how="used")  # `fired one. then another`
+                used = used | {told.fact} if told.how == "used" else used - {told.fact}
                 was = values.get(told.fact, state.value(told.fact))
                 value = counted(told, was, state)
                 if value is None:
@@ -51,7 +63,7 @@ class Reporting:
             was = state.value(fact.id)
             begun = told_now.get(fact.ends_with) is True and decision.topics[:1] == (fact.told_by,)  # `helicopter! what do I do with the wire`
             told = bool(fact.told_by) and decision.outcome == "answered" and (begun or stated and _speaks_of(fact.told_by, utterance, decision))
-            if told and was is not True:
+            if told and was is not True and self._tells(Told(fact.id, True, "set"), utterance.text, utterance.text, state.known()):
                 found.append(happens(fact.id, True, was))
             elif was is True and (fact.ends_with in ended or told_now.get(fact.ended_by) is True and fact.id not in told_now):
                 found.append(happens(fact.id, False, was))
@@ -62,6 +74,15 @@ class Reporting:
         limits = self._facts[fact]
         return isinstance(value, (bool, str)) or isinstance(value, (int, float)) and limits.low <= value <= limits.high \
             and (limits.type != "int" or float(value).is_integer())
+
+
+def _all_told(reading: Reading, used: Collection[str]) -> tuple[Told, ...]:
+    """What a reading tells; one that only counts some more, `then another one`, tells of the one thing that was used before it."""
+    words = split(regular(reading.clause))
+    if reading.told or len(used) != 1 or len(words) > MORE or not goes_on(reading.clause):
+        return reading.told
+    count = next((number.value for number in numbers(words)), 1.0)
+    return (Told(next(iter(used)), count, "used"),)
 
 
 def uncounted(utterance: Utterance, events: Sequence[Event], state: State) -> list[str]:

@@ -42,7 +42,7 @@ class Understanding:
         """The readings of a text, with what it leaves to be understood from what was said before."""
         counted = self._counted(before)
         said = text if self._correcting.recounts(text, before.last) else self._referring.named(self._referring.measured(text, before.events), counted)
-        read = self._correcting.read(said, _lent(before), before.last)
+        read = self._correcting.read(said, _lent(before, counted), before.last)
         supposed = self._supposed_of_subject(text, before) if supposes_of_it(read.utterance) else None
         of_subject = self._ended(read.utterance, before) or supposed or self._put_right(read.utterance, before)
         utterance = of_subject or self._referring.counted_as(read.utterance._replace(text=clean(text)), counted)
@@ -90,7 +90,7 @@ class Understanding:
         for later, reading in enumerate(utterance.readings[at + 1:], at + 1):
             corrects = corrects or self._reader.corrects(reading.clause)
             said = spelt_out(reading.clause, fact)
-            read = self._reader.read(said, _lent(before)) if said and corrects and reading.kind == "report" else None
+            read = self._reader.read(said, _lent(before, None)) if said and corrects and reading.kind == "report" else None
             right = wrong._replace(value=not wrong.value)
             if read and any(right in each.told for each in read.readings):
                 return utterance._replace(readings=tuple(
@@ -106,11 +106,11 @@ class Understanding:
         for fact in (*self._facts_about(topics), *self._facts_about(near)):
             said = spelt_out(text, fact)
             fits = said and self._reader.sounds(text, fact.id) >= LEAST_SOUND and self._reader.likeliest(said) == fact.id
-            read = self._reader.read(said, _lent(before)) if said and fits else None
+            read = self._reader.read(said, _lent(before, None)) if said and fits else None
             if read and any(told.fact == fact.id for reading in read.readings if reading.kind == "what_if" for told in reading.told):
                 return read
         return None
 
 
-def _lent(before: Before) -> Lent:
-    return Lent(before.state.known(), before.subject)
+def _lent(before: Before, counted: str | None) -> Lent:
+    return Lent(before.state.known(), before.subject, counted)

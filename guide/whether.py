@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from typing import NamedTuple
 
 from guide.knowledge.base import Knowledge
-from guide.language.clauses import affirmed, asking_word, lead_off
+from guide.language.clauses import affirmed, asking_word, has_verb, lead_off
 from guide.language.facts import OF_SOMEBODY, Told
 from guide.language.reading import Reader
 from guide.language.utterances import Reading, Utterance
@@ -61,17 +61,25 @@ _NO = pattern(r"^(?:(?:oh|ah|um|er|sir|skipper|boss)[, ]+)*(?:no|nope|nah|naw|ne
 
 
 _NUMBER = r"(?:one|two|three|four|five|six|seven|eight|nine|ten|\d+|a few|some|most|half|several)"
+_SOMEBODY = (r"(?:\w+ )?(?:son|daughter|wife|husband|mother|father|mum|mom|dad|brother|sister|cousin|uncle|aunt|gran|nan|grandad|grandma|boy|girl|kid|child|baby|lad|man|woman|mate|friend|"
+             r"skipper|captain|cook|engineer|bosun|deckhand|crewman|mechanic|pilot|passenger|leader|lookout|instructor|doctor|nurse|kids|boys|girls|children|lads|passengers)")
 _ALL = pattern(r"^(?:all|everyone|everybody|the (?:lot|whole lot|whole crew)|every one)(?: (?:of (?:us|them|the (?:crew|lads)))|here)?[ .!]*$")
-_SOME = pattern(rf"^(?:(?:only |just )?(?:{_NUMBER}(?: of (?:us|them|the \w+))?|me|i am|i have)|(?:only|just) (?:the|my|our) \w+)[ .!]*$")
+_SOME = pattern(rf"^(?:(?:only |just |yes )?(?:{_NUMBER}(?: of (?:us|them|the \w+)| men| women| people| lads| crew)?|me|i am|i have)|(?:only|just) (?:the|my|our) \w+|(?:the|my|our) {_SOMEBODY})[ .!]*$")
+_NAME_ALONE = pattern(r"^(?!(?:Yes|No|Maybe|Soon|Dunno|Done|Sorry|Ok|Help|Not|What|Why|How|Nobody|None|All|Gone|Almost|Never|Undo|Wait|Please|Thanks)\b)[A-Z][a-z]+[.!]*$")
+"""Somebody by name, as an answer: `Jim`."""
+_YES_AND = pattern(r"^(?:yes|yeah|yep|aye)[, ]+(?!but\b|no\b|not\b|why\b|how\b|what\b|and\b)(?:(?!not\b|no\b|never\b|but\b|off\b|only\b|half\b)[\w']+[ ,.!]*){1,5}$")
+_THING_IS = pattern(r"^(?:the |our |my )?(?!it\b|he\b|she\b|they\b|that\b|this\b|who\b|what\b|where\b|nobody\b|none\b|nothing\b)\w+(?: \w+)? (?:is|are|has|have)[ .!]*$")
 _NONE = pattern(r"^(?:nobody|no one|none|not one|not a soul)(?: of (?:us|them))?[ .!]*$")
 
 
 def answered_whether(text: str, whether: Whether) -> Told | None:
     """What a bare `yes` or `no` tells of what was asked after, or of whom it is so: `is anybody seasick`, `only the cook`; None for any other words."""
     said = regular(text)
+    if _YES_AND.match(said) and not has_verb(said) or _THING_IS.match(said):
+        return Told(whether.fact, whether.value, "set")  # `yes, both doors`
     if _YES.match(said) or _NO.match(said):
         return Told(whether.fact, whether.value if _YES.match(said) else not whether.value, "set")
-    value = _of_whom(said, whether.fact)
+    value = True if whether.fact.startswith(OF_SOMEBODY) and _NAME_ALONE.match(text.strip()) else _of_whom(said, whether.fact)
     return None if value is None else Told(whether.fact, value, "set")
 
 
@@ -82,9 +90,43 @@ def _of_whom(said: str, fact: str) -> bool | None:
     return True if _ALL.match(said) or _SOME.match(said) else False if _NONE.match(said) else None
 
 
+_TOO = pattern(r"^(?:(?:yes|yeah|aye|no|and|but|only|just|so|ok)[,. ]+)*(?:the |our )?\w+(?: \w+)?(?: (?:is|are)(?: too| as well| on)?| too| as well| also)[ .!]*$"
+               r"|^(?:no[,. ]+)?(?:only|just) (?:the |our )?\w+(?: \w+)?[ .!]*$")
+
+
+def told_too(text: str, last: Told | Whether | None, knowledge: Knowledge, reader: Reader) -> Told | None:
+    """What a text tells that says the same of another thing as was asked or told before: `is the beacon on`, `the transponder is`; None for any other words."""
+    if last is None or not _TOO.match(regular(text)):
+        return None
+    named = [fact for item in reader.named(text) for fact in knowledge.facts_about.get(item, ()) if knowledge.facts[fact].thing]
+    if len(named) != 1 or named[0] == last.fact or not isinstance(last.value, bool):
+        return None
+    one, other = (knowledge.facts[fact].said_of_thing for fact in (named[0], last.fact))
+    return Told(named[0], last.value, "set") if one and one == other else None
+
+
+def told_missing(text: str, asked: str, reader: Reader) -> tuple[Told, ...]:
+    """What a bare number tells where it was asked who is missing: `is anyone missing`, `two`; nothing for any other words."""
+    number = reader.amounts.alone(text) if reader.asks_missing(asked) else None
+    if number is None or number.sort != "bare" or number.number != int(number.number):
+        return ()
+    missing = int(number.number)
+    return (Told("persons_missing", missing, "set"), *((Told("all_accounted", False, "set"),) if missing else ()))
+
+
+def told_measure(text: str, readings: Iterable[Reading], topic: str | None, knowledge: Knowledge, reader: Reader) -> tuple[Told, ...]:
+    """What a bare measure tells where these readings of the turn before, which was about the topic, asked about the one thing that it may measure: `how high are the waves`, `three metres`."""
+    number = reader.amounts.alone(text) if any(reading.kind == "question" for reading in readings) else None
+    if number is None or number.sort == "bare":
+        return ()
+    facts = knowledge.counts_about.get(topic or "", frozenset()).intersection(number.values)
+    return tuple(Told(fact, number.values[fact], "set") for fact in facts) if len(facts) == 1 else ()
+
+
 _OPENS = r"^(?:(?:no|nope|nah|sorry|oops|wait|hang on|correction|actually|but)[, .]+)*"
 _DENIES = pattern(rf"{_OPENS}(?:it|they|he|she|we|that|i) (?:is|are|am|was|were|has|have|had|did|does|do) not(?: (?:now|yet|true|right|any more|really|at all|after all))?[ .!]*$")
 _AFFIRMS = pattern(rf"{_OPENS}(?:it|they|he|she|we|i) (?:is|are|am|was|were|has|have|had|did|does|do)(?: (?:now|already|after all))?[ .!]*$")
+_OF_A_PERSON = pattern(rf"{_OPENS}(?:he|she)\b")
 _FALSE_ALARM = pattern(r"^(?:(?:no|sorry|oops|wait|ok)[, .]+)*(?:it was )?a? ?false alarms?[ .!]*$")
 
 
@@ -96,5 +138,7 @@ def contradicted(text: str, readings: Iterable[Reading]) -> Told | None:
         return None
     (fact, clause), said = told[0], regular(text)
     denied = affirmed(clause) is not None
+    if _OF_A_PERSON.match(said) and not fact.fact.startswith(OF_SOMEBODY):
+        return None  # `he's not right` is of no drogue
     turned = _AFFIRMS.match(said) if denied else _DENIES.match(said) or fact.value and _FALSE_ALARM.match(said)
     return fact._replace(value=not fact.value) if turned else None

@@ -69,7 +69,7 @@ class Hinted(Telling):
 
 
 @pytest.mark.parametrize(("label", "worth", "heard"), [
-    ("leak_open=true", 0.85, True), ("leak_open=true", 0.1, False), ("drogue_set=false", 0.85, False), ("drogue_set=false", 2.0, True)])
+    ("leak_open=true", 0.85, True), ("leak_open=true", -0.1, False), ("drogue_set=false", 0.85, False), ("drogue_set=false", 2.0, True)])
 def test_what_no_clause_tells_needs_more(knowledge: Knowledge, label: str, worth: float, heard: bool) -> None:
     """A clue worth 0.85: a likelihood of 0.70 keeps what a clause tells, is enough for an emergency that begins, and adds nothing else."""
     assert KEEP < URGENT < likely({"own": 1.0}, Weighing({"own": 0.85})) < ADD

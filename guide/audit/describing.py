@@ -11,6 +11,7 @@ from guide.knowledge import graph
 from guide.knowledge.base import Knowledge
 from guide.knowledge.claims import duration, mark_of
 from guide.knowledge.computed import Computed
+from guide.knowledge.language import Phrase
 from guide.knowledge.links import places, records
 from guide.knowledge.problems import Place
 from guide.knowledge.records import (
@@ -22,7 +23,6 @@ from guide.knowledge.records import (
     Equipment,
     Fact,
     Pack,
-    Phrase,
     Source,
     Step,
     Topic,

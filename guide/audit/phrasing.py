@@ -7,8 +7,8 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from guide.audit.case import Case
 from guide.audit.findings import Found
+from guide.knowledge.language import Phrase
 from guide.knowledge.problems import Place
-from guide.knowledge.records import Phrase
 from guide.language.clauses import affirmed
 from guide.language.cutting import cut
 from guide.language.matching import alike

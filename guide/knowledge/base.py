@@ -6,6 +6,7 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING, NamedTuple
 
 from guide.knowledge.computed import Computed, Quantity
+from guide.knowledge.language import Language
 from guide.knowledge.problems import Place
 from guide.knowledge.records import (
     COMMON_PRACTICE,
@@ -15,7 +16,6 @@ from guide.knowledge.records import (
     Dispute,
     Equipment,
     Fact,
-    Language,
     Pack,
     Presumption,
     Priority,
@@ -121,6 +121,17 @@ class Knowledge(Parts):
             brought = (name for name in step.sets if name in self.facts and self.facts[name].type == "bool")
             found.setdefault(step.topic, {}).update(dict.fromkeys(brought))
         return {topic: tuple(facts) for topic, facts in found.items()}
+
+    @cached_property
+    def counts_about(self) -> Mapping[str, frozenset[str]]:
+        """Topic → the quantities that reports of it tell, or that count its item; without those of several items, of which a number may be any."""
+        found: dict[str, set[str]] = {}
+        items = {item.id: item.amount for item in self.equipment.values() if item.amount in self.facts}
+        told = ((topic, fact.id) for fact in self.facts.values() if fact.type != "bool" for topic in fact.topics.values())
+        for topic, counted in (*told, *items.items()):
+            found.setdefault(topic, set()).add(counted)
+        counts = set(items.values())
+        return {topic: frozenset(facts if len(facts & counts) < 2 else facts - counts) for topic, facts in found.items()}
 
     def cite(self, source: str) -> str:
         """A source id as a person reads it: `LSA Code 4.1.5.1.3`, with its mark where it was not read."""

@@ -9,6 +9,7 @@ from typing import Protocol, TypeVar
 from guide.knowledge import nodes, reading
 from guide.knowledge.base import AUDIT, BANK, DRILLS, Knowledge, Overlay, default_folder, files
 from guide.knowledge.conditions import Condition
+from guide.knowledge.language import Language
 from guide.knowledge.overlay import lay_over
 from guide.knowledge.problems import Place, Problem, did_you_mean
 from guide.knowledge.reading import Harvest
@@ -19,7 +20,6 @@ from guide.knowledge.records import (
     Caution,
     Equipment,
     Fact,
-    Language,
     Pack,
     Step,
     Stores,
@@ -79,7 +79,7 @@ def link(harvest: Harvest, overlay: Overlay, problems: list[Problem]) -> Knowled
     if "pack" in facts:
         facts["pack"] = _with_packs(facts["pack"], harvest.packs)
     phrases = harvest.phrases
-    language = Language(concepts=harvest.concepts, words=harvest.words, doubts=tuple(harvest.doubts),
+    language = Language(concepts=harvest.concepts, words=harvest.words, doubts=tuple(harvest.doubts), unasserted=tuple(harvest.unasserted), turned=tuple(harvest.turned),
                         **{name: tuple(phrases[name]) for name in reading.PHRASE_SECTIONS})
     knowledge = Knowledge(
         _by_id(harvest.priorities, "priority", problems), _by_id(harvest.sources, "source", problems),
@@ -215,6 +215,7 @@ def _dangling_topics(k: Knowledge) -> Iterator[Problem]:
                 yield _unknown(fact.place, f"fact {fact.id}, {field}", other, k.facts)
     yield from _dangling_figures(k)
     yield from _dangling_doubts(k)
+    yield from _dangling_turned(k)
     for presumption in k.presumptions:
         if presumption.fact not in k.facts:
             yield _unknown(presumption.place, "presumption, fact", presumption.fact, k.facts)
@@ -227,6 +228,12 @@ def _dangling_doubts(k: Knowledge) -> Iterator[Problem]:
         yield from (_unknown(doubt.place, "doubt, fact", fact, k.facts) for fact in doubt.facts if fact not in k.facts)
         if not doubt.clause and not doubt.sentence:
             yield Problem(doubt.place, "error", "K015", 'doubt: a "clause" or "sentence" that it is known by is missing')
+
+
+def _dangling_turned(k: Knowledge) -> Iterator[Problem]:
+    for turned in k.language.turned:
+        if turned.fact not in k.facts:
+            yield _unknown(turned.place, "turned, fact", turned.fact, k.facts)
 
 
 def _dangling_figures(k: Knowledge) -> Iterator[Problem]:

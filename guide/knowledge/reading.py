@@ -14,6 +14,7 @@ from guide.knowledge.fields import seconds_in as _seconds
 from guide.knowledge.fields import text_in as _text
 from guide.knowledge.fields import texts_in as _texts
 from guide.knowledge.fields import yes_in as _yes
+from guide.knowledge.language import Doubt, Phrase, Turned, Unasserted
 from guide.knowledge.nodes import Node
 from guide.knowledge.problems import Place
 from guide.knowledge.records import (
@@ -24,13 +25,11 @@ from guide.knowledge.records import (
     Caution,
     Clause,
     Dispute,
-    Doubt,
     Equipment,
     Fact,
     Members,
     Pack,
     PackLine,
-    Phrase,
     Position,
     Presumption,
     Priority,
@@ -75,6 +74,8 @@ class Harvest:
     concepts: dict[str, tuple[str, ...]] = field(default_factory=dict)
     words: dict[str, tuple[str, ...]] = field(default_factory=dict)
     doubts: list[Doubt] = field(default_factory=list)
+    unasserted: list[Unasserted] = field(default_factory=list)
+    turned: list[Turned] = field(default_factory=list)
     phrases: dict[str, list[Phrase]] = field(default_factory=lambda: {name: [] for name in PHRASE_SECTIONS})
 
 
@@ -288,11 +289,24 @@ def read_words(node: Node, into: Harvest) -> None:
 
 def read_doubts(node: Node, into: Harvest) -> None:
     for item in node.items():
-        f = item.fields(("facts", "because", "such_as"), ("value", "how", "unknown", "clause", "sentence", "unless"))
+        f = item.fields(("because", "such_as"), ("facts", "value", "how", "unknown", "clause", "sentence", "unless"))
         how = f["how"].choice(("set", "used", "found"), "") if "how" in f else ""
         value = value_of(_text(f, "value")) if "value" in f else None
         into.doubts.append(Doubt(_texts(f, "facts"), item.place, _text(f, "because"), _text(f, "such_as"), value, how, _yes(f, "unknown"),
                                  *(_pattern(f, name) for name in ("clause", "sentence", "unless"))))
+
+
+def read_unasserted(node: Node, into: Harvest) -> None:
+    for item in node.items():
+        f = item.fields(("because", "words", "such_as"))
+        into.unasserted.append(Unasserted(item.place, _text(f, "because"), _text(f, "such_as"), _pattern(f, "words")))
+
+
+def read_turned(node: Node, into: Harvest) -> None:
+    for item in node.items():
+        f = item.fields(("fact", "value", "then", "such_as"))
+        value = f["value"].choice(("true", "false"), "true") if "value" in f else "true"
+        into.turned.append(Turned(_text(f, "fact"), value == "true", item.place, _pattern(f, "then"), _text(f, "such_as")))
 
 
 def _grouped(section: str) -> Callable[[Node, Harvest, str], None]:
@@ -340,14 +354,14 @@ _SECTIONS: dict[str, Callable[[Node, Harvest], None]] = {
     "presumptions": read_presumptions, "equipment": read_equipment, "packs": read_packs, "cautions": read_cautions,
     "steps": read_steps, "topics": read_topics, "disputes": read_disputes, "computed": read_computed,
     "quantities": read_quantities, "concepts": read_concepts,
-    "words": read_words, "doubts": read_doubts, "waters": read_waters, "serves": read_serves, "substitutes": read_substitutes, "dated": read_dated,
+    "words": read_words, "doubts": read_doubts, "unasserted": read_unasserted, "turned": read_turned, "waters": read_waters, "serves": read_serves, "substitutes": read_substitutes, "dated": read_dated,
     "bag": read_bag, "groups": read_groups, "lessons": read_lessons, "says": read_says}
 
 KINDS: dict[str, tuple[str, ...]] = {
     "priorities": ("priorities",), "sources": ("sources", "clauses"), "facts": ("facts", "presumptions"),
     "equipment": ("equipment",), "packs": ("packs",), "cautions": ("cautions",), "steps": ("steps",),
     "topics": ("topics",), "disputes": ("disputes",), "computed": ("computed", "quantities"), "waters": ("waters",),
-    "stores": ("serves", "substitutes", "dated", "bag", "groups", "lessons", "says"), "lexicon": ("concepts", "words", "doubts"),
+    "stores": ("serves", "substitutes", "dated", "bag", "groups", "lessons", "says"), "lexicon": ("concepts", "words", "doubts", "unasserted", "turned"),
     "phrases": PHRASE_SECTIONS}
 
 

@@ -73,6 +73,11 @@ class Fact(NamedTuple):
     ended_by: str = ""
     """The fact whose being told to be so ends this one: with everybody aboard nobody is in the water."""
 
+    @property
+    def said_of_thing(self) -> str:
+        """What is said of its thing where it is so, `on` of `the beacon is on`; nothing for a fact without a thing."""
+        return self.says.get("true", "").partition(" is ")[2] if self.thing else ""
+
     def topic(self, value: object) -> str:
         """The topic that a report of this value is about; nothing where it has none."""
         exactly = self.topics.get(f"{value:g}" if isinstance(value, float) else str(value).lower())
@@ -337,58 +342,3 @@ class Stores(NamedTuple):
 
 NOTHING = "nothing"
 """What a sentence of the bank tells that tells nothing that is tracked."""
-
-
-class Phrase(NamedTuple):
-    """A line of the phrase bank."""
-
-    text: str
-    means: str
-    voice: str
-    place: Place
-
-
-class Doubt(NamedTuple):
-    """What a clause seems to tell of these facts and does not. Patterns are regular expressions over regular text."""
-
-    facts: tuple[str, ...]
-    place: Place
-    because: str
-    such_as: str
-    """A sentence that tells nothing of them."""
-    value: Value | None = None
-    """Only of this value; None: of any."""
-    how: str = ""
-    """Only where an amount is set, used or found so; empty: however."""
-    unknown: bool = False
-    """Only while nothing is known of the fact."""
-    clause: str = ""
-    sentence: str = ""
-    """What the clause, and the sentence that it stands in, must have; empty: anything."""
-    unless: str = ""
-    """What the clause must not have."""
-
-
-class Language(NamedTuple):
-    """What the language stage reads: the lexicon, the doubts, the patterns of reports, the phrases of every voice."""
-
-    concepts: Mapping[str, tuple[str, ...]] = MappingProxyType({})
-    """Concept → the words and short phrases it goes by."""
-    words: Mapping[str, tuple[str, ...]] = MappingProxyType({})
-    """Named word lists: negations, question words, number words, filler."""
-    doubts: tuple[Doubt, ...] = ()
-    frames: tuple[Phrase, ...] = ()
-    """Patterns of reports: the text is a pattern of words, the meaning `fact=value`."""
-    questions: tuple[Phrase, ...] = ()
-    reports: tuple[Phrase, ...] = ()
-    orders: tuple[Phrase, ...] = ()
-    """Orders, plans, wishes and hearsay by the topic they are about; as `nothing`, they tell no fact."""
-    facts: tuple[Phrase, ...] = ()
-    amounts: tuple[Phrase, ...] = ()
-    nothing: tuple[Phrase, ...] = ()
-    suppose: tuple[Phrase, ...] = ()
-    outside: tuple[Phrase, ...] = ()
-    follow_ups: tuple[Phrase, ...] = ()
-    """Sentences that go on with a talk: what each means is `the topic spoken of>the topic it is about`."""
-    tellings: tuple[Phrase, ...] = ()
-    """Statements in a talk: what each means is `the topic spoken of>what it tells`, a fact, an amount or nothing."""

@@ -7,8 +7,8 @@ from __future__ import annotations
 
 import bisect
 import itertools
-from collections.abc import Collection, Mapping, Sequence
-from functools import cache, cached_property, lru_cache
+from collections.abc import Callable, Collection, Mapping, Sequence
+from functools import cache, cached_property, lru_cache, partial
 from typing import NamedTuple
 
 from guide.language import beside
@@ -18,8 +18,9 @@ from guide.language.features import NEGATIONS
 from guide.language.holders import MEASURED, Holders
 from guide.language.labels import AMOUNTS, NONE
 from guide.language.matching import Matcher
-from guide.language.mentions import TEMPERATURES, Mention, mentions, of_a_sort, shown
+from guide.language.mentions import Mention, mentions, of_a_sort, shown
 from guide.language.numbers import NUMBER_WORDS, countable, numbers, split
+from guide.language.ruling import PEOPLE, Ruling, Spoken
 from guide.language.units import FORCE_KN, Units
 from guide.language.wording import regular
 from guide.patterns import pattern
@@ -34,17 +35,19 @@ AMONG = 0.1
 """How far a fact must lead every other that the quantity may tell."""
 SHY = {"persons_missing": 0.4}
 """The same for what would raise an alarm: `two in total` may be people, or people missing."""
-_PEOPLE = ("persons", "persons_missing")
-"""What is counted without being named: `all here`."""
 NOT_SAID = "?"
 """Stands in a phrase of the bank for an amount that the sentence does not tell: `we fired some rockets`."""
 
 
 class Lead(NamedTuple):
-    """How far the evidence for telling a fact must lead that for telling none: of a number, and of a clause without one."""
+    """How far the evidence for telling a fact must lead that for telling none: of a number, and of a clause without one (None: it tells nothing)."""
 
     number: float
-    whole: float
+    whole: float | None
+
+
+LISTED = Lead(-0.7, 0.0)
+"""The same of what is counted in one list with what is told."""
 
 
 class _Read(NamedTuple):
@@ -61,10 +64,11 @@ class _Read(NamedTuple):
 class AmountReader:
     """Tells amounts from clauses with one knowledge."""
 
-    def __init__(self, matcher: Matcher, units: Units, items: Mapping[str, str]) -> None:
-        """`items`: fact that counts an item → the topic of that item."""
-        self._matcher, self._units, self._items = matcher, units, items
-        self._mended = lru_cache(maxsize=4096)(lambda word: matcher.mended(word, self._spelt))
+    def __init__(self, matcher: Matcher, units: Units, items: Mapping[str, str], counts_about: Callable[[str], Collection[str]]) -> None:
+        """`items`: fact that counts an item → the topic of that item; `counts_about`: topic → the quantities that it is about."""
+        self._matcher, self._units, self._items, self._counts_about = matcher, units, items, counts_about
+        self._ruling = Ruling(units, items, counts_about)
+        self._mended = lru_cache(maxsize=4096)(lambda word: word if units.at("spelt_right", [word], 0) else matcher.mended(word, self._spelt))
         self._read = lru_cache(maxsize=64)(self._reading)
         self.holders = Holders(units, lambda text: self._read(text, False)[:2])
 
@@ -83,28 +87,32 @@ class AmountReader:
         """Whether an utterance speaks of degrees Fahrenheit anywhere: `sea's 59 Fahrenheit, air's 41`."""
         return self._units.any("unit_fahrenheit", split(countable(regular(text))))
 
-    def told(self, pieces: Sequence[str], sentence: str, least: Sequence[Lead], spoken_of: str | None = None, told_before: Collection[str] = (), *,
+    def told(self, pieces: Sequence[str], sentence: str, least: Sequence[Lead], spoken: Spoken, *,
              fahrenheit: bool = False) -> list[list[Amount]]:
         """The quantities of each piece of a sentence, each fact once in a piece. `least`: how far, in each piece, the evidence for
-        telling a fact must lead that for telling none; `spoken_of`: the topic of the talk, of which a quantity may be that names
-        nothing; `told_before`: the facts that sentences before this one told; `fahrenheit`: degrees without a letter are such.
+        telling a fact must lead that for telling none; `fahrenheit`: degrees without a letter are such.
 
         Where a piece alone is not clear about its number, the rest of the sentence helps: `rockets on board, four`; what a piece counts
         is spoken of in those behind it: `we had six rockets but burned two`.
         """
-        if not self._may_tell(self._read(sentence, fahrenheit), spoken_of):
+        if not self._may_tell(self._read(sentence, fahrenheit), spoken.topic):
             return [[] for _ in pieces]
         whole = map(self._named_before, ("", *pieces), self._with_their_verb(pieces, sentence))
         reads = [self._read(self.holders.measured_before(pieces[:at], piece), fahrenheit) for at, piece in enumerate(whole)]
         around = self._read(sentence, fahrenheit) if len(pieces) > 1 and any(read.found for read in reads) else None
         if around and around.numbers != sum(read.numbers for read in reads):
             around = None  # the pieces are not cut as it is written: `neither rockets nor smokes`
-        told, before, counted = [], 0, spoken_of
-        for read, lead in zip(reads, least):
+        told: list[list[Amount]] = []
+        hear: list[Callable[[Lead], list[Amount]]] = []
+        before, last = 0, spoken
+        for at, (read, lead) in enumerate(zip(reads, least)):
             named = next((topic for fact, topic in self._items.items() if self._units.any(f"noun_{fact}", read.words)), None)
-            told.append(self._in_piece(read, around, before, lead, sentence, spoken_of if named else counted))
-            before, counted = before + read.numbers, named if named and read.numbers else counted
-        return beside.settled(self._carried(told, pieces, sentence), told_before, pieces, sentence)
+            hear.append(partial(self._in_piece, read, around, before, sentence=sentence, spoken=spoken if named else last))
+            told.append(hear[at](lead))
+            if at and told[at] and not told[at - 1] and beside.shares_the_verb(pieces[at], pieces[at - 1], pieces[at], sentence):
+                told[at - 1] = hear[at - 1](LISTED)  # `the pack contains four rockets, six hand flares`: one of a list as the other
+            before, last = before + read.numbers, spoken._replace(topic=named) if named and read.numbers else last
+        return beside.settled(self._carried(told, pieces, sentence), spoken.told, pieces, sentence)
 
     def _with_their_verb(self, pieces: Sequence[str], sentence: str) -> list[str]:
         """The pieces, with the words up to its number of one of using or finding before those that go on with it: `fired a rocket and a hand flare`."""
@@ -113,7 +121,7 @@ class AmountReader:
             read = self._read(found[-1], False)
             start = read.found[0].start if read.found else 0
             verb = " ".join(read.words[:start]) if self._done(found[-1], ()) else ""
-            found.append(f"{verb} {piece}" if verb and beside.shares_the_verb(piece, before, piece, sentence) else piece)
+            found.append(f"{verb} {piece}".replace("another one", "another") if verb and beside.shares_the_verb(piece, before, piece, sentence) else piece)
         return found
 
     def _carried(self, told: list[list[Amount]], pieces: Sequence[str], sentence: str) -> list[list[Amount]]:
@@ -150,9 +158,20 @@ class AmountReader:
         named = bool(words) and any(self._units.at(noun, words, 0) == len(words) for noun in self._nouns)
         return f"{before} {piece}" if named and not any(self._units.any(noun, split(regular(piece))) for noun in self._nouns) else piece
 
+    def about(self, text: str) -> str | None:
+        """The topic of the counted thing that a text names last: `we checked the rockets`."""
+        words = split(regular(text))
+        last = {fact: max((at for at in range(len(words)) if self._units.at(f"noun_{fact}", words, at)), default=-1) for fact in self._items}
+        fact = max(last, key=last.__getitem__, default="")
+        return self._items[fact] if fact and last[fact] >= 0 else None
+
     def counts(self, text: str) -> bool:
         """Whether a text has a quantity that may be an amount."""
         return any(not mention.article for mention in self._read(text, False).found)
+
+    def measures(self, text: str) -> bool:
+        """Whether a text has a quantity of what is measured: `drank a litre`."""
+        return any(mention.sort in MEASURED for mention in self._read(text, False).found)
 
     @cached_property
     def _nouns(self) -> list[str]:
@@ -199,13 +218,13 @@ class AmountReader:
         starts = [number.start for number in numbers(words)]
         return _Read(words, found, {bisect.bisect_left(starts, each.stop) - 1: each for each in found}, len(starts), {})
 
-    def _in_piece(self, read: _Read, around: _Read | None, before: int, least: Lead, sentence: str, spoken_of: str | None) -> list[Amount]:
+    def _in_piece(self, read: _Read, around: _Read | None, before: int, least: Lead, *, sentence: str, spoken: Spoken) -> list[Amount]:
         """`around`: the sentence that helps to understand the piece, `before` the numbers in it before the piece."""
-        lent = self._matcher.spoken_of(spoken_of, AMOUNTS) if spoken_of else {}
+        lent = self._lent(spoken, sentence)
         if around is None and _bare(read) and not (lent and read.words == self._read(sentence, False).words):
             return []
         best: dict[str, tuple[float, Amount]] = {}
-        wordless = not self._counted.isdisjoint(read.words) or lent and self._units.any("using", read.words)
+        wordless = least.whole is not None and (not self._counted.isdisjoint(read.words) or lent and self._units.any("using", read.words))
         whole: list[tuple[int, Mention | None]] = [(-1, None)] if wordless and not self._of_a_sort(read.words) else []
         for nth, target in (*read.by_number.items(), *whole):
             if around and target and before + nth not in around.by_number:
@@ -213,16 +232,22 @@ class AmountReader:
             both, of_people = (read.words[target.start] == "both", self._of_people(read, target)) if target else (False, False)
             evidence = _with(self._evidence(read, target), lent)
             evidence = self._around(evidence, around, before + nth, _bare(read), target.number, lent) if around and target else evidence
-            ruled_out = self._ruled_out(target, sentence, lent) if target else ()
+            ruled_out = {*(self._ruling.out(target, read.words, sentence, lambda fact: _is_lent(fact, lent), spoken) if target else ()), *(("raft_capacity",) if of_people else ())}
             wide = around.by_number[before + nth] if around and target else None
             if wide and target and (wide.sort == target.sort or target.sort not in MEASURED):
                 target = wide  # with its holders it may be more: `half a litre in each`
             evidence = {name: value for name, value in evidence.items() if _parts(name)[0] not in ruled_out} if ruled_out else evidence
+            if target and target.number and self._ruling.adds(read.words, target):
+                evidence = _done_with(evidence, "found")
+            elif target and self._ruling.spends(read.words, target):
+                evidence = _done_with(evidence, "used", {*self._items, *STORED})
             shy = target is None or target.article and target.number == 0.0  # `no water` is as seldom told as `the water is gone`
-            told = _likeliest(evidence, target, least.whole if shy and not lent else least.number, finds=not _FINDS.isdisjoint(read.words))
+            told = _likeliest(evidence, target, least.whole if shy and not lent and least.whole is not None else least.number, finds=not _FINDS.isdisjoint(read.words))
             if told and target is None and (not self._is_meant(told[1], sentence, lent)
                                             or any(told[1].fact in each.values for each in (around or read).found if each.sort != "bare")):
                 continue  # `750 ml, that is all the water there is`
+            if told and target is None and told[1].how == "set" and told[1].value == 0 and self._ruling.is_single(told[1].fact, read.words):
+                told = told[0], told[1]._replace(how="used", value=1.0)  # `hand flare burned`
             if told and of_people and told[1].fact in self._items:
                 continue  # `one of the lads` is none of the rockets that were spoken of
             if told and both:
@@ -231,26 +256,19 @@ class AmountReader:
                 best[told[1].fact] = told
         return [self._as_meant(amount, read.words) for _, amount in best.values()]
 
+    def _lent(self, spoken: Spoken, sentence: str) -> Mapping[str, float]:
+        """What the talk adds to the evidence. For people and things that are counted it speaks only where it is about them, they were counted
+        last, or the sentence names them: a bare number is none of them otherwise."""
+        if not spoken.topic:
+            return {}
+        words = split(regular(sentence))
+        able = {spoken.counted, *self._counts_about(spoken.topic)}
+        unspoken = {fact for fact in (*self._items, *PEOPLE) if fact not in able and fact not in STORED and not self._units.any(f"noun_{fact}", words)}
+        return {name: value for name, value in self._matcher.spoken_of(spoken.topic, AMOUNTS).items() if value < 0 or _parts(name)[0] not in unspoken}
+
     def _of_a_sort(self, words: list[str]) -> bool:
         """Whether words speak of one of a sort that is none of the counted ones: `lit the red one`."""
         return any(of_a_sort(words, at) for at in range(len(words))) and not any(self._units.any(f"noun_{fact}", words) for fact in self._items)
-
-    def _ruled_out(self, target: Mention, sentence: str, lent: Mapping[str, float]) -> set[str]:
-        """The facts of which a quantity tells nothing as the sentence has no word that goes with them: `two in the water` are no degrees, `nine man`
-        no size of a raft, `two minutes` not how long they are adrift."""
-        words = split(regular(sentence))
-        found = {fact for fact in TEMPERATURES if not _is_lent(fact, lent)} if target.sort == "bare" and not self._of_warmth(words) else set()
-        if _THE_SEA.search(regular(sentence)):
-            found.add("air_temperature")
-        if "raft_capacity" in target.values and not self._units.any("capacity", words):
-            found.add("raft_capacity")
-        if target.values.get("hours_adrift", 1.0) < 1 and not self._units.any("adrift", words):
-            found.add("hours_adrift")
-        return found
-
-    def _of_warmth(self, words: list[str]) -> bool:
-        """Whether a number may be degrees: beside the wind the sea has waves, `wind is up to 20, sea about two`."""
-        return self._units.any("warmth", words) and (self._units.any("surely_warmth", words) or not self._units.any("blows", words))
 
     def _of_people(self, read: _Read, target: Mention) -> bool:
         """Whether a quantity is so many of the crew: `three of us`, `one of the lads`."""
@@ -261,7 +279,7 @@ class AmountReader:
         """Whether what no number says is meant: `none left`, of what is named or spoken of; one is no measure of what is measured."""
         if amount.how != "set":
             return not (amount.fact in STORED and amount.value)
-        named = amount.fact in _PEOPLE or self._units.any(f"noun_{amount.fact}", split(regular(sentence)))
+        named = amount.fact in PEOPLE or self._units.any(f"noun_{amount.fact}", split(regular(sentence)))
         return (named or _is_lent(amount.fact, lent)) and not (amount.fact in STORED and amount.value)
 
     def _around(self, alone: Mapping[str, float], around: _Read, nth: int, bare: bool, number: float, lent: Mapping[str, float]) -> Mapping[str, float]:
@@ -284,7 +302,7 @@ class AmountReader:
         said = " ".join(words)
         if amount.how == "found" and _IN_ALL.search(said):
             return amount._replace(how="set")
-        each = amount.how == "used" and amount.fact == "water" and self._units.any("each", split(_FOR_ALL.sub(" ", said)))
+        each = amount.how == "used" and amount.fact in STORED and self._units.any("each", split(_FOR_ALL.sub(" ", said)))
         return amount._replace(how="issued") if each else amount
 
 
@@ -297,13 +315,22 @@ _FINDS = frozenset("found caught collected gathered discovered got".split())
 _IN_ALL = pattern(r"\b(?:in all|in total|all told|altogether)\b")
 _FOR_ALL = pattern(r"\b(?:for|between|among|amongst) (?:everyone|everybody|all of us)\b")
 """All of them together: `we used two litres for everybody`."""
-_THE_SEA = pattern(r"\b(?:it|that) (?:is|was) [^,]*, (?:the|our) (?:sea|water)\b\W*$")
-"""Says behind what it tells of it what it is: `it's 9 degrees, the sea`."""
 
 
 def _with(evidence: Mapping[str, float], lent: Mapping[str, float]) -> Mapping[str, float]:
     """Evidence with what the talk adds to it."""
     return {name: value + lent.get(name, 0.0) for name, value in evidence.items()} if lent else evidence
+
+
+def _done_with(evidence: Mapping[str, float], done: str, facts: Collection[str] | None = None) -> dict[str, float]:
+    """Evidence where having so much, of these facts or any, is having found or used it: `two more gallons`, `drank two bottles of 1 litre`."""
+    found: dict[str, float] = {}
+    for name, value in evidence.items():
+        fact, how, words = _parts(name)
+        if how != "set" or not words:
+            name = label(fact, done) if how == "set" and (facts is None or fact in facts) else name
+            found[name] = max(value, found.get(name, value))
+    return found
 
 
 def _is_lent(fact: str, lent: Mapping[str, float]) -> bool:

@@ -13,10 +13,15 @@ from guide.patterns import pattern
 STORED = ("water", "food")
 """What is kept in several places at once."""
 _NOT_BESIDE = pattern(r"\b(?:now|was|were|had|not|no|sorry|wait|instead|each|per|a day|of (?:it|them|that|those|which))\b")
+_WAS = pattern(r"^(?:and |but |it |they |there |we )*(?:was|were|had been)\b")
+_KEPT_IN = pattern(rf", (?:(?:that is|which is|being|kept|stored) )?in (?:\d|(?:{'|'.join(sorted(NUMBER_WORDS))})\b)")
+"""How the same is kept: `15 litres, in 30 half-litre sachets`."""
 _SUBJECT = pattern(r"^(?:and |but |so |then )*(?:i|we|he|she|they|you|somebody|someone)\b")
-_COUNTS = pattern(rf"^(?:(?:and|plus|the|both|another) )*(?:\d|(?:{'|'.join(sorted({*NUMBER_WORDS, 'a', 'an', 'another', 'both', 'last'}))})\b)")
-_OTHERS = pattern(rf"^(?:and )?((?:\d+|{'|'.join(sorted({*NUMBER_WORDS, 'a'} - {'no', 'half', 'another'}))})) (?:\w+ )?(?:kids?|child|children|bab(?:y|ies)|toddlers?|passengers?|guests?|others|adults?|grown-ups)(?: (?:(?:are |is )?(?:all |now |sitting |sat )*(?:in|inside|here|aboard)\b.*|too|as well))?$")
-_LEFT = pattern(r"\b(?:left|remain\w*|still|now|to spare|in (?:the|this|our)|aboard|on board|here|too|also)\b")
+_COUNTS = pattern(rf"^(?:(?:and|then|plus|the|both|another) )*(?:\d|(?:{'|'.join(sorted({*NUMBER_WORDS, 'a', 'an', 'another', 'both', 'last'}))})\b)")
+_SOME_MORE = pattern(r"^(?:(?:and|then|so|after that|soon|later) )*(?:another|(?:\w+ )?more)\b")
+_OTHERS = pattern(rf"^(?:and )?((?:\d+|the|our|my|{'|'.join(sorted({*NUMBER_WORDS, 'a'} - {'no', 'half', 'another'}))})) (?:\w+ )?(?:captain|skipper|mate|cook|engineer|bosun|deckhand|"
+                  rf"mechanic|pilot|doctor|nurse|instructor|wife|husband|son|daughter|mother|father|brother|sister|kids?|child|children|bab(?:y|ies)|toddlers?|passengers?|guests?|others|adults?|grown-ups|boys?|girls?|lads?|m[ae]n|wom[ae]n)(?: (?:(?:are |is )?(?:all |now |sitting |sat )*(?:in|inside|here|aboard)\b.*|too|as well))?$")
+_LEFT = pattern(r"\b(?:left|remain\w*|still|now|to spare|(?:in|on|under) (?:the|this|our)|aboard|on board|here|too|also)\b")
 
 
 class Amount(NamedTuple):
@@ -31,7 +36,7 @@ class Amount(NamedTuple):
 
 def settled(told: list[list[Amount]], before: Collection[str], pieces: Sequence[str], sentence: str) -> list[list[Amount]]:
     """The amounts of each piece of a sentence, each read by itself, as they stand beside each other. `before`: the facts that sentences before it told."""
-    told = _once(_with_others(told, pieces, sentence), before)
+    told = _once(_without_former(_with_others(told, pieces, sentence), pieces), before)
     return _added(_in_all(told, pieces, sentence), sentence)
 
 
@@ -43,6 +48,13 @@ def _once(told: list[list[Amount]], before: Collection[str]) -> list[list[Amount
         left.append([amount for amount in piece if not amount.again or amount.fact not in counted or amount.how == "set" and amount.value in (0, 1)])
         counted.update(amount.fact for amount in piece)
     return left
+
+
+def _without_former(told: list[list[Amount]], pieces: Sequence[str]) -> list[list[Amount]]:
+    """Without what a piece says was there before what is told first: `seven litres, it was nine`."""
+    former = [at > 0 and bool(_WAS.match(regular(piece))) for at, piece in enumerate(pieces)]
+    return [[amount for amount in amounts if not (former[at] and any(amount.fact == other.fact for piece in told[:at] for other in piece))]
+            for at, amounts in enumerate(told)] if any(former) else told
 
 
 def _in_all(told: list[list[Amount]], pieces: Sequence[str], sentence: str) -> list[list[Amount]]:
@@ -58,7 +70,7 @@ def _added(told: list[list[Amount]], sentence: str) -> list[list[Amount]]:
     """`two litres in the can and three in bottles` are five: what is measured and told of several stores in one breath is all of it."""
     for fact in STORED:
         parts = [amount.value for piece in told for amount in piece if amount.fact == fact and amount.how == "set" and amount.value]
-        if len(parts) < 2 or _NOT_BESIDE.search(regular(sentence)):
+        if len(parts) < 2 or _NOT_BESIDE.search(regular(sentence)) or len(set(parts)) == 1 and _KEPT_IN.search(regular(sentence)):
             continue
         all_of_it, last = round(sum(parts), 4), max(at for at, piece in enumerate(told) if any(a.fact == fact for a in piece))
         told = [[a._replace(value=all_of_it) if at == last and a.fact == fact else a for a in piece if at == last or a.fact != fact]
@@ -75,7 +87,7 @@ def _with_others(told: list[list[Amount]], pieces: Sequence[str], sentence: str)
         if others and crew and crew.value and joined(pieces[at - 1], pieces[at], sentence):
             more = numbers(others[1].split())
             left[at - 1].remove(crew)  # where they are is said behind them all
-            left[at] = [*(amount for amount in left[at] if amount.fact != "persons"), crew._replace(value=crew.value + (more[0].value if more else 0.0))]
+            left[at] = [*(amount for amount in left[at] if amount.fact != "persons"), crew._replace(value=crew.value + (more[0].value if more else 1.0))]
     return left
 
 
@@ -84,8 +96,14 @@ def has_subject(text: str) -> bool:
     return bool(_SUBJECT.match(regular(text)))
 
 
+def goes_on(text: str) -> bool:
+    """Whether a piece has no verb and only counts some more, `then another one`: what was done with those before was done with these."""
+    said = regular(text)
+    return bool(_SOME_MORE.match(said)) and not _LEFT.search(said) and not has_verb(text)
+
+
 def shares_the_verb(text: str, one: str, two: str, sentence: str) -> bool:
     """Whether a piece, which is one of two that stand right beside each other, only counts something: it has no verb of its own, and says nothing of what is left."""
     said = regular(sentence)
-    beside = joined(one, two, sentence) or any(f"{regular(one)}{sign} {regular(two)}" in said for sign in (",", " plus", " &"))
+    beside = joined(one, two, sentence) or any(f"{regular(one)}{sign} {regular(two)}" in said for sign in (",", ":", " plus", " &", " then", ", then"))
     return beside and bool(_COUNTS.match(regular(text))) and not has_verb(text) and not _LEFT.search(regular(text))

@@ -9,7 +9,7 @@ from guide.language.wording import clean, regular, tokens
 from guide.patterns import pattern
 
 _TAG = pattern(r",?\s*(?:is|are|has|have|was|were|did|do|does|can|will|would|should)(?:n't| not)? (?:it|we|he|she|they|you|i|there)\s*\?$"
-                  r"|,?\s*(?:right|yeah|yes|ok|eh|innit|correct)\s*\?$", re.IGNORECASE)
+                  r"|,?\s*(?:right|yeah|yes|ok|eh|innit|correct|true or false|yes or no)\s*\?$", re.IGNORECASE)
 _APPROVES = pattern(r"\bis (?:it |that |this )?(?:all )?(?:ok|okay|good|fine)\s*\?$", re.IGNORECASE)
 """Asks whether what was done is well done, not whether it was: `we shut both doors, is that ok?`"""
 _ORDERS = frozenset("close open fire pump bail stream throw switch turn tie inflate check count find look keep give take make hold stay light use "
@@ -37,9 +37,9 @@ ASKING = frozenset("what who whom whose where when why which how is are was were
                    "will would may might must has have had am any anyone anybody".split())
 SUPPOSING = pattern(
     r"^(?:(?:and|but|ok|okay|so|right|now|well|hey|hang on|alright|just|only|purely|for (?:the|this|our) (?:exercise|drill|lesson|class|sake of it|sake of argument)|as an exercise|in theory|next one|another one),? )*"
-    r"(?:what if|what (?:happens|is|becomes)\b.*? if\b|what about (?:when|if)\b|when\b.* would\b|what would \w+.*\b(?:if|should|were|had)\b|what (?:do|would|should|can) .* if\b|"
+    r"(?:what if|what (?:happens|is|becomes)\b.*? if\b|for the sake of (?:the |this |our |an )?(?:exercise|argument|drill|lesson)\b|.*\bsupposing? (?:we|it|there|the|i|he|she|they|our|one|all|no|only)\b|(?:work|reckon|calculate|compute|plan|figure|count|do|run|answer|advise) .*\bas (?:though|if) (?:we|it|there|the|i|he|she|they|our|only)\b|what about (?:when|if)\b|when\b.* would\b|what would \w+.*\b(?:if|should|were|had)\b|what (?:do|would|should|can) .* if\b|"
     r"(?:what (?:do|would|should|can|must) \w+ do )?in (?:the )?(?:case|event|eventuality)\b|(?:admitting|granting|granted|accepting|conceding)\b|put (?:it|the case) (?:to me )?that\b|let us (?:admit|grant|accept|take it)\b|"
-    r"s'?pos\w*|reckon if\b|suppos\w*|say (?!again)(?!so)|imagine|pretend|assum\w+|let us (?:say|assume|suppose|pretend|imagine)|lets? say|"
+    r"s'?pos\w*|reckon if\b|suppos\w*|say (?!again\b)(?!so\b)|imagine|pretend|assum\w+|let us (?:say|assume|suppose|pretend|imagine)|lets? say|"
     r"hypothetical\w*|if\b|and if\b|had (?:we|i|the|no|there|it|all|they)\b|were (?:the|we|it|there|all|she)\b|should (?:the|a|an|one)\b.*\b(?:fail|go|be|become)|"
     r"how (?:would|do|will|does|could) .*\b(?:if|had|were|should)\b|picture this|in case|(?:what|how) about if|just say|worst case\b|take it that\b|given (?:that|no|only|(?!the |our |all |these |those )\S+ (?:people|persons?|of us|lit(?:re|er)s?|men|hours?|days?))\b|"
     r"(?:what|how|which|who)\b.*\b(?:do|does|happens?|changes?|next|then|done|differently) (?:should|were|had) (?:the|an?|one|some\w*|any\w*|we|it|she|he|they|there)\b)")
@@ -48,21 +48,6 @@ _AUXILIARIES = frozenset("is are was were do does did can could should shall wil
 _SUBJECTS = frozenset("we you they he she it i the a an there this that these those everyone everybody anyone anybody someone "
                       "somebody nobody any all my our your his her their its one both each us either".split())
 """After an auxiliary these make a question; without one of them the subject was left out: `is out now`, `can hear it`."""
-_NEVER_ASSERTS = pattern(
-    r"\b(?:booklet|manual|book|(?<!scenario )(?<!drill )(?<!exercise )card|instructions?|instructor|leaflet|poster) (?:says?|said|reads|tells|reckons)\b|\b(?:was|were|been|got|am|are) (?:told|taught)\b|"
-    r"\b(?:(?:would|'d) like|wish|oh for an?|hope|hoping|hopefully|if only|not sure(?! (?:what|how|where|which|when)\b)|unsure|do not know(?! (?:what|how|where|who|which|when)\b)|no idea(?! (?:what|how|where|which|when)\b)|not certain|wonder|wondering|told me whether|could do with|"
-    r"last (?:month|year|week|time|drill|spring|summer|winter|fall|autumn|season)|(?:tank|pool|first aid|survival) (?:class|course|training|session)|in training|on the course|(?:ought to|should)(?! (?:be|read|say|have been) (?:\w+ ){1,4}(?:rather than|instead of|,? ?not)\b)(?! (?:say|think|guess|imagine)\b)(?<!where there should)|oughta|had better|going to|about to|ready to|"
-    r"must be|must have|(?:you|we|he|she|they|someone|somebody|everybody|everyone) (?:must|need to|needs to|have to|has to)|failed to|like to (?:fell|fall|went|died|lost|drowned)|about (?:fell|went|lost|died|drowned)|on the (?:very )?point of|(?:not known|asked|asks|wonders|checking|know|tell me|see) (?:whether|if)|regulations?|the rules? (?:is|says?|are)|see to it|i have heard|heard (?:that|of)|"
-    r"previous|during (?:the|our|a|last) (?:drill|exercise|audit|course|class)|the (?:last|old|previous) (?:ship|boat|raft|crew)|(?:in|on|at) (?:the|a|that|my) (?:\w+ )?(?:film|movie|video|story|book|pool|course)|the (?:other|second|next|neighbou?ring) (?:raft|boat|crew)(?: is| has)? (?:has|have|is|are|had|was|were|got|\w+ing)|"
-    r"(?:said|says|sez|told|tells|telling|shouts?|shouted|shouting|yells?|yelled|yelling|screams?|orders|ordered) (?:us |me |him |her |them |everyone |everybody |somebody )?(?:to )?"
-    r"(?:get|put|throw|cut|close|shut|open|fire|light|pump|bail|stream|switch|turn|set|take|bring|haul|let|drop|chuck) (?:the|that|this|it|them|a|an|all|out|up|down|in|on|off|over)\b|"
-    r"our drill|the drill|most common\w*|commonly|people do|it is said|they say|the law|"
-    r"standing by|stand by|planning to|plan to|intend\w*|tell me when|let me know when|make sure|ensure|remember to|do not forget|might|maybe|perhaps|"
-    r"(?:he|she|it|they|we|i|you|mate|skipper|captain|leader|that|this|someone|somebody|everyone|everybody|\w+) (?:will|shall)(?! not\b)|uncertain|unclear|doubtful|according to(?! (?:the|my|our|his|her) (?:\w+ )?(?:readout|gauge|thermometer|dial|watch|clock|meter|anemometer|gps|plotter|display|scale|label|count|tally|list|log|readings?|certificate|plate|label|tag|papers|marking|sticker|stamp|print)\b)|would (?:\w+ ){0,2}(?:like|love|prefer)|please god|pray god|god grant|(?:has|have|had) it from|(?:is|are) to be (?:\w+ed|sent|cut|set|put|shut|made|lit|thrown|let|given|taken|read)|(?:captain|skipper|mate|leader|he|she|boss|they|we|i) wants?|(?:keeps?|kept|keep on) (?:screaming|shouting|saying|dreaming|insisting|claiming|telling|yelling)|in (?:his|her|my) sleep|nearly|almost|(?:darn|damn|bloody|pretty) near|near (?:went|fell|lost|got|drowned)|starting to|beginning to|meaning to|still (?:looking|counting|searching|hunting|trying|working|waiting|getting|reading|pumping|bailing|rigging|sorting)|half way through|"
-    r"(?:may|might|could) (?:not )?have|(?:is|are) (?:only |just |meant )?for (?:when|if)|may be|looks like it (?:will|is going|might|may)|used to|would be|would have|(?:supposed|meant) to (?:be|have|hold|carry|contain|come)|in a (?:minute|moment|sec|bit)|"
-    r"someone ought|somebody ought|do not (?:cut|fire|touch|open|let|throw|drink|eat|leave|inflate|pump|forget|shut|close|plug|pull|switch|turn|take|put|go|use))\b")
-_ASSIGNED = pattern(r"\w\s*=\s*\w|[{}]")
-"""Not words that a person says: text that would give the guide orders is only text."""
 _GREETING = pattern(r"^(?:ok(?:ay)?|ha(?:ha)+h?|lol|omg|ugh|och|ach|argh|aargh|phew|whew|wow|yay|jeez|crikey|crap|damn|dammit|thank god|thank goodness|right|well|so|hey|oi|er|um|oh|ah|hello|hi|listen|look|please|now|yes|yeah|yep|no wait|no hang on|"
                        r"hang on|wait|sorry|correction|help(?: me| us)?(?= (?:my|our|the|he|she|they|we|i|someone|somebody)\b)|good (?:morning|afternoon|evening|day|heavens|god|lord|grief|gracious)|my mistake|bloody hell|blimey|jesus|god|skipper|skip|mate|guys|lads|sir|ma'?am)\b[ ,:!.]*")
 
@@ -80,6 +65,11 @@ _SIDES = {"n": "north", "s": "south", "e": "east", "w": "west"}
 _ANNOUNCES = pattern(r"^(?:i would (?:say|guess|call it|put it at)(?: that)?|(?:(?:i|we) (?:(?:am|are) (?:glad|pleased|sorry|happy|afraid|relieved) to|can|must|should|ought to|have to|regret to|wish to|beg to|am to)|this is to) (?:report|inform|say|state|announce|tell|advise|note)"
                      r"(?: you| to you)? that|(?:i|we) (?:am|are) (?:afraid|sorry to say|glad to say|happy to say|relieved to say)(?: that)?(?= (?:we|i|he|she|it|they|the|our|my|there|no|nobody|all|both)\b)|(?:kindly|please) (?:note|be (?:informed|advised))(?: that|,)?|be advised(?: that|,)?|note that|for your information,?) ")
 """With which a report begins that is written like a letter."""
+
+
+def without_announcing(text: str) -> str:
+    """Regular text without the words with which a report begins that is written like a letter."""
+    return _ANNOUNCES.sub("", regular(text), count=1)
 
 
 def lead_off(text: str) -> str:
@@ -106,7 +96,7 @@ _ASKS_ON = pattern(r"\b(?:what|how|which|who|where|when)\b|, (?:do|does|must|can
 _AND_SHOULD = pattern(r"^(?:and|but) should (?!we\b|i\b|you\b|they\b|he\b|she\b|it\b)|.+, should (?:the|an?|some\w+|any\w+) ")
 
 
-_IN_A_WIND = pattern(r"^(?:in|at|with) (?:an? )?(?:\w+ )?(?:winds?|waves?|seas?|swell|water|air|temperatures?|gale|force|breeze)\b.*, (?:how|what|which|when|where)\b")
+_IN_A_WIND = pattern(r"^(?:in|at|with) (?:an? )?(?:\S+ ){0,4}(?:winds?|waves?|seas?|swell|water|air|temperatures?|gale|force|breeze)\b.*?,? (?:how|what|which|when|where)\b")
 """`in a wind of 20 knots, how far would we drift`"""
 _SAY = pattern(r"\S \S+.*, (?:say|in theory|hypothetically|for argument's sake|for the sake of argument)\b\W*(?:$|, )")
 """`the canopy rips, say`"""
@@ -118,7 +108,7 @@ def supposes(text: str) -> bool:
     """Whether a sentence sets up a what-if. `Should the line part, what then?` supposes; `Should the line be wet?` asks."""
     said = lead_off(text)
     inverted = _INVERTED.match(said)
-    if "," in said and (_SAY.search(said) and said.split(" ", 1)[0] not in ASKING or _IN_A_WIND.match(said)):
+    if "," in said and _SAY.search(said) and said.split(" ", 1)[0] not in ASKING or said.startswith(("in ", "at ", "with ")) and _IN_A_WIND.match(said):
         return True
     if "should" in said and _AND_SHOULD.match(said) or " with " in said and _WITH_SO_MANY.match(said):
         return True
@@ -128,7 +118,7 @@ def supposes(text: str) -> bool:
     return bool(SUPPOSING.match(said))
 
 
-_SUPPOSED = pattern(r"\b(?:if|what about when|s?pos(?:e|ing|in)|suppos\w*|imagin\w+|pretend\w*|assum\w+|hypothetical\w*|picture|consider|given(?: that)?|in case(?: of)?|"
+_SUPPOSED = pattern(r"\b(?:as though|as if|if|what about when|s?pos(?:e|ing|in)|suppos\w*|imagin\w+|pretend\w*|assum\w+|hypothetical\w*|picture|consider|given(?: that)?|in case(?: of)?|"
                     r"in (?:the )?(?:event|case|eventuality) (?:of|that)|(?:admitting|granting|granted|accepting|conceding)(?: that)?|put (?:it|the case)(?: to me)? that|let us (?:admit|grant|accept|take it)(?: as done)?(?: that)?|for (?:the sake of )?argument(?: sake|s sake)?|say(?: that)?)\b[ ,:]*(?:that )?(.+)")
 _TURNED_ROUND = pattern(r"(?:^|[,;:] ?|\b(?:and|but|ok|so|right|now|well|then|do|does|happens|happen|changes|change|next|different|differently|first|done) )(?:should|were|had) (.+)")
 _WHAT_THEN = pattern(r"(\S+ \S+.*?)(?<! in)(?<! at)(?<! of)[ ,]+(?:(?:and|so|then) )*(?:(?:what|how|which|who)\b|(?:would|should|shall|do|does|must|can|could|will) (?:we|i|you|they|he|she|it|one)\b).*")
@@ -149,13 +139,18 @@ _DOUBLY_DENIED = (["nobody"], ["none"], ["nothing"], ["never"], ["no"])
 _AINT = pattern(r"\W*ain'?t\b", re.IGNORECASE)
 
 
-_JUDGED = frozenset("safe ok okay alright allowed better best enough good bad dangerous possible worth necessary useful normal".split())
+_JUDGED = frozenset("safe ok okay alright allowed better best enough good bad dangerous possible worth necessary useful normal clean deadly fatal harmful contagious risky "
+                    "healthy poisonous many much few likely coming worse serious true missing conscious far wise sensible legal common usual".split())
 """Words with which a question asks for a judgement."""
 
 
 def asks_judgement(text: str) -> bool:
     """Whether a question asks for a judgement: `is a hand flare safe in here`."""
     return not _JUDGED.isdisjoint(tokens(text))
+
+
+_ASKS_OF_NAME = pattern(r"^(?:[Aa]nd |[Bb]ut |[Ss]o |[Oo]k |[Hh]ey )?(?:[Ii]s|[Aa]re) (?:[A-Z][a-z]+|Somebody) \w+")
+"""Asks of somebody by name, without a mark."""
 
 
 def asks(text: str) -> bool:
@@ -173,6 +168,8 @@ def asks(text: str) -> bool:
     subject = words[2:3] if words[1:2] == ["not"] else words[1:2]
     if words[1:2] == ["not"] and (words[2:3] in _DOUBLY_DENIED or _AINT.match(text)):
         return False  # `ain't a soul in charge`
+    if words[0] in ("is", "are") and words[2:] and (not _JUDGED.isdisjoint(words[2:]) or _ASKS_OF_NAME.search(text)):
+        return True  # `is bleeding normal`, `is Tom bleeding`
     return words[0] not in _AUXILIARIES or bool(subject) and subject[0] in _SUBJECTS
 
 
@@ -283,9 +280,11 @@ def without_scene(text: str) -> str:
 
 def orders_on(text: str, before: str) -> bool:
     """Whether what may tell goes on with the order before it: `Tom, quit moaning and read the card`."""
-    return tokens(lead_off(text))[:1] != [] and tokens(lead_off(text))[0] in _SAME_FORM and orders(before)
+    return tokens(lead_off(text))[:1] != [] and tokens(lead_off(text))[0] in _SAME_FORM and (orders(before) or bool(_CALLS.match(before.strip())))
 
 
+_CALLS = pattern(r"^(?:[A-Z][a-z]+|[Ll]ads|[Mm]ate|[Gg]uys|[Ss]kipper|[Yy]ou(?: lot| two)?|[Ss]omebody|[Ss]omeone|[Ee]veryone|[Ee]verybody)$")
+"""Calls to somebody: `Jim, put out the fire` is an order."""
 _PLEASE_DO = pattern(r"^(?:will|would|could|can|won't) (?:you|ya|yous)(?: please)?\W*$", re.IGNORECASE)
 
 
@@ -320,6 +319,14 @@ def only_filler(text: str) -> bool:
     return all(word in _FILLER for word in tokens(text))
 
 
+_WHAT_TO_DO = pattern(r"\bwhat (?:do|shall|should|must|can) we(?: do)?(?: now| please| then)?\W*$")
+
+
+def asks_what_to_do(text: str) -> bool:
+    """Whether a text ends with asking what the crew is to do: `bow stove in, what do we do`."""
+    return bool(_WHAT_TO_DO.search(regular(text)))
+
+
 def asking_word(text: str) -> bool:
     """Whether a who, what, how or the like stands anywhere in it."""
     return bool(_WH.intersection(tokens(text)))
@@ -343,9 +350,3 @@ _WAVERS = pattern(r"\bor (?:was|is|were|are) (?:it|that|there|they)\b")
 def wavers(sentence: str) -> bool:
     """Whether a speaker is not sure of a number: `there were six litres, or was it eight`."""
     return " or " in sentence and bool(_WAVERS.search(regular(sentence)))
-
-
-@lru_cache(maxsize=256)
-def never_asserts(text: str) -> bool:
-    """Whether words of plan, wish, hearsay or doubt keep a statement from being an assertion, whatever else it says."""
-    return bool(_NEVER_ASSERTS.search(_ANNOUNCES.sub("", regular(text), count=1))) or bool(_ASSIGNED.search(text))

@@ -9,7 +9,7 @@ from guide.language.numbers import NUMBER_WORDS
 from guide.language.wording import and_for_an, tokens
 from guide.patterns import pattern
 
-_SENTENCE = pattern(r"(?<=[.!?;])\s+|\s+(?:-|\|)\s+|\n")
+_SENTENCE = pattern(r"(?<=[.!?;])\s+|\s+(?:-|\|)\s+(?!(?:true or false|yes or no)\b)|\n")
 _JOIN = pattern(r"\s*(?:,(?!\d)|;|:(?!\d\d\b))\s*|\s+(?:omg|lol|haha)\s+|(?<!\ball)(?<!everyone)(?<!everybody)(?<!nobody)(?<!anything)(?<!nothing)\s+but\s+|\s+(?:then|though|although|plus|cos|because|while|so(?= (?:there|it|we|that's|that is|i|they|he|she|\d+)\b))\s+|\s+with\s+(?=(?:the|our|both|all|a|an|its|his)\s+\S+(?:\s+\S+)?\s+(?:shut|closed|open|out|up|torn|flat|streamed|down)\s*(?:$|[,.;:?!]|and\b))|(?<!\bme)(?<!myself)(?!(?<=\baway)\s+and \w+ing\b)\s+(?:and|&)\s+(?=\S+\s+\S)", re.IGNORECASE)
 _AMOUNT_AND = pattern(r"\b(and)(?= (?:a |one |three[ -])?(?:half|quarters?)\b(?! (?:full|empty|filled)))|(?<=hundred )and\b|(?<=thousand )and\b", re.IGNORECASE)
 _NOUN_PHRASE = 4
@@ -25,7 +25,7 @@ _ASKS_ON_ITS_OWN = pattern(r" (?=(?:(?:can|do|does|should|shall|could|must) (?:w
 _ONLY_HAVE = pattern(r" (?=we(?:'?ve)? only (?:got|have|had)?\b)", re.IGNORECASE)
 _BINDS = frozenset("that if when where what how why who which whether because cos as than says said say think thinks thought reckon reckons hope hoping know knows "
                    "sure wish until till til once before after unless while so but and or nor like since though although feel feels see sees told tell guess mean "
-                   "bet afraid whatever wherever whenever way time moment day place the a an is are was be to of in at for with by from then now no yes ok right "
+                   "lifted took winched picked hoisted rescued carried hit hurt knocked threw caught struck swept saved bet afraid doubt doubts doubted worried dreamt dreamed scared frightened hoping pray whatever wherever whenever way time moment day place the a an is are was be to of in at for with by from then now no yes ok right "
                    "dreaming swears swear claims claim insists reckoned believe believes imagining pretending shouting saying shouts keeps thinking dreamt dreams certain bets betting "
                    "have has had got with between among per than about around just only all still every each single any another "
                    "suppose supposing imagine pretend assume assuming case imagining think say does did do can will would should could might may must not".split())
@@ -35,6 +35,10 @@ _NEITHER = pattern(r"\bneither (?:the |our |my )?(\S+(?: \S+){0,2}?),? (?:nor|or
 _HAVE_NEITHER = pattern(r"\b((?:there (?:is|are|was|were)|(?:i|we|you|they)(?: have|'ve)?(?: got)?|have|had|got|with)) neither (?:a |an |any )?(\S+(?: \S+)?),? n?or (?:a |an |any )?"
                         r"(\S+(?: \S+)?)((?: (?:in|on|aboard|left|to|at|with)\b.*)?)$", re.IGNORECASE)
 _SO_IS = pattern(r"^(.{2,40}?)(?:'s| (is|are)) (\S+(?: \S+){0,3}?),? (?:and )?so (is|are) ((?:the |our )?\S+(?: \S+)?)\W*$", re.IGNORECASE)
+_TWO_STATES = pattern(r"^((?:the |our |my )?\w+)(?:'s| (is|are|was)) ((?:not )?\w+) (?:and|or) (\w+)\W*$", re.IGNORECASE)
+"""`it's dark and raining`: two states of one."""
+_SWITCHED = pattern(r"^(.{0,20}\b(?:switched|turned) (?:on|off)) ((?:the |our )?\w+(?: \w+)?) and ((?:the |our )?\w+(?: \w+)?)\W*$", re.IGNORECASE)
+"""`we switched on the beacon and the transponder`"""
 _NEITHER_IS = pattern(r"^(.*?)(?:'s| is| are|s|) (not|never) (.+?),? (?:and )?(?:neither|nor) (?:is|are|has|have|was|were) ((?:the |our |my )?\S+(?: \S+)?)\W*$", re.IGNORECASE)
 _BOTH = pattern(r"\bboth (?=\S+ (?:\S+ )?and )", re.IGNORECASE)
 _SEVERAL_ARE = pattern(r"\b(?:are|were|have|both)\b.*", re.IGNORECASE)
@@ -48,6 +52,12 @@ _NO_WHOLE = pattern(r"(?<![\w.,])[.,](?=\d)")
 """The point of a number that is less than one, which no sentence ends with: `.5 litres`."""
 _PARTED_PLACE = pattern(rf"((?:\bnorth|\bsouth|\d ?[ns])) ?, ?(?=(?:lon(?:g|gitude)? )?(?:\d|(?:{'|'.join(sorted(NUMBER_WORDS))})\b)[^,;:?!]*?(?:east|west|[ew])\b)", re.IGNORECASE)
 """A position that a comma parts: `50 north, 5 west`."""
+
+
+_NONE_OF = pattern(r"^\s*(?:no )?([a-z][a-z ]{2,25}): *(?:none|nobody|no one|nil|zero|no|nothing|0)\W*$", re.IGNORECASE)
+"""`man overboard: none`"""
+_SO_MANY = pattern(r"\b(used|caught|found|collected|drank|ate|lost|spent|gathered)(?: so far)?:(?= )", re.IGNORECASE)
+"""`used: 2 litres`"""
 
 
 def cut(text: str) -> list[str]:
@@ -77,6 +87,12 @@ def _shared(sentence: str) -> str:
     nor = _NEITHER_IS.search(sentence) if denies_both else None
     if nor:
         return f"{nor[1]} is {nor[2]} {nor[3]} and {nor[4]} is {nor[2]} {nor[3]}"
+    two = _TWO_STATES.match(sentence) if " and " in said or " or " in said else None
+    if two and _COUNTS.isdisjoint(tokens(f"{two[3]} {two[4]}")) and not asks(sentence):
+        return f"{two[1]} {two[2] or 'is'} {two[3]} and {two[1]} {two[2] or 'is'} {two[4]}"
+    switched = _SWITCHED.match(sentence) if " and " in said else None
+    if switched:
+        return f"{switched[1]} {switched[2]} and {switched[1]} {switched[3]}"
     have = _HAVE_NEITHER.search(sentence) if denies_both else None
     if have:
         verb, one, two, rest = have.groups()
@@ -121,5 +137,5 @@ def _asks(sentence: str, pieces: list[str]) -> bool:
 
 
 def sentences(text: str) -> list[str]:
-    """The sentences of an utterance."""
-    return [s.strip() for s in _SENTENCE.split(text) if tokens(s)]
+    """The sentences of an utterance; what stands in two columns of it as one says it: `used: 2 litres`, `man overboard: none`."""
+    return [_NONE_OF.sub(r"no \1", _SO_MANY.sub(r"\1 ", s)).strip() for s in _SENTENCE.split(text) if tokens(s)]

@@ -5,10 +5,10 @@ import re
 from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from typing import NamedTuple
 
-from guide.knowledge.records import Doubt
+from guide.knowledge.language import Doubt
 from guide.language.facts import OF_SOMEBODY, Told
 from guide.language.features import NEGATIONS
-from guide.language.numbers import numbers, split
+from guide.language.numbers import NUMBER_WORDS, numbers, split
 from guide.language.units import Units
 from guide.language.wording import regular, stem, tokens
 from guide.patterns import pattern
@@ -21,8 +21,16 @@ _NOT_USED = pattern(r"\b(?:did|does|do|would|will|could|can|has|have|had|was|wer
 _TRIED = pattern(r"\b(?:tried|tryed|tryd|attempted)\b")
 SIGHTED = {"ship_in_sight": "ship", "aircraft_in_sight": "aircraft"}
 """Sighting → the list of the lexicon with what may be sighted."""
+ANY = ""
+"""Stands for every fact among those that are doubted."""
+_NUMBER = rf"(?:\d[\d.,]*|(?:{'|'.join(sorted(set(NUMBER_WORDS) - {'no', 'another', 'a', 'an', 'both', 'half', 'score', 'won', 'tree'}))})(?:[ -](?:{'|'.join(sorted(set(NUMBER_WORDS) - {'no', 'another', 'a', 'an', 'both', 'half'}))}))?)"
+"""What `{number}` stands for in the pattern of a doubt."""
 LONGEST_NAME = 4
 """Words of an item's name with which a clause may begin."""
+
+
+def _pattern(text: str) -> re.Pattern[str]:
+    return pattern(text.replace("{number}", _NUMBER))
 
 
 class _Seeming(NamedTuple):
@@ -49,8 +57,8 @@ class Doubting:
         self._units, self._items = units, items
         self._seeming: dict[str, list[_Seeming]] = {}
         for doubt in doubts:
-            seeming = _Seeming(doubt, pattern(doubt.clause), pattern(doubt.sentence), pattern(doubt.unless) if doubt.unless else None)
-            for fact in doubt.facts:
+            seeming = _Seeming(doubt, _pattern(doubt.clause), _pattern(doubt.sentence), _pattern(doubt.unless) if doubt.unless else None)
+            for fact in doubt.facts or (ANY,):
                 self._seeming.setdefault(fact, []).append(seeming)
 
     def heard(self, told: Sequence[Told], piece: str, sentence: str, known: Mapping[str, object]) -> tuple[Told, ...]:
@@ -64,7 +72,7 @@ class Doubting:
 
     def _only_seems(self, told: Told, piece: str, sentence: str, known: Mapping[str, object]) -> bool:
         """Whether the knowledge doubts it: `fired the other one` tells of no fire."""
-        doubts = self._seeming.get(told.fact, ())
+        doubts = (*self._seeming.get(told.fact, ()), *self._seeming.get(ANY, ()))
         clause, whole = (regular(piece), regular(sentence)) if doubts else ("", "")
         return any(seeming.only_seems(told, clause, whole, known.get(told.fact) is not None) for seeming in doubts)
 

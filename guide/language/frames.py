@@ -9,7 +9,7 @@ from collections.abc import Mapping, Sequence
 from functools import cached_property, lru_cache
 from typing import NamedTuple
 
-from guide.knowledge.records import Phrase
+from guide.knowledge.language import Phrase
 from guide.language.features import NEGATIONS
 from guide.patterns import pattern
 

@@ -19,6 +19,11 @@ _BEFORE_HOLDERS = frozenset("of the them those these our whole full more other w
 """What may stand between a number and the holders that it counts."""
 
 
+_NOW = frozenset("now only just so then today left there is are and but".split())
+"""Beside these a number is as much of what was measured before: `10 litres, only 8`."""
+_LEFT = frozenset(f"{left}{now}" for left in ("left", "remaining", "remain", "remains", "left over", "to go") for now in ("", " now"))
+
+
 class Holders:
     """Finds holders in texts with the lists of one lexicon."""
 
@@ -51,10 +56,14 @@ class Holders:
         """A piece with the unit of what was measured before it, where its number is of a holder, or the sum: `3 litres in the can and two in the bag, so 5`."""
         words = split(regular(piece)) if before else []
         found = numbers(words)
-        if len(found) != 1 or not (SUMS.match(" ".join(words)) or len(words) == found[0].stop - found[0].start or self._in_one(words[found[0].stop:])):
+        if len(found) != 1 or self._has_unit(words, found[0].stop) or not (SUMS.match(" ".join(words)) or _NOW.issuperset([*words[:found[0].start], *words[found[0].stop:]]) or self._in_one(words[found[0].stop:])):
             return piece
         sort = next((each.sort for text in reversed(before) for each in self._read(text)[1] if each.sort in MEASURED), None)
         return " ".join([*words[:found[0].stop], MEASURED[sort], *words[found[0].stop:]]) if sort and not found[0].bare_article else piece
+
+    def _has_unit(self, words: list[str], at: int) -> bool:
+        """Whether a unit or a counted thing stands here: `it was 30 degrees`."""
+        return any(self._units.at(name, words, at) for name in (*self._units.lists("unit_"), *self._units.lists("noun_"), "degrees", "of_people"))
 
     def _at(self, words: list[str], at: int) -> tuple[str, int] | None:
         """The holder that is counted by a number which ends here, and where it ends: `two of the bottles`."""
@@ -67,6 +76,8 @@ class Holders:
         return None
 
     def _in_one(self, behind: list[str]) -> bool:
-        """Whether words behind a number tell of so much in a holder: `more in the can`."""
+        """Whether words behind a number tell of so much in a holder, or of what is left: `more in the can`."""
+        if " ".join(behind) in _LEFT:
+            return True
         at = 1 if behind[:1] in (["more"], ["left"]) else 0
         return behind[at:at + 1] == ["in"] and any(self._units.at("holder", behind, start) for start in (at + 1, at + 2, at + 3))

@@ -10,7 +10,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import NamedTuple
 
 from guide.language.features import Lexicon, weighed
-from guide.language.numbers import Number, numbers
+from guide.language.numbers import NUMBER_WORDS, Number, numbers
 from guide.language.units import FORCE_KN, HOURS, KCAL, KNOTS, LITRES, METRES, Units
 from guide.language.wording import stem
 
@@ -34,6 +34,10 @@ _OF_SEVERAL = frozenset("last second third next other first final only single is
 """Words between those and `one` that do not tell which sort it is of."""
 _WINDS = frozenset("wind winds breeze blow blowing blew gusting gusts".split())
 _NO_NOUN: Sequence[list[str]] = ([], [","], ["."], [";"], ["now"], ["and"], ["or"], ["here"], ["maybe"], ["again"])
+_POINTS = [[point] for point in ("ne se sw nw nne ene ese sse ssw wsw wnw nnw northerly southerly easterly westerly northeast southeast southwest northwest "
+                                 "northeasterly southeasterly southwesterly northwesterly").split()]
+_OF_PLACE, _SHORT = (["degrees"], ["degree"], ["deg"], ["minutes"], ["miles"], ["mile"], ["of"]), 8
+"""What a number behind a point of the compass is when it is no force; words of a text that need not name the wind."""
 _FORCE = frozenset(("force", "gale", "bf", "bft", "beaufort"))
 _OF = frozenset("of at with by x in holding containing about roughly".split())
 WHOLE = "whole"
@@ -82,7 +86,7 @@ def _answers_no(words: list[str], number: Number, units: Units) -> bool:
 
 def _singles_out(words: list[str], number: Number) -> bool:
     """`one of us is ill`, `the last one is spent`, `day 3`, `two times`: it counts nothing, unless there is `only one of us`."""
-    if words[max(0, number.start - 1):number.start] in _NUMBERED or words[number.stop:number.stop + 1] == ["times"] or words[number.stop:number.stop + 2] in _OWNED:
+    if words[max(0, number.start - 1):number.start] in _NUMBERED and not _counted_days(words, number) or words[number.stop:number.stop + 1] == ["times"] or words[number.stop:number.stop + 2] in _OWNED:
         return True  # `two of ours` are neither hours nor all of the crew
     if words[number.start - 1:number.start] == ["of"] and number.start > 1 and words[number.start - 2] in _PARENTS:
         return True  # `a dad of three`
@@ -94,6 +98,11 @@ def _singles_out(words: list[str], number: Number) -> bool:
         return True
     before = words[max(0, number.start - 1):number.start]
     return before in _LAST or before not in _ONLY and words[number.stop:number.stop + 2] in _AMONG
+
+
+def _counted_days(words: list[str], number: Number) -> bool:
+    """Whether the day before a number is counted itself: `1 day 6 hours`."""
+    return words[number.start - 1] == "day" and number.start > 1 and (words[number.start - 2] in NUMBER_WORDS or words[number.start - 2].isdigit())
 
 
 def of_a_sort(words: Sequence[str], at: int) -> bool:
@@ -146,6 +155,8 @@ def _is_force(words: list[str], number: Number) -> bool:
     """`force 6`; of the wind also `down to a five`."""
     if words[max(0, number.start - 1):number.start] == ["a"] and not _WINDS.isdisjoint(words[:number.start]) and words[number.stop:number.stop + 1] in _NO_NOUN:
         return number.value in range(len(FORCE_KN))
+    if words[max(0, number.start - 1):number.start] in _POINTS and not words[number.stop:number.stop + 1] in _OF_PLACE and (len(words) < _SHORT or not _WINDS.isdisjoint(words)):
+        return number.value in range(1, len(FORCE_KN))  # `wind SW 5`, as forecasts have it
     beside = words[max(0, number.start - 1):number.start] + words[number.stop:number.stop + 1]
     return not _FORCE.isdisjoint(beside) and number.value in range(len(FORCE_KN))
 

@@ -23,7 +23,8 @@ _NAMED_MISSING = pattern(rf"^(?:[Aa]nd |[Bb]ut )?(?:[A-Z][a-z]+|(?:[Mm]y|[Oo]ur|
 _SOME_MISSING = pattern(rf"^(?:and |but |also )*(?:the |my |our |his |her )?({_N}) (?!(?:flare|rocket|smoke|bag|item|litre|liter|bottle|paddle|page|hour|minute|day|plug|knife|cup)s?\b)(?:[a-z]+ ){{0,2}}(?:is|are|still)(?: still)? (?:missing|unaccounted for)\b")
 _NOT_FOUND = pattern(rf"^(?:and |but |also )*({_N}) (?:of (?:us|ours|the (?:crew|men|lads|passengers|trainees))|men|people|persons|crew|hands|lads|passengers|trainees) (?:still )?"
                      r"(?:can ?not be found|could not be found|(?:have|has) not been (?:seen|found)|(?:is|are) nowhere(?: to be (?:seen|found))?)\b")
-_EXCEPT = pattern(r"\b(?:except|apart from|but for|bar|minus|all but)\b")
+_EXCEPT = pattern(r"\b(?:except|apart from|but for|bar|minus|all but)\b|\b(?:all|everybody|everyone|nobody|no one|none)\b.* but (?!we\b|i\b|he\b|she\b|it\b|they\b|that\b|the raft\b|not\b|still\b|now\b)\w+(?: \w+){0,2}$|^(?:nobody|no one|none) but\b")
+_MISSING = pattern(r"\b(?:missing|unaccounted|not here|absent|lacking)\b")
 _UNSURE = pattern(r"\b(?:not sure|do not know|maybe|perhaps|should be|is missing(?<!nobody is missing)(?<!no one is missing)(?<!none is missing)|still out)\b")
 
 
@@ -51,6 +52,11 @@ def named_missing(text: str) -> bool:
 def _may_miss(text: str) -> bool:
     """Whether a text has a word without which nobody is said to be missing, so that no pattern need be compiled for it."""
     return any(word in text.lower() for word in ("missing", "unaccounted", "not here", "found", "seen", "nowhere"))
+
+
+def names_missing(text: str) -> bool:
+    """Whether a text speaks of people who are missing."""
+    return bool(_MISSING.search(regular(text)))
 
 
 def some_missing(text: str) -> int:

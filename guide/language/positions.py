@@ -48,10 +48,14 @@ def position(text: str) -> list[Angle]:
 
 
 _OF_A_PLACE = (["of", "the"], ["of", "us"], ["of", "our"], ["of", "here"])
-_HERE = pattern(r"\b(?:we|i) (?:are|am) (?:now )?(?:on|at) [\d.]+ (?:north|south)\b")
+_HERE = pattern(r"\b(?:we|i|you) (?:are|am|were|was|had been) (?:now |only )?(?:on|at|in) \S+(?: \S+)? (?:north|south)\b")
 """How far north or south they are, and no more: `we are on 70 north`."""
 _SIDE_FIRST = pattern(r"\b(n|s|north|south) ?(\d[\d. ]*?(?: ?(?:degrees|minutes|seconds) ?[\d. ]*?)*)[, ]+(e|w|east|west) ?(\d[\d. ]*(?: ?(?:degrees|minutes|seconds)(?: ?\d[\d. ]*)?)*)(?=\s|$|[,.;!?])")
 """`N56 30 W003 15` with its sides behind, as they are read."""
+_HYPHENED = pattern(r"\b(\d{1,3})-(\d{1,2}(?:\.\d+)?) ?([NSEWnsew])\b")
+"""`50-30N 005-20W`."""
+_PAIR = pattern(r"^\W*(?:position:? |we are at |at )?(-?\d{1,2}\.\d+),? +(-?\d{1,3}\.\d+)\W*$")
+"""Latitude and longitude as a plotter shows them: `50.5, -5.3`."""
 _MINUTE_SIGN = pattern(r"(?<=\d)(?:′|')(?=[\sNSEWnsew\d]|$)")
 
 
@@ -59,6 +63,7 @@ def _signs(text: str) -> str:
     """Regular text in which signs for degrees, minutes and seconds are words."""
     for sign, word in (("″", "seconds"), ('"', "seconds"), ("°", "degrees")):
         text = text.replace(sign, f" {word} ")
+    text = _PAIR.sub(r"latitude \1 longitude \2", _HYPHENED.sub(r"\1 degrees \2 minutes \3", text))
     return _SIDE_FIRST.sub(r"\2 \1 \4 \3", regular(_MINUTE_SIGN.sub(" minutes ", text)))
 
 
@@ -85,4 +90,5 @@ def _side(words: list[str], number: Number, stop: int, clear: bool) -> tuple[str
     before = words[max(0, number.start - 2):number.start]
     if _LATITUDE.intersection(before):
         return "latitude", 1
-    return ("longitude", 1) if _LONGITUDE.intersection(before) else ("", 1)
+    named = _LONGITUDE.intersection(before)
+    return ("longitude", 1) if named and (named != {"long"} or not _LATITUDE.isdisjoint(words)) else ("", 1)  # `the long one`

@@ -10,6 +10,7 @@ from guide.knowledge.base import Knowledge
 from guide.knowledge.records import Value
 from guide.language import clauses, cutting, muster, pieces
 from guide.language.amounts import AmountReader, Lead
+from guide.language.asserting import Asserting
 from guide.language.beside import Amount
 from guide.language.doubting import Doubting
 from guide.language.facts import FactReader, Least, Told
@@ -20,6 +21,8 @@ from guide.language.naming import Naming
 from guide.language.numbers import split
 from guide.language.pieces import Piece
 from guide.language.positions import position
+from guide.language.ruling import Spoken
+from guide.language.turning import Turning
 from guide.language.units import Units
 from guide.language.utterances import ALONE, Lent, Reading, Utterance
 from guide.language.weights import Learned
@@ -38,6 +41,7 @@ class _Background(NamedTuple):
 
     known: Mapping[str, object]
     spoken_of: str | None
+    counted: str | None
     fahrenheit: bool
     told: frozenset[str]
     """The facts that sentences before it told."""
@@ -70,8 +74,8 @@ AMOUNT_LEAD, AMOUNT_STATES, AMOUNT_LEAST = 0.8, 1.1, 0.0
 how much at least. Both ends are a tenth lower than was found: a bank twice as large is surer of none, and of 1,850 turns two more are heard so, none falsely."""
 WITHOUT_NUMBER = 0.4
 """How much less what is told without a number needs: few sentences of the bank are such, so that evidence for them is shy."""
-ASKED, IMAGINED = Lead(-0.7, 0.0), Lead(-0.3, -0.9)
-"""The same in what asks and in what supposes, which change nothing and are echoed."""
+ASKED, IMAGINED = Lead(-0.7, None), Lead(-0.3, -0.9)
+"""The same in what asks, which tells nothing but numbers, and in what supposes; they change nothing and are echoed."""
 
 
 def _amount_lead(kind: str, states: float) -> Lead:
@@ -106,8 +110,11 @@ class Reader:
         self.matcher = Matcher(learned)
         self.facts = FactReader(knowledge, self.matcher)
         self._units = Units(knowledge.language.words)
-        self.amounts = AmountReader(self.matcher, self._units, {item.amount: item.id for item in knowledge.equipment.values() if item.amount and item.id in knowledge.topics})
+        self.amounts = AmountReader(self.matcher, self._units, {item.amount: item.id for item in knowledge.equipment.values() if item.amount and item.id in knowledge.topics},
+                                    lambda topic: knowledge.counts_about.get(topic, frozenset()))
         self._naming = Naming(knowledge)
+        self.turning = Turning(knowledge.language.turned, self._units)
+        self.never_asserts = Asserting(knowledge.language.unasserted).never
         self._doubting = Doubting(knowledge.language.doubts, self._units, lambda: self._naming.known)
 
     def read(self, text: str, lent: Lent = ALONE) -> Utterance:
@@ -119,7 +126,9 @@ class Reader:
         whole = self.matcher.evidence("topics", said if own == text else self.matcher.without_names(text))
         readings: list[Reading] = []
         for sentence in cutting.sentences(said):
-            readings += self._sentence(sentence, background._replace(told=frozenset(told.fact for reading in readings if reading.kind == "report" for told in reading.told)))
+            told = frozenset(told.fact for reading in readings if reading.kind == "report" for told in reading.told)
+            readings += self._sentence(sentence, background._replace(told=told))
+            background = background._replace(spoken_of=self.amounts.about(sentence) or background.spoken_of)
         if self._looks_up(said):
             readings = [reading._replace(kind="question", told=()) for reading in readings]
         readings = _counted_all(readings, own)
@@ -146,7 +155,11 @@ class Reader:
     def facts_named(self, text: str) -> frozenset[str]:
         """The facts whose thing a text names: `the rockets`, `the drogue`."""
         said = set(map(stem, tokens(text)))
-        return frozenset(fact.id for fact in self._knowledge.facts.values() if self.names(fact.id, text) or fact.thing and stem(fact.thing.split()[-1]) in said)
+        return frozenset(fact.id for fact in self._knowledge.facts.values() if self.names(fact.id, text) or fact.thing and stem(fact.thing.split()[-1].lower()) in said)
+
+    def asks_missing(self, text: str) -> bool:
+        """Whether a text asks who is missing: `is anyone missing?`"""
+        return clauses.asks(text) and muster.names_missing(text)
 
     def likeliest(self, text: str) -> str:
         """The yes/no fact that a text is likeliest about."""
@@ -210,7 +223,7 @@ class Reader:
         aside = 0.0 if stated == sentence else ASIDE
         states = [self._states(text, stated) - aside if kind == "report" else SUPPOSED_STATES for text, kind in zip(texts, kinds)]
         least = [_amount_lead(kind, state) for kind, state in zip(kinds, states)]
-        amounts = self.amounts.told(parts, sentence, least, background.spoken_of, background.told, fahrenheit=background.fahrenheit)
+        amounts = self.amounts.told(parts, sentence, least, Spoken(background.spoken_of, background.counted, background.told), fahrenheit=background.fahrenheit)
         elsewhere = "report" in kinds and clauses.elsewhere(sentence)
         for number, (text, part, kind) in enumerate(zip(texts, parts, kinds)):
             counted = tuple(each for each in self._placed(part, amounts[number]) if self._high(each, sentence) and not (each.value == 0 and self._naming.is_name(part)))
@@ -248,7 +261,7 @@ class Reader:
                 return "report", ()
             if piece.elsewhere or piece.before and clauses.orders_on(piece.text, piece.before[-1]) or any(map(clauses.asks_to_do, piece.behind)):
                 return "command", ()
-            if (clauses.orders(piece.text) or clauses.never_asserts(piece.text) or clauses.wavers(sentence)) and not (
+            if (clauses.orders(piece.text) or self.never_asserts(piece.text) or clauses.wavers(sentence)) and not (
                     piece.before and clauses.tells_as_done(piece.text, piece.before[-1], sentence)):
                 return "command", self._amounts_in(piece.text, background)
         return piece.kind, self._told_by(piece, sentence, before, background)
@@ -278,7 +291,7 @@ class Reader:
         return self.facts.own(clause, f"{told.fact}={str(told.value).lower()}", known) >= HINTS
 
     def _amounts_in(self, piece: str, background: _Background, least: Lead = ASKED) -> tuple[Told, ...]:
-        return self._placed(piece, self.amounts.told([piece], piece, [least], background.spoken_of, background.told, fahrenheit=background.fahrenheit)[0])
+        return self._placed(piece, self.amounts.told([piece], piece, [least], Spoken(background.spoken_of, background.counted, background.told), fahrenheit=background.fahrenheit)[0])
 
     def _placed(self, piece: str, amounts: list[Amount]) -> tuple[Told, ...]:
         """Amounts as facts, with the position that the piece tells."""
@@ -316,7 +329,7 @@ class Reader:
         states = around + (OWN_PART * (own - around) if clauses.has_verb(piece) else 0.0)
         if _REST_OF_ORDER.match(piece) and clauses.orders(sentence):
             states -= ORDERED
-        if clauses.never_asserts(sentence):
+        if self.never_asserts(sentence):
             states -= NEVER
         return states + (DONE if self._done_before(piece) else 0.0)
 

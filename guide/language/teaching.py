@@ -7,7 +7,8 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
 from guide.knowledge.base import Knowledge
-from guide.knowledge.records import NOTHING, Phrase
+from guide.knowledge.language import Phrase
+from guide.knowledge.records import NOTHING
 from guide.language import amounts
 from guide.language.clauses import asks, supposed_part
 from guide.language.cutting import cut, stated

@@ -86,7 +86,7 @@ class Units:
 
     def any(self, name: str, words: list[str]) -> bool:
         """Whether list `name` occurs."""
-        return self.find(name, words) >= 0
+        return not self._forms[name].keys().isdisjoint(words) and self.find(name, words) >= 0
 
     def unit(self, table: Mapping[str, float], words: list[str], at: int) -> tuple[float, int]:
         """Factor of the unit at `at` and where it ends; (0, 0) where there is none."""

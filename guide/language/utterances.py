@@ -51,6 +51,8 @@ class Lent(NamedTuple):
     """What was told, which helps to tell facts apart."""
     spoken_of: str | None = None
     """The topic that is spoken of, of which an amount may be that names nothing: `two left`."""
+    counted: str | None = None
+    """The fact that counts what was counted or named last, of which it may be as well."""
 
 
 ALONE = Lent()

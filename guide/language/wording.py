@@ -72,6 +72,7 @@ _RESPELT = {word: put for put, words in {
     "do not know": "dunno",
     "done": "dun",
     "down": "doon doun",
+    "five": "foive fiv",
     "flipped": "flipt",
     "floor": "flor",
     "four": "fower",
@@ -79,6 +80,7 @@ _RESPELT = {word: put for put, words in {
     "give": "gie",
     "going to": "gonna gunna",
     "got to": "gotta",
+    "eight": "eicht",
     "every": "evry",
     "everybody": "evrybody",
     "everybody is": "everybodys evrybodys",
@@ -94,7 +96,9 @@ _RESPELT = {word: put for put, words in {
     "helicopter": "helecopter helicoptor helicopta hellicopter helicoper",
     "head": "heid",
     "home": "hame",
+    "hours": "oors ooers",
     "how": "hoo hou",
+    "hundred": "hunder hunner hunnert hunderd",
     "imagine": "imagin immagine imajin",
     "into": "intae",
     "is not": "isent isint",
@@ -103,7 +107,8 @@ _RESPELT = {word: put for put, words in {
     "maybe": "mebbe",
     "myself": "masel",
     "night": "nite",
-    "no": "nae",
+    "no": "nae nary",
+    "not": "nar",
     "nobody": "naebody naewan naeb'dy naebdy nobdy nobudy nobodie nobady",
     "none": "nane nain",
     "nobody is": "nobodys naebodys naebdys nobdys nobudys nobadys",
@@ -129,6 +134,7 @@ _RESPELT = {word: put for put, words in {
     "stopped": "stopt",
     "suppose": "supose suppoze spose sposse suposse sppose",
     "supposing": "suposing suppozing sposing",
+    "seven": "sivin sivven seiven",
     "sure": "shure",
     "take": "tak",
     "that": "dat",
@@ -145,6 +151,7 @@ _RESPELT = {word: put for put, words in {
     "tonight": "tonite",
     "tube": "toob",
     "tubes": "toobs",
+    "twelve": "twelv twelf",
     "want to": "wanna",
     "was": "woz wis",
     "was not": "wosnt woznt wasent wasint wisnae wisna wisnt",
@@ -199,6 +206,7 @@ _SHORT_ANDS = frozenset(("n", "'n", "n'", "'n'", "nd", "an'"))
 _N_FOR_AND = pattern(r"(?<=[a-z]) (?:an'(?= [a-z\d])|(?<!\bfrom )(?<!\bdue )(?<!\bto )(?<!\bwind )(?<!\bthe )(?:n'?|'n'?|nd)(?= [a-z])) |(?<=\d) (?:n|an') (?=a (?:half|quarter)\b)|(?<!degrees)(?<!minutes)(?<!deg)(?<!min)(?<=[a-z]) n (?=\d)|^(?:n|an') (?=[a-z])", re.IGNORECASE)
 """`floor's up n drogue's out`; behind a number or `from` it is north."""
 _COMPILED = tuple((pattern(found), put) for found, put in _CONTRACTIONS)
+_ZERO = pattern(r"(?<![\d.,])\b(?:zero|0) (?=(?:people|persons?|men|bleeding|seasick|sick|injured|hurt|missing|ships?|planes?|aircraft|leaks?|casualties|unconscious|hypothermic|helicopters?)\b)")
 _RUN = pattern(r"\w+")
 _TOKEN = pattern(r"\d+(?:\.\d+)?|[^\W\d_]+(?:-[^\W\d_]+)*")
 _SUFFIXES = (("ies", "y"), ("sses", "ss"), ("ing", ""), ("edly", ""), ("ed", ""), ("ly", ""), ("es", ""), ("s", ""))
@@ -226,14 +234,14 @@ def clean(text: str) -> str:
     return " ".join(text.split())[:LONGEST]
 
 
-def regular(text: str) -> str:
-    """Lower case with contractions written out: `drogue isn't out` → `drogue is not out`."""
-    return _regular(text[:LONGEST * 4])
-
-
 @lru_cache(maxsize=1024)
-def _regular(text: str) -> str:
+def regular(text: str) -> str:
+    """Lower case with contractions written out: `drogue isn't out` → `drogue is not out`. Kept, as each clause is asked for again and again."""
     written = " ".join(_written_out(word) for word in and_for_an(clean(text).lower()).split(" "))
+    if "zero " in written or "0 " in written:
+        written = _ZERO.sub("no ", written)
+    if "side down" in written or "over board" in written:
+        written = written.replace("up side down", "upside down").replace("over board", "overboard")
     if " bin " in written or " c " in written:
         written = _SEE.sub("see", _BEEN.sub("been", written))
     if " 2" in written or " 4 " in written:

@@ -7,7 +7,7 @@ import zlib
 from collections.abc import Container, Iterable, Mapping, Sequence
 from itertools import accumulate
 
-from guide.knowledge.records import Language
+from guide.knowledge.language import Language
 from guide.language.features import Lexicon
 from guide.language.weighing import Weighing
 from guide.language.weights import LONGEST_NAME, MAGIC, PIECE, SCALE, START, Rows

@@ -20,6 +20,13 @@ _OTHERS = frozenset(("one", "ones", "another"))
 _OVER = pattern(r"^(?:and |but |so )?(?:it |that )?(?:has |is )?(?:all |just |finally )*(?:stopped|ceased|over)(?: now| again| at last| sir| skipper)*\W*$")
 """Says that something is over, and not what. Nobody is spoken of: `he has stopped` may be his breathing. What may be over so stands in the
 lexicon: breathing that stopped has not begun again."""
+_NO_NAME = r"(?!The\b|It\b|He\b|She\b|They\b|We\b|You\b|That\b|This\b|Our\b|My\b|His\b|Her\b|No\b|Nobody\b|None\b|All\b|Every|There\b|Some|One\b|Two\b|Both\b|Yes\b|Ok\b|And\b|But\b|Now\b|So\b|Still\b|Is\b|Are\b)"
+_WHO = pattern(rf"^(?:(?:[Aa]nd|[Bb]ut|[Nn]ow|[Oo]k|[Ss]o)[, ]+)*(I'?m?|{_NO_NAME}[A-Z][a-z]+)(?:'s)? (?!and |or )\w+")
+_NAMED = pattern(rf"\b{_NO_NAME}[A-Z][a-z]+\b")
+_ONESELF = pattern(r"\b(?:[Ii]|[Ii]'m|[Mm]y|[Mm]e|[Ii]m)\b")
+_ASKS_ON = pattern(r"^(?:and |but |so |ok )*(?:why(?: not)?|how come|where|when|who|how|how (?:long|far|often|much|many|so)|which one|what for|says who|since when|with what)"
+                   r"(?: (?:does|do|did|is|was|would|will|can|should) (?:it|that|this|he|she|they|one)(?: \w+){0,2})?\W*$")
+_IT = pattern(r"^(?:(?:and|but|now|then|so) )*it\b")
 _GOES_ON = (["and"], ["but"], ["or"])
 _THERE = pattern(r"\bthere\b(?!'?s\b| is\b| are\b| was\b| were\b)", re.IGNORECASE)
 """`there` points back, `there is` does not."""
@@ -38,6 +45,8 @@ class Talk(NamedTuple):
     """Topics of the jobs that the plan shows next."""
     begun: bool = False
     """Something was said before."""
+    said: Mapping[str, str] = MappingProxyType({})
+    """Fact → the words in which the crew told it last."""
 
     def own_words(self, text: str) -> set[str]:
         """The words of a text that mean something without what was said before."""
@@ -66,9 +75,29 @@ def points_back(text: str) -> bool:
     return bool(_POINTERS.intersection(tokens(text)) or _THERE.search(text))
 
 
+def says_it(text: str) -> bool:
+    """Whether a text begins with `it`, of whatever is spoken of."""
+    return bool(_IT.match(lead_off(text)))
+
+
 def says_over(text: str) -> bool:
     """Whether a text says that something is over and not what: `it has stopped`."""
     return bool(_OVER.match(lead_off(text)))
+
+
+def asks_on(text: str) -> bool:
+    """Whether a text only asks on about what was said before it: `why`, `how long does it take`."""
+    return bool(_ASKS_ON.match(lead_off(text)))
+
+
+def of_another(text: str, before: str) -> bool:
+    """Whether a text is about somebody, named or oneself, who is not the one that was named before."""
+    who = _WHO.match(text)
+    if who is None or not before:
+        return False
+    if who[1].startswith("I"):
+        return _ONESELF.search(before) is None
+    return who[1] not in before and _NAMED.search(before) is not None
 
 
 def subject(topic: str | None, before: str | None, counted: str | None) -> str | None:

@@ -9,6 +9,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from types import MappingProxyType
 from typing import NamedTuple
 
+from guide.language.clauses import asks_what_to_do
 from guide.language.facts import Told
 from guide.language.labels import OUTSIDE
 from guide.language.utterances import Utterance
@@ -78,6 +79,8 @@ class Sentence(NamedTuple):
     foreign: float
     reports: bool
     """It states something, whatever else it does."""
+    at_a_loss: bool
+    """It says something, and ends with asking what the crew is to do."""
 
 
 class SpokenOf(NamedTuple):
@@ -102,7 +105,7 @@ def sentence(talk: Talk, utterance: Utterance) -> Sentence:
     return Sentence(spoken, utterance.named & talk.knowledge.topics.keys(), _asked(utterance), _besides(utterance), _first(utterance), utterance.stated, _sounding(talk, utterance), told_topics(talk, reported, spoken), told_topics(talk, (told for told in reported if told.value is not False), spoken),
                     bool(reported) and all(map(_is_number, reported)), told_topics(talk, supposed, spoken), goes_on(text),
                     bool(supposed) and goes_on(text) and all(talk.is_circumstance(told.fact) for told in supposed), "question" in kinds, "what_if" in kinds,
-                    kinds == {"report"}, len(words), own, points, points or goes_on(text) or not own, not PERSON.isdisjoint(words), "why" in words, utterance.foreign, "report" in kinds)
+                    kinds == {"report"}, len(words), own, points, points or goes_on(text) or not own, not PERSON.isdisjoint(words), "why" in words, utterance.foreign, "report" in kinds, own > 2 and asks_what_to_do(text))
 
 
 def _asked(utterance: Utterance) -> Mapping[str, float]:

@@ -113,7 +113,7 @@ def _decided(talk: Talk, said: Sentence, ranked: list[Weighed]) -> Decision:
     if said.told and not (said.numbers and said.asks):  # what was told is noted: the answer is about that, whatever else it may be about
         return _answer(*topics) if topics[0] in said.told else _answer(*said.told, *topics)
     tie = bool(others) and others[0].share >= TIE and others[0].clues["words"] > 0.0
-    if best.topic == OUTSIDE and not tie and not (others and others[0].share >= ALARM and _may_be_grave(talk.knowledge, said, others[0].topic)):
+    if best.topic == OUTSIDE and not tie and not said.at_a_loss and not (others and others[0].share >= ALARM and _may_be_grave(talk.knowledge, said, others[0].topic)):
         return Decision("outside", (), topics[0])
     return Decision("unsure", topics[:CHOICES])
 

@@ -9,7 +9,7 @@ from collections.abc import Collection, Iterator, Mapping
 from typing import NamedTuple
 
 from guide.knowledge.base import Knowledge
-from guide.language.clauses import elsewhere, never_asserts, only_filler, only_greets
+from guide.language.clauses import elsewhere, only_filler, only_greets
 from guide.language.facts import Signs, Told
 from guide.language.labels import NONE
 from guide.language.reading import Reader
@@ -111,7 +111,7 @@ class Hinting:
     def _of_whole(self, utterance: Utterance) -> Clues:
         return {"whole none": _cut(utterance.sounding.get(NONE, LOW)),
                 **{f"whole sounds like {kind}": _cut(value) for kind, value in self._reader.kinds(self._reader.matcher.without_names(utterance.text)).items()},
-                "never asserts": float(never_asserts(utterance.text)), "tells of elsewhere": float(elsewhere(utterance.text)),
+                "never asserts": float(self._reader.never_asserts(utterance.text)), "tells of elsewhere": float(elsewhere(utterance.text)),
                 "beside an order": float(any(reading.kind == "command" and reading.states < VAGUE for reading in utterance.readings)), "asks as well": float(any(reading.kind == "question" for reading in utterance.readings)),
                 "several clauses": float(len(utterance.readings) > 1), "words unknown": utterance.foreign, "always": 1.0}
 
@@ -174,4 +174,4 @@ def _tells(reading: Reading, label: str) -> bool:
 
 
 def _cut(value: float) -> float:
-    return max(LOW, min(HIGH, value))
+    return LOW if value < LOW else min(value, HIGH)

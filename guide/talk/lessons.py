@@ -4,7 +4,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from guide.knowledge.base import Knowledge
-from guide.knowledge.records import NOTHING, Phrase, Value
+from guide.knowledge.language import Phrase
+from guide.knowledge.records import NOTHING, Value
 from guide.language.clauses import asks, only_filler
 from guide.language.cutting import stated
 from guide.language.labels import OUTSIDE

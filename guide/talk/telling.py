@@ -5,15 +5,19 @@ from collections.abc import Collection, Iterable, Mapping
 
 from guide.knowledge.base import Knowledge
 from guide.language.clauses import asks_approval, has_verb
-from guide.language.facts import Told
+from guide.language.doubting import SIGHTED
+from guide.language.facts import OF_SOMEBODY, Told
 from guide.language.reading import Reader
-from guide.language.utterances import Reading, Utterance
+from guide.language.utterances import Lent, Reading, Utterance
 from guide.language.weighing import Weighing, is_open, share
-from guide.talk.before import Talk, points_back, says_over
+from guide.talk.before import Talk, of_another, points_back, says_it, says_over
 from guide.talk.clues import Clues
 from guide.talk.hints import Hint, Hinting, fact_of, label_of
 
-KEEP, ADD, URGENT = 0.5, 0.78, 0.55
+VESSEL = "vessel_afloat"
+ALONE = 0.6
+"""How likely a clause by itself must tell what it seems to tell, where it stands beside others."""
+KEEP, ADD, URGENT = 0.4, 0.78, 0.5
 """How likely a fact must be told that a clause seems to tell, to be kept, and one that none does, to be added; an emergency or a sighting
 that begins, of which one that is missed may cost as much as one that is heard where there is none."""
 
@@ -33,12 +37,27 @@ class Telling:
         chances = {label: likely(hint.clues, weighing) for label, hint in hints.items()}
         likeliest = {label.partition("=")[0]: label for label in sorted(chances, key=lambda label: _standing(hints[label], chances[label]))}  # a fact is so or not so
         approved = asks_approval(utterance.text)  # `we laced both doors, is that ok?`
+        alone = self._told_alone(talk, utterance, {label: hints[label] for label in likeliest.values() if hints[label].kept and chances[label] < KEEP})
         told = {label: hints[label] for label in likeliest.values()
-                if (chances[label] >= self._least(label, hints[label], utterance.readings[hints[label].at]) or approved and hints[label].kept and has_verb(utterance.readings[hints[label].at].clause)) and self._holds(talk, utterance, hints[label], label)}
+                if (label in alone or chances[label] >= self._least(label, hints[label], utterance.readings[hints[label].at]) or approved and hints[label].kept and has_verb(utterance.readings[hints[label].at].clause)) and self._holds(talk, utterance, hints[label], label)}
         told = self._of_one_thing(talk, utterance, told, chances)
         return utterance._replace(readings=tuple(_not_all(
             _with(reading, {label for label, hint in told.items() if hint.at == at}, hints.keys() - told.keys())
             for at, reading in enumerate(utterance.readings))))
+
+    def _told_alone(self, talk: Talk, utterance: Utterance, doubted: Mapping[str, Hint]) -> set[str]:
+        """Of what clauses seem to tell of things that they name, what each would tell by itself: what stands beside makes it no less likely."""
+        if len(utterance.readings) < 2 or any(reading.kind == "what_if" for reading in utterance.readings):
+            return set()
+        found: set[str] = set()
+        for label, hint in doubted.items():
+            fact, clause = label.partition("=")[0], utterance.readings[hint.at].clause
+            if fact in SIGHTED or fact not in self._reader.facts_named(clause):
+                continue
+            again = self._hinting.hints(talk, self._reader.read(clause, Lent(talk.known, talk.subject))).get(label)
+            if again and again.kept and likely(again.clues, self._reader.matcher.tells) >= ALONE:
+                found.add(label)
+        return found
 
     def hints(self, talk: Talk, utterance: Utterance) -> Mapping[str, Hint]:
         """`fact=value` → what speaks for the utterance telling it."""
@@ -51,22 +70,24 @@ class Telling:
         for at in {hint.at for hint in told.values()}:
             named = self._reader.facts_named(utterance.readings[at].clause)
             things = {label: fact for label, hint in told.items() for fact in (label.partition("=")[0],)
-                      if hint.at == at and points_back(utterance.readings[at].clause) and self._knowledge.facts[fact].thing and fact not in named}
+                      if hint.at == at and fact not in named and (points_back(utterance.readings[at].clause) and self._knowledge.facts[fact].thing
+                                                                  or says_over(utterance.readings[at].clause))}
             best = max(things, key=lambda label: (things[label] in spoken_of, chances[label]), default="")
             kept = {label: hint for label, hint in kept.items() if label not in things or label == best}
-            alike = next((fact for fact in spoken_of if best and self._said_alike(fact) == self._said_alike(things[best]) != ""), "")
+            said = self._knowledge.facts[things[best]].said_of_thing if best else ""
+            alike = next((fact for fact in spoken_of if said and self._knowledge.facts[fact].said_of_thing == said), "")
             if alike:  # `switched it on`, of the beacon or the transponder, whichever is spoken of
                 kept[alike + best[len(things[best]):]] = kept.pop(best)
         return kept
 
-    def _said_alike(self, fact: str) -> str:
-        """What is said of a fact's thing where it is so, `on` of `the beacon is on`; nothing for a fact without a thing."""
-        about = self._knowledge.facts[fact]
-        return about.says.get("true", "").partition(" is ")[2] if about.thing else ""
-
     def _least(self, label: str, hint: Hint, reading: Reading) -> float:
         """How likely the fact must be told."""
         return KEEP if hint.kept else URGENT if self._begins(label) and reading.kind == "report" else ADD
+
+    def _speaks_of_another_thing(self, talk: Talk) -> bool:
+        """Whether the talk is about a thing that something may be said of, and not about the vessel."""
+        spoken_of = self._knowledge.facts_about.get(talk.subject or "", ())
+        return VESSEL not in spoken_of and any(self._knowledge.facts[fact].thing for fact in spoken_of)
 
     def _begins(self, label: str) -> bool:
         """Whether a fact is that an emergency or a sighting has begun."""
@@ -80,6 +101,12 @@ class Telling:
         told, clause = fact_of(label), utterance.readings[hint.at].clause
         if told.value is False and talk.known.get(told.fact) is not True and says_over(clause):
             return False
+        if not hint.kept and hint.clues.get("new: denied") and hint.clues.get("new: says", 0.0) < 0.0:
+            return False  # what is denied is never told as its opposite: `we are not seasick`
+        if told.fact == VESSEL and told.value is False and says_it(clause) and self._speaks_of_another_thing(talk):
+            return False  # the floor `went down`, not the vessel
+        if told.value is False and told.fact.startswith(OF_SOMEBODY) and of_another(utterance.text, talk.said.get(told.fact, "")):
+            return False  # `Tom is bleeding`, `I am not`
         return hint.kept or self._reader.after_all(told, clause, utterance.text, talk.known)
 
 

@@ -18,7 +18,7 @@ from typing import Any, NamedTuple
 
 from guide.knowledge import compiling
 from guide.knowledge.base import Knowledge
-from guide.knowledge.records import Phrase
+from guide.knowledge.language import Phrase
 from guide.language import training, weights, writing
 from guide.language.features import Lexicon
 from guide.language.labels import OUTSIDE

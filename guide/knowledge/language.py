@@ -1,0 +1,90 @@
+"""What the language stage reads of the knowledge: phrases, the lexicon, and what clauses only seem to tell, do not assert, or undo."""
+# Annotations are no strings here: the compiled form makes records by them.
+
+from collections.abc import Mapping
+from types import MappingProxyType
+from typing import NamedTuple
+
+from guide.knowledge.problems import Place
+from guide.knowledge.records import Value
+
+
+class Phrase(NamedTuple):
+    """A line of the phrase bank."""
+
+    text: str
+    means: str
+    voice: str
+    place: Place
+
+
+class Doubt(NamedTuple):
+    """What a clause seems to tell and does not. Patterns are regular expressions over regular text."""
+
+    facts: tuple[str, ...]
+    """Of which it is not told; none: of any fact."""
+    place: Place
+    because: str
+    such_as: str
+    """A sentence that tells nothing of that."""
+    value: Value | None = None
+    """Only of this value; None: of any."""
+    how: str = ""
+    """Only where an amount is set, used or found so; empty: however."""
+    unknown: bool = False
+    """Only while nothing is known of the fact."""
+    clause: str = ""
+    sentence: str = ""
+    """What the clause, and the sentence that it stands in, must have; empty: anything."""
+    unless: str = ""
+    """What the clause must not have."""
+
+
+class Unasserted(NamedTuple):
+    """Words of plan, wish, hearsay or doubt, which keep a statement from being an assertion whatever else it says."""
+
+    place: Place
+    because: str
+    such_as: str
+    """A sentence that asserts nothing."""
+    words: str
+    """Alternatives of a regular expression over regular text, whole words at both ends."""
+
+
+class Turned(NamedTuple):
+    """How what a clause tells of a yes/no fact is undone in the same breath, so that it has the other value in the end."""
+
+    fact: str
+    value: bool
+    place: Place
+    then: str
+    """Alternatives of a regular expression with which the undoing clause begins, behind words such as `but it has`."""
+    such_as: str
+    """A sentence in which it is undone."""
+
+
+class Language(NamedTuple):
+    """What the language stage reads: the lexicon, the doubts, the words that assert nothing or undo what was told, the patterns of reports, the phrases of every voice."""
+
+    concepts: Mapping[str, tuple[str, ...]] = MappingProxyType({})
+    """Concept → the words and short phrases it goes by."""
+    words: Mapping[str, tuple[str, ...]] = MappingProxyType({})
+    """Named word lists: negations, question words, number words, filler."""
+    doubts: tuple[Doubt, ...] = ()
+    unasserted: tuple[Unasserted, ...] = ()
+    turned: tuple[Turned, ...] = ()
+    frames: tuple[Phrase, ...] = ()
+    """Patterns of reports: the text is a pattern of words, the meaning `fact=value`."""
+    questions: tuple[Phrase, ...] = ()
+    reports: tuple[Phrase, ...] = ()
+    orders: tuple[Phrase, ...] = ()
+    """Orders, plans, wishes and hearsay by the topic they are about; as `nothing`, they tell no fact."""
+    facts: tuple[Phrase, ...] = ()
+    amounts: tuple[Phrase, ...] = ()
+    nothing: tuple[Phrase, ...] = ()
+    suppose: tuple[Phrase, ...] = ()
+    outside: tuple[Phrase, ...] = ()
+    follow_ups: tuple[Phrase, ...] = ()
+    """Sentences that go on with a talk: what each means is `the topic spoken of>the topic it is about`."""
+    tellings: tuple[Phrase, ...] = ()
+    """Statements in a talk: what each means is `the topic spoken of>what it tells`, a fact, an amount or nothing."""

@@ -1,0 +1,97 @@
+"""What a quantity cannot be, by the words around it: degrees without a word of warmth, the stock where it is so much more of it, anything at all
+where nothing says of what it is so many."""
+from __future__ import annotations
+
+from collections.abc import Callable, Collection
+from typing import NamedTuple
+
+from guide.language.beside import STORED
+from guide.language.mentions import TEMPERATURES, Mention
+from guide.language.numbers import NUMBER_WORDS, split
+from guide.language.units import Units
+from guide.language.wording import regular
+from guide.patterns import pattern
+
+PEOPLE = ("persons", "persons_missing")
+"""What is counted without being named: `all here`."""
+_NAMING_NOTHING = ("generic", "recounting", "using", "hesitating", "naming_nothing")
+
+_THE_SEA = pattern(r"\b(?:it|that) (?:is|was) [^,]*, (?:the|our) (?:sea|water)\b\W*$")
+"""Says behind what it tells of it what it is: `it's 9 degrees, the sea`."""
+
+_BUT = frozenset("but except bar have has had still now only got is are was were".split())
+"""Words between using and a quantity that may be what is left."""
+_MORE, _TO_MORE = ("more", "another", "extra", "further", "additional"), 1
+"""Words that make a quantity more of something, and how many words behind its number they stand."""
+
+
+class Spoken(NamedTuple):
+    """What was spoken of before a sentence."""
+
+    topic: str | None = None
+    """The topic of the talk, of which a quantity may be that names nothing."""
+    counted: str | None = None
+    """The fact that counts what was counted or named last, of which it may be as well."""
+    told: Collection[str] = ()
+    """The facts that sentences before this one told."""
+
+
+class Ruling:
+    """Rules out facts with the lists of one lexicon."""
+
+    def __init__(self, units: Units, items: Collection[str], counts_about: Callable[[str], Collection[str]]) -> None:
+        """`items`: the facts that count items; `counts_about`: topic → the quantities that it is about."""
+        self._units, self._items, self._counts_about = units, items, counts_about
+
+    def out(self, target: Mention, piece: list[str], sentence: str, lends: Callable[[str], bool], spoken: Spoken) -> set[str]:
+        """The facts of which a quantity tells nothing as the sentence has no word that goes with them: `two in the water` are no degrees, `nine man`
+        no size of a raft, `two minutes` not how long they are adrift."""
+        words = split(regular(sentence))
+        found = {fact for fact in TEMPERATURES if not lends(fact)} if target.sort == "bare" and not self._of_warmth(words) else set()
+        if _THE_SEA.search(regular(sentence)):
+            found.add("air_temperature")
+        if "raft_capacity" in target.values and not self._units.any("capacity", words):
+            found.add("raft_capacity")
+        if "sea_temperature" in target.values and not self._units.any("of_the_sea", words) and "sea_temperature" not in self._counts_about(spoken.topic or ""):
+            found.add("sea_temperature")  # `it's hot, 34 degrees`
+        found |= self._unnamed(target, piece, words, spoken)
+        if target.values.get("hours_adrift", 1.0) < 1 and not self._units.any("adrift", words):
+            found.add("hours_adrift")
+        return found
+
+    def _unnamed(self, target: Mention, piece: list[str], words: list[str], spoken: Spoken) -> set[str]:
+        """What a number in a piece that does not say of what is not: anything but what is spoken of, `it is nine now`; where the rest of the
+        sentence says more, any item that it does not name. `words`: of the sentence."""
+        if target.sort != "bare" or not self._names_nothing(piece):
+            return set()
+        spoken_of = {spoken.counted, *self._counts_about(spoken.topic or "")}
+        if self._names_nothing(words):
+            return set(target.values).difference(spoken_of, PEOPLE if self._units.any("presence", words) else ())
+        people = () if self._units.any("presence", words) or self._units.any("absence", words) or self._units.any("of_people", words) else PEOPLE
+        return {fact for fact in (*self._items, *people) if fact not in spoken_of and not self._units.any(f"noun_{fact}", words)}
+
+    def _names_nothing(self, words: list[str]) -> bool:
+        """Whether no word says what is counted: `it is nine now`."""
+        return not self._units.any("noun_persons", words) and all(  # `of us`
+            not word[0].isalpha() or word in NUMBER_WORDS or self._units.among(word, _NAMING_NOTHING) for word in words)
+
+    def _of_warmth(self, words: list[str]) -> bool:
+        """Whether a number may be degrees: beside the wind the sea has waves, `wind is up to 20, sea about two`."""
+        return self._units.any("warmth", words) and (self._units.any("surely_warmth", words) or not self._units.any("blows", words))
+
+    def adds(self, words: list[str], target: Mention) -> bool:
+        """Whether a quantity is so much more of something, and not what is left: `two more gallons turned up`."""
+        beside = [*words[target.start:target.stop], *words[target.stop:target.stop + _TO_MORE]]
+        return any(word in beside for word in _MORE) and not self._units.any("is_left", words)
+
+    def spends(self, words: list[str], target: Mention) -> bool:
+        """Whether somebody used or lost a quantity, so that it is not what there is: `drank two bottles of 1 litre`."""
+        before = words[:target.start]
+        spent = any(self._units.find(name, before) >= 0 for name in ("spending", "losing")) and not any(self._units.any(name, before) for name in ("gathering", "is_left"))
+        return spent and not self._units.any("is_left", words) and _BUT.isdisjoint(before)
+
+    def is_single(self, fact: str, words: list[str]) -> bool:
+        """Whether one of what is counted is spoken of, `lit the hand flare`, rather than that none is left; smoke may be that of several."""
+        single = any(self._units.at(f"noun_{fact}", words, at) and not words[self._units.at(f"noun_{fact}", words, at) - 1].endswith("s") for at in range(len(words)))
+        spent = self._units.any("spending", words) or self._units.any("losing", words)
+        return single and fact in self._items and fact not in STORED and (spent or fact != "smoke_signals") and not self._units.any("none_left", words)

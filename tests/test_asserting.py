@@ -1,0 +1,43 @@
+"""Words that keep a statement from being an assertion: each row of the knowledge, by its own example."""
+from __future__ import annotations
+
+import pytest
+
+from guide.knowledge.language import Unasserted
+from guide.language.asserting import Asserting
+from guide.starting import Started, start
+from tests.talking import changed
+
+ROWS = start().knowledge.language.unasserted
+
+
+def _named(row: Unasserted) -> str:
+    return row.because
+
+
+@pytest.fixture(scope="module")
+def started() -> Started:
+    return start()
+
+
+@pytest.mark.parametrize("row", ROWS, ids=_named)
+def test_its_words_find_its_example_and_no_other_row_is_needed(row: Unasserted) -> None:
+    assert Asserting([row]).never(row.such_as)
+
+
+@pytest.mark.parametrize("row", ROWS, ids=_named)
+def test_its_example_changes_nothing(row: Unasserted, started: Started) -> None:
+    session = started.session()
+    session.given({"vessel_afloat": True, "someone_bleeding": True, "drogue_set": False, "epirb_on": False, "painter_cut": False})
+    assert changed(session.answer(row.such_as)) == {}
+
+
+@pytest.mark.parametrize("text", ["the drogue is out", "he is bleeding", "according to the log we are six", "I don't know what hit us", "we will not make it, the raft is leaking"])
+def test_a_plain_statement_asserts(text: str) -> None:
+    assert not Asserting(ROWS).never(text)
+
+
+@pytest.mark.parametrize("text", ["drogue_set=true", "{drogue_set}"])
+def test_text_that_nobody_says_asserts_nothing(text: str) -> None:
+    assert Asserting(()).never(text)
+    assert not Asserting(()).never("the drogue is out")
