@@ -43,6 +43,9 @@ SUPPOSING = pattern(
     r"hypothetical\w*|if\b|and if\b|had (?:we|i|the|no|there|it|all|they)\b|were (?:the|we|it|there|all|she)\b|should (?:the|a|an|one)\b.*\b(?:fail|go|be|become)|"
     r"how (?:would|do|will|does|could) .*\b(?:if|had|were|should)\b|picture this|in case|(?:what|how) about if|just say|worst case\b|take it that\b|given (?:that|no|only|(?!the |our |all |these |those )\S+ (?:people|persons?|of us|lit(?:re|er)s?|men|hours?|days?))\b|"
     r"(?:what|how|which|who)\b.*\b(?:do|does|happens?|changes?|next|then|done|differently) (?:should|were|had) (?:the|an?|one|some\w*|any\w*|we|it|she|he|they|there)\b)")
+_SETS_UP = ("if", "would", "case", "event", "admitting", "grant", "accepting", "conceding", "put ", "let us", "lets", "pos", "say", "imagin", "pretend", "assum",
+            "hypothetical", "had", "were", "should", "picture", "take it", "given", "sake", "though", "what about")
+"""One of these stands in whatever sets up a what-if; for other sentences no pattern need be compiled."""
 _WH = frozenset("what who whom whose where when why which how whether".split())
 _AUXILIARIES = frozenset("is are was were do does did can could should shall will would may might must has have had am".split())
 _SUBJECTS = frozenset("we you they he she it i the a an there this that these those everyone everybody anyone anybody someone "
@@ -115,7 +118,7 @@ def supposes(text: str) -> bool:
     if inverted:
         goes_on = _ASKS_ON if "should" in inverted[0] else _GOES_ON
         return bool(goes_on.search(said, inverted.end()))
-    return bool(SUPPOSING.match(said))
+    return any(word in said for word in _SETS_UP) and bool(SUPPOSING.match(said))
 
 
 _SUPPOSED = pattern(r"\b(?:as though|as if|if|what about when|s?pos(?:e|ing|in)|suppos\w*|imagin\w+|pretend\w*|assum\w+|hypothetical\w*|picture|consider|given(?: that)?|in case(?: of)?|"
@@ -324,7 +327,8 @@ _WHAT_TO_DO = pattern(r"\bwhat (?:do|shall|should|must|can) we(?: do)?(?: now| p
 
 def asks_what_to_do(text: str) -> bool:
     """Whether a text ends with asking what the crew is to do: `bow stove in, what do we do`."""
-    return bool(_WHAT_TO_DO.search(regular(text)))
+    said = regular(text)
+    return "what" in said and " we" in said and bool(_WHAT_TO_DO.search(said))
 
 
 def asking_word(text: str) -> bool:

@@ -138,4 +138,4 @@ def _asks(sentence: str, pieces: list[str]) -> bool:
 
 def sentences(text: str) -> list[str]:
     """The sentences of an utterance; what stands in two columns of it as one says it: `used: 2 litres`, `man overboard: none`."""
-    return [_NONE_OF.sub(r"no \1", _SO_MANY.sub(r"\1 ", s)).strip() for s in _SENTENCE.split(text) if tokens(s)]
+    return [(_NONE_OF.sub(r"no \1", _SO_MANY.sub(r"\1 ", s)) if ":" in s else s).strip() for s in _SENTENCE.split(text) if tokens(s)]

@@ -3,6 +3,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
+from functools import cached_property
 from typing import NamedTuple
 
 from guide.knowledge.language import Doubt
@@ -54,12 +55,17 @@ class Doubting:
 
     def __init__(self, doubts: Iterable[Doubt], units: Units, items: Callable[[], Collection[str]]) -> None:
         """`items`: the names of items, as stems; asked for when first needed."""
-        self._units, self._items = units, items
-        self._seeming: dict[str, list[_Seeming]] = {}
-        for doubt in doubts:
+        self._doubts, self._units, self._items = doubts, units, items
+
+    @cached_property
+    def _seeming(self) -> Mapping[str, list[_Seeming]]:
+        """The doubts by the fact that they are of. A question needs none of them."""
+        found: dict[str, list[_Seeming]] = {}
+        for doubt in self._doubts:
             seeming = _Seeming(doubt, _pattern(doubt.clause), _pattern(doubt.sentence), _pattern(doubt.unless) if doubt.unless else None)
             for fact in doubt.facts or (ANY,):
-                self._seeming.setdefault(fact, []).append(seeming)
+                found.setdefault(fact, []).append(seeming)
+        return found
 
     def heard(self, told: Sequence[Told], piece: str, sentence: str, known: Mapping[str, object]) -> tuple[Told, ...]:
         """What of this is told after all; a sighting that ends without being named is the one that is known."""

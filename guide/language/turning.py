@@ -1,7 +1,9 @@
 """What is told and in the same breath undone or taken back: `the drogue is out but we lost it`, `the beacon is on - only joking`."""
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+import re
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from functools import cached_property
 
 from guide.knowledge.language import Turned
 from guide.language import muster
@@ -33,8 +35,11 @@ class Turning:
     """Turns round what is undone in the same breath, with one knowledge. Holds no state of a conversation."""
 
     def __init__(self, turned: Iterable[Turned], units: Units) -> None:
-        self._units = units
-        self._then = {(each.fact, each.value): pattern(rf"(?:{each.then})") for each in turned}
+        self._turned, self._units = turned, units
+
+    @cached_property
+    def _then(self) -> Mapping[tuple[str, bool], re.Pattern[str]]:
+        return {(each.fact, each.value): pattern(rf"(?:{each.then})") for each in self._turned}
 
     def turned(self, readings: Sequence[Reading]) -> tuple[Reading, ...]:
         """The readings of an utterance with what is true in the end; nothing of them where its last words take all of it back."""
