@@ -60,6 +60,11 @@ class Referring:
         known = [fact for fact in self._counted if state.value(fact) is not None]
         return known[0] if len(known) == 1 else None
 
+    def done_with(self, text: str, state: State) -> str | None:
+        """Of the things whose number is known, the one that is treated as a text says: `fired one`, of rockets and hand flares."""
+        fitting = [fact for fact in sorted(self._counted) if state.value(fact) and self._reader.does(fact, text)]
+        return fitting[0] if len(fitting) == 1 else None
+
     def counted_item(self, turn: Turn) -> str | None:
         """The item that a turn counted, where that is a topic and the turn was about no more than its count."""
         facts = {told.fact for reading in turn.readings for told in reading.told if told.fact in self._counted}

@@ -152,6 +152,10 @@ class Reader:
         """Whether a text names the thing that a fact counts."""
         return self._units.any(f"noun_{fact}", split(regular(text)))
 
+    def does(self, fact: str, text: str) -> bool:
+        """Whether a text says what is done with the thing that a fact counts: rockets are fired, hand flares burn."""
+        return self._units.any(f"done_{fact}", split(regular(text)))
+
     def facts_named(self, text: str) -> frozenset[str]:
         """The facts whose thing a text names: `the rockets`, `the drogue`."""
         said = set(map(stem, tokens(text)))

@@ -21,6 +21,8 @@ _THE_SEA = pattern(r"\b(?:it|that) (?:is|was) [^,]*, (?:the|our) (?:sea|water)\b
 
 _BUT = frozenset("but except bar have has had still now only got is are was were".split())
 """Words between using and a quantity that may be what is left."""
+_TO_SIGHTED = 2
+"""Words behind an article within which what is sighted stands: `a big ship`."""
 _MORE, _TO_MORE = ("more", "another", "extra", "further", "additional"), 1
 """Words that make a quantity more of something, and how many words behind its number they stand."""
 
@@ -54,6 +56,9 @@ class Ruling:
             found.add("raft_capacity")
         if "sea_temperature" in target.values and not self._units.any("of_the_sea", words) and "sea_temperature" not in self._counts_about(spoken.topic or ""):
             found.add("sea_temperature")  # `it's hot, 34 degrees`
+        behind = piece[target.stop:target.stop + _TO_SIGHTED]
+        if target.article and any(self._units.any(name, behind) for name in ("ship", "aircraft")):
+            found.update(self._items)  # `a ship` is none of the flares that were spoken of
         found |= self._unnamed(target, piece, words, spoken)
         if target.values.get("hours_adrift", 1.0) < 1 and not self._units.any("adrift", words):
             found.add("hours_adrift")
