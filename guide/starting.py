@@ -24,6 +24,10 @@ if TYPE_CHECKING:
     from guide.log import Log
 
 
+_TALK = ("two of us are hurt, the flor is soft and we fired a rocket", "how long does it last", "what if it gets dark")
+"""One of each sort of sentence, one with a word misspelt."""
+
+
 def now() -> str:
     """The time in UTC, ISO 8601, to the second."""
     return time.strftime("%Y-%m-%dT%H:%M:%S+00:00", time.gmtime())
@@ -70,6 +74,17 @@ class Started:
             session.given({name: read_value(self.knowledge.facts[name], text)
                            for name, text in self.knowledge.overlay.given.items()})
         return session
+
+    def warm(self) -> None:
+        """Do what first sentences would wait for before there is one: hold a short talk with nobody, then compile, beside whatever goes on, the
+        patterns that it did not need."""
+        from threading import Thread
+
+        from guide.patterns import compile_waiting
+        talk = self.session()
+        for text in _TALK:
+            talk.answer(text)
+        Thread(target=compile_waiting, daemon=True).start()
 
     def _has(self, event: Event) -> bool:
         fact = self.knowledge.facts.get(event.name)

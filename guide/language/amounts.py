@@ -146,7 +146,7 @@ class AmountReader:
             return ""
         if not _FINDS.difference(("got",)).isdisjoint(words):
             return "found"
-        return "used" if self._units.any("spending", words) or self._units.any("losing", words) else ""
+        return "used" if any(self._units.any(name, words) for name in ("spending", "losing", "giving_out")) else ""
 
     def _may_tell(self, read: _Read, spoken_of: str | None) -> bool:
         """Whether a text has a quantity, a counted thing, or a word of using what is spoken of; most have none."""
@@ -233,13 +233,13 @@ class AmountReader:
             evidence = _with(self._evidence(read, target), lent)
             evidence = self._around(evidence, around, before + nth, _bare(read), target.number, lent) if around and target else evidence
             ruled_out = {*(self._ruling.out(target, read.words, sentence, lambda fact: _is_lent(fact, lent), spoken) if target else ()), *(("raft_capacity",) if of_people else ())}
-            wide = around.by_number[before + nth] if around and target else None
+            wide, here = around.by_number[before + nth] if around and target else None, target
             if wide and target and (wide.sort == target.sort or target.sort not in MEASURED):
                 target = wide  # with its holders it may be more: `half a litre in each`
             evidence = {name: value for name, value in evidence.items() if _parts(name)[0] not in ruled_out} if ruled_out else evidence
-            if target and target.number and self._ruling.adds(read.words, target):
+            if here and here.number and self._ruling.adds(read.words, here):
                 evidence = _done_with(evidence, "found")
-            elif target and self._ruling.spends(read.words, target):
+            elif here and self._ruling.spends(read.words, here):
                 evidence = _done_with(evidence, "used", {*self._items, *STORED})
             shy = target is None or target.article and target.number == 0.0  # `no water` is as seldom told as `the water is gone`
             told = _likeliest(evidence, target, least.whole if shy and not lent and least.whole is not None else least.number, finds=not _FINDS.isdisjoint(read.words))
@@ -302,7 +302,7 @@ class AmountReader:
         said = " ".join(words)
         if amount.how == "found" and _IN_ALL.search(said):
             return amount._replace(how="set")
-        each = amount.how == "used" and amount.fact in STORED and self._units.any("each", split(_FOR_ALL.sub(" ", said)))
+        each = amount.how == "used" and amount.fact in STORED and not _IN_ALL.search(said) and self._units.any("each", split(_FOR_ALL.sub(" ", said)))
         return amount._replace(how="issued") if each else amount
 
 

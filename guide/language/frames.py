@@ -30,7 +30,7 @@ def _pattern(text: str) -> re.Pattern[str]:
             choices = part.strip("()").split("|")
             pieces.append("(?:" + "|".join(re.escape(c) for c in choices) + r")(?: |$)")
     body = "".join(pieces)
-    return re.compile(body if body.startswith("^") else r"(?:^|(?<= ))" + body)
+    return pattern(body if body.startswith("^") else r"(?:^|(?<= ))" + body)
 
 
 def _rarest(text: str) -> frozenset[str]:
@@ -40,17 +40,16 @@ def _rarest(text: str) -> frozenset[str]:
 
 
 class _Frame(NamedTuple):
-    text: str
+    pattern: re.Pattern[str]
     denies: bool
     means: str
 
 
 class Frames:
-    """The patterns of one knowledge, each compiled when a word of it first stands in a text."""
+    """The patterns of one knowledge."""
 
     def __init__(self, phrases: Sequence[Phrase]) -> None:
         self._phrases = phrases
-        self._compiled = lru_cache(maxsize=None)(_pattern)
         self.told = lru_cache(maxsize=64)(self._told)
 
     @cached_property
@@ -59,7 +58,7 @@ class Frames:
         found: dict[str, list[_Frame]] = {}
         for phrase in self._phrases:
             words = phrase.text.replace("|", " ").replace("(", " ").replace(")", " ").split()
-            frame = _Frame(phrase.text, not _DENIES.isdisjoint(words), phrase.means)
+            frame = _Frame(_pattern(phrase.text), not _DENIES.isdisjoint(words), phrase.means)
             for word in _rarest(phrase.text):
                 found.setdefault(word, []).append(frame)
         return found
@@ -69,7 +68,7 @@ class Frames:
         words = re.findall(r"[a-z0-9]+", regular)
         text = " ".join(words)
         near = {frame for word in words for frame in self._by_word.get(word, ())}
-        matches = [(frame, match) for frame in near if (match := self._compiled(frame.text).search(text))]
+        matches = [(frame, match) for frame in near if (match := frame.pattern.search(text))]
         found = [frame for frame, match in matches if frame.denies or not _denied(text, match.end())]
         sure = {frame.means for frame in found if frame.denies} or {frame.means for frame in found}
         return sure.pop() if len(sure) == 1 else None

@@ -90,10 +90,17 @@ class Ruling:
         return any(word in beside for word in _MORE) and not self._units.any("is_left", words)
 
     def spends(self, words: list[str], target: Mention) -> bool:
-        """Whether somebody used or lost a quantity, so that it is not what there is: `drank two bottles of 1 litre`."""
+        """Whether somebody used or lost a quantity, so that it is not what there is: `drank two bottles of 1 litre`, `water: two litres used`."""
+        if self._units.at("spent_behind", words, self._behind_noun(words, target)):
+            return True
         before = words[:target.start]
         spent = any(self._units.find(name, before) >= 0 for name in ("spending", "losing")) and not any(self._units.any(name, before) for name in ("gathering", "is_left"))
         return spent and not self._units.any("is_left", words) and _BUT.isdisjoint(before)
+
+    def _behind_noun(self, words: list[str], target: Mention) -> int:
+        """Where what is said of a quantity begins: behind what it counts, `two litres of water`, `two rockets`."""
+        start = target.stop + (words[target.stop:target.stop + 1] == ["of"])
+        return max((self._units.at(noun, words, start) for noun in self._units.lists("noun_")), default=0) or target.stop
 
     def is_single(self, fact: str, words: list[str]) -> bool:
         """Whether one of what is counted is spoken of, `lit the hand flare`, rather than that none is left; smoke may be that of several."""

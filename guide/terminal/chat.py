@@ -65,6 +65,7 @@ class Chat:
     def __init__(self, started: Started, kept: keeping.Kept, show: Show, manner: Manner = _PLAIN,
                  clock: Callable[[], str] = now) -> None:
         self.started, self.kept, self._show, self._manner, self._clock = started, kept, show, manner, clock
+        self._prepared = False
         self._begin()
 
     def _begin(self) -> None:
@@ -80,7 +81,10 @@ class Chat:
 
     def prepare(self) -> None:
         """Load what answers, while the first line is being typed."""
-        self.session.ready()
+        if not self._prepared:
+            self._prepared = True
+            self.session.ready()
+            self.started.warm()
 
     def say(self, *lines: str, kind: str = "note") -> None:
         """Show lines that are no reply."""
