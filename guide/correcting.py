@@ -84,12 +84,13 @@ class Correcting:
         return right._replace(utterance=rest._replace(text=text, readings=(*right.utterance.readings, *others), corrects=True))
 
     def _instead(self, utterance: Utterance, lent: Lent) -> Utterance:
-        """A number instead of one that is denied and is what is known of one fact: `no, not four litres, it is three and a half`."""
+        """A number instead of one that is denied and is what is known of one fact: `no, not four litres, it is three and a half`, `the water is not
+        six litres but five`."""
         words = split(regular(utterance.text))
         denied = next((number for number in numbers(words) if words[number.start - 1:number.start] == ["not"]), None)
         was = [Told(fact, value, "set") for fact, value in lent.known.items() if denied and _is_number(value) and value == denied.value]
-        number = self._reader.amounts.alone(utterance.text)
-        if number is None or len(was) != 1 or not self._fits(was[0], number):
+        number = self._reader.amounts.alone(utterance.text, [f"noun_{was[0].fact}"]) if len(was) == 1 else None
+        if number is None or not self._fits(was[0], number):
             return utterance
         clause = Reading(utterance.text, "report", utterance.likeliest(), (self._right(was[0], (utterance.text,), number),))
         return utterance._replace(readings=(clause,))
@@ -116,11 +117,11 @@ class Correcting:
         return any(_is_amount(told) for reading in (last.readings if last else ()) for told in reading.told) and self._reader.may_correct(text) and self._reader.corrects(text) and self._recounts(clean(text), last) is not None
 
     def _recounts(self, text: str, last: Turn | None) -> Mention | None:
-        """The one quantity of a text that says no more than how many there are, in containers too, or where some were used how many
-        were: `no no, two we burned`."""
+        """The one quantity of a text that says no more than how many there are, in words of what it puts right, in containers too, or where some were
+        used how many were: `no no, two we burned`."""
         how = {t.how for reading in last.readings for t in reading.told} if last else set()
         more = (*(("spending",) if how.difference(("set",)) else ()), *(("adding",) if "found" in how else ()))
-        return self._reader.amounts.alone(text, ("holder", *more))
+        return self._reader.amounts.alone(text, ("holder", *more), split(regular(last.text)) if last else ())
 
     def _fits(self, told: Told, number: Mention) -> bool:
         return _is_amount(told) and (number.sort == "bare" or told.fact in number.values)

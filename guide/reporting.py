@@ -15,6 +15,7 @@ from guide.talk.deciding import Decision
 
 NEXT_TO, SPOKEN_OF = 3, 0.0
 """Topics among which one counts as spoken of beside the first, where the words as such speak for it most and above this evidence."""
+MISSING, ALL_HERE = "persons_missing", "all_accounted"
 MORE = 4
 """Words of a clause that only counts some more."""
 Happening = Callable[[str, object, object], Event]
@@ -67,13 +68,23 @@ class Reporting:
                 found.append(happens(fact.id, True, was))
             elif was is True and (fact.ends_with in ended or told_now.get(fact.ended_by) is True and fact.id not in told_now):
                 found.append(happens(fact.id, False, was))
-        return found
+        return [*found, *_all_found(told_now, state, happens)]
 
     def allowed(self, fact: str, value: object) -> bool:
         """Whether a fact can have this value."""
         limits = self._facts[fact]
         return isinstance(value, (bool, str)) or isinstance(value, (int, float)) and limits.low <= value <= limits.high \
             and (limits.type != "int" or float(value).is_integer())
+
+
+def _all_found(told: Mapping[str, object], state: State, happens: Happening) -> list[Event]:
+    """Where people were missing, nobody is when all are here, and all are here when nobody is."""
+    missing, all_here = state.value(MISSING), state.value(ALL_HERE)
+    if not missing:
+        return []
+    if told.get(ALL_HERE) is True and MISSING not in told:
+        return [happens(MISSING, 0, missing)]
+    return [happens(ALL_HERE, True, all_here)] if told.get(MISSING) == 0 and ALL_HERE not in told and all_here is not True else []
 
 
 def _all_told(reading: Reading, used: Collection[str]) -> tuple[Told, ...]:

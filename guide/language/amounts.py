@@ -177,15 +177,17 @@ class AmountReader:
     def _nouns(self) -> list[str]:
         return self._units.lists("noun_")
 
-    def alone(self, text: str, more: Sequence[str] = ()) -> Mention | None:
-        """The one quantity of a text that says nothing else but words of correcting, and of these further lists: `no wait, it was two`."""
+    def alone(self, text: str, more: Sequence[str] = (), again: Collection[str] = ()) -> Mention | None:
+        """The one quantity of a text that says nothing else but words of correcting, of these further lists, and these `again`: `no wait, it was two`."""
         words = [self._mended(word) for word in split(countable(regular(text)))]
         words = self._units.without("corrects", _undenied(words[self._units.behind(words, "correcting", "hesitating"):]))
         found = mentions(words, self._units)
         if len(found) == 2 and found[0].values == found[1].values:
             words, found = words[:found[1].start], found[:1]  # `nine sir, nine!`
-        rest = [*words[:found[0].start], *words[found[0].stop:]] if len(found) == 1 else ["?"]
-        return found[0] if all(word in ",.;:-!" or self._units.among(word, ("recounting", *more)) for word in rest) else None
+        if len(found) != 1:
+            return None
+        rest = [*words[:found[0].start], *words[found[0].stop:]]
+        return found[0] if all(word in ",.;:-!" or word in again or self._units.among(word, ("recounting", *more)) for word in rest) else None
 
     def instead(self, texts: Sequence[str], fact: str, value: float, number: float) -> float:
         """What this number comes to instead of the one that the first of these texts counts for a fact, which came to so much: 300 after
@@ -237,7 +239,9 @@ class AmountReader:
             if wide and target and (wide.sort == target.sort or target.sort not in MEASURED):
                 target = wide  # with its holders it may be more: `half a litre in each`
             evidence = {name: value for name, value in evidence.items() if _parts(name)[0] not in ruled_out} if ruled_out else evidence
-            if here and here.number and self._ruling.adds(read.words, here):
+            if here and self._ruling.is_rest((around or read).words, wide or here):
+                evidence = {name: value for name, value in evidence.items() if _parts(name)[1] in ("set", "")}
+            elif here and here.number and self._ruling.adds(read.words, here):
                 evidence = _done_with(evidence, "found")
             elif here and self._ruling.spends(read.words, here):
                 evidence = _done_with(evidence, "used", {*self._items, *STORED})

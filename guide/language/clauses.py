@@ -272,13 +272,20 @@ _SCENE = pattern(r"^(?:(?:right|ok|okay|now|so|well|and|let us|lets|let's|please
                  r"(?:the )?next (?:card|scenario|exercise|drill))(?: (?:\d|one|two|three|four|five|six))?\s*[:.!]\s+", re.IGNORECASE)
 
 
-_SCENES = ("pretend", "imaginary", "exercise", "drill", "scenario", "card")
+_CARD = pattern(r"(?:^|(?<=[.!?;:] ))(?:(?:and|so|ok|now|then|right),? )*(?:"
+                r"(?:(?:the|our|my|this|your|first|second|third|next|last|another) )*(?:drill|exercise|scenario|training|situation) (?:card|sheet|script|paper)|"
+                r"(?:(?:first|second|third|next|last) )?card|(?:in|for) (?:our|the|this|my) (?:drill|exercise|scenario),? we (?:say|pretend|assume))"
+                r"(?: (?:no\.? ?)?(?:\d{1,2}|[a-h]|one|two|three|four|five|six|seven|eight|nine|ten))?(?: (?:says?|said|reads?|gives?|tells?|states?|has|puts?)(?: (?:us|you|me))?(?: that)?\b[:,]?|:)\s+", re.IGNORECASE)
+"""Says that what follows stands on the card of a drill, and so is so in it; `the card says` is the raft's own."""
+_SCENES = ("pretend", "imaginary", "exercise", "drill", "scenario", "card", "training", "situation")
 """Words one of which says that it is a drill; most texts have none, and need no pattern."""
 
 
 def without_scene(text: str) -> str:
-    """A text without words that only say that it is a drill, whose reports are told like any: `right, pretend. we are in the raft`."""
-    return _SCENE.sub("", text, count=1) or text if any(word in text.lower() for word in _SCENES) else text
+    """A text without words that only say that it is a drill, whose reports are told like any: `right, pretend. we are in the raft`, `card 2: ten of us`."""
+    if not any(word in text.lower() for word in _SCENES):
+        return text
+    return _SCENE.sub("", _CARD.sub("", text), count=1) or text
 
 
 def orders_on(text: str, before: str) -> bool:

@@ -23,6 +23,8 @@ _OR = (["or"], ["to"], ["maybe"], ["or", "maybe"], ["or", "so"])
 _RATHER = (["not"], ["of"], ["than"])
 _TO_COUNTED, _MORE = 4, frozenset("more left one".split())
 """Words behind `no` among which what it counts stands, and those that stand for it."""
+_LEAST_KCAL, _TO_EATEN = 100, 4
+"""What a number without a unit must be at least to be kilocalories, and words before it among which stands that it was eaten."""
 _PARTS = (0.25, 0.5, 0.75)
 _NUMBERED = (["day"], ["channel"], ["page"], ["step"], ["number"], ["chapter"], ["section"], ["phase"], ["rule"], ["ch"])
 """What a number behind it only names: `day 3`, `channel 16`."""
@@ -133,6 +135,8 @@ def _mention(words: list[str], number: Number, units: Units, fahrenheit: bool) -
     values = {} if article or words[number.start:number.stop] == ["nil"] else dict.fromkeys(TEMPERATURES, warmth)
     if marked:
         return Mention(number.start, max(degrees, warm), "degree", number.value, False, values)
+    if number.value >= _LEAST_KCAL and words[max(0, number.start - 1):number.start] != ["at"] and units.any("eaten", words[max(0, number.start - _TO_EATEN):number.start]):
+        return Mention(number.start, number.stop, "kcal", number.value, False, {"food": number.value})  # `we ate 1800 of it`
     return Mention(number.start, number.stop, "bare", number.value, article, values | _counts(number, article))
 
 

@@ -33,6 +33,16 @@ def all_here(text: str) -> bool:
     return bool(_ALL_HERE.search(regular(text)))
 
 
+_ALL_SO_MANY = pattern(rf"\b(?:all|aw) ({_N})(?= (?:of us|(?:are |is |have |has )?(?:\w+ )?(?:{_IN}|here|counted|present|accounted|safe|back|there))\b|\W*$)")
+
+
+def so_many(text: str) -> int:
+    """How many a clause says that all of them are, who are all here: `all five counted`; 0 where it does not say."""
+    found = _ALL_SO_MANY.search(regular(text))
+    counted = numbers([found[1]]) if found else []
+    return int(counted[0].value) if counted else 0
+
+
 def full_count(text: str) -> bool:
     """Whether an utterance that tells that the crew is in the raft gives their number as that of everybody: `in the raft, all four`."""
     said = regular(text)

@@ -14,6 +14,7 @@ from guide.patterns import pattern
 
 _ALSO = pattern(r"^(?:and|or|but|what about|how about)\b", re.IGNORECASE)
 _OF_SOME_KIND = pattern(r"^(?:(?:and|but|so) )?(?:an?|any|some)(?:one|body| \w+(?: \w+)?) (?:that|which|who)\b", re.IGNORECASE)
+_OF_A_SORT = pattern(r"^(?:(?:and|but|so) )?(?:the|that|this) (?:\w+ ){1,2}(?:one|thing|thingy)s?$", re.IGNORECASE)
 _SUMS_UP = pattern(r"^which (?:makes|leaves|gives|brings)\b[^?]*$", re.IGNORECASE)
 _SAYS_OF = pattern(r"^which (?:makes|leaves|gives|brings|is|are|was|were|has|holds)\b[^?]*$", re.IGNORECASE)
 _FOR = pattern(r"^(?:and )?(?:for|with)\b", re.IGNORECASE)
@@ -23,6 +24,7 @@ _TURNED = pattern(r"^(?:it|they|he|she|that|those|we)\b.*\b(?:again|back|open(?:
 _POINTS = pattern(r"^(?:it|that|they|this)(?:'?s|'?re)?\b(?:\W+\w+){0,3}\W*$", re.IGNORECASE)
 _SEEN = pattern(r"^(?:there (?:it|he|she|they) (?:is|are|goes|go)|(?:(?:and|but) )?(?:(?:i|we)(?: can(?:no|')?t?| have)?|can(?:no|')?t?) (?:see|c|saw|hear|heard|got|spotted) (?:it|him|her|them|that))(?: (?:now|yet|though|but))?(?: (?:but )?can (?:see|hear) (?:it|him|her|them))?\W*$",
                 re.IGNORECASE)
+_HAS_TOO = pattern(r"^(?:and )?(?:has|have|had|is|are|was|were) (?:an?|the|no|\d+|one|two|three|four|five|six)\b", re.IGNORECASE)
 _TURNS = pattern(r"\b(?:now|then|again|no|wait|actually|but|since|just|finally|instead|another)\b", re.IGNORECASE)
 
 
@@ -66,6 +68,10 @@ class Piece(NamedTuple):
         """Whether it names any thing of a kind: `a plane that circles, what does it tell us`."""
         return bool(_OF_SOME_KIND.match(self.text))
 
+    def is_of_a_sort(self) -> bool:
+        """Whether it names one of a sort and says nothing of it: `and the radar one`."""
+        return bool(_OF_A_SORT.match(self.text))
+
     def was(self, sentence: str) -> bool:
         """Whether it tells what was so and is not any more: `it was shut but it blew open`, `he was in the water, now he's in the raft`."""
         if not self.behind:
@@ -88,6 +94,17 @@ def only_sees(text: str) -> bool:
 def says_more(text: str, sentence: str) -> bool:
     """Whether a piece says more of what was just told: `the raft, which is certified for 12`."""
     return bool((_SUMS_UP if sentence.endswith("?") else _SAYS_OF).match(text))
+
+
+def goes_on_stating(text: str, before: str, sentence: str) -> bool:
+    """Whether a piece says more of what the one before it tells, without naming it again: `the raft is for six and has a coastal pack`."""
+    return bool(_HAS_TOO.match(text)) and not sentence.endswith("?") and joined(before, text, sentence) and has_verb(before) and not asks(before)
+
+
+def asked_behind(kinds: Sequence[str], texts: Sequence[str], at: int) -> bool:
+    """Whether what stands right behind a piece asks, or only names before that once more what is asked about: `the radar one, the SART, is it on?`"""
+    stop = next((n for n in range(at + 1, len(texts)) if kinds[n] == "question" or has_verb(texts[n])), len(texts))
+    return kinds[stop:stop + 1] == ["question"]
 
 
 def places(text: str) -> bool:

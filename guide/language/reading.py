@@ -98,6 +98,7 @@ def _counted_all(readings: list[Reading], text: str) -> list[Reading]:
 _AFTER_DARK = pattern(r"\b(?:after dark|at night|in the dark|middle of the night)\b")
 _MAKE_THAT, _WAS_SO = pattern(r"\bmake (?:that|it)\b"), pattern(r"\b(?:it|that|there) (?:is|was|were)\b|\b(?:was|were)\b")
 _REST_OF_ORDER = pattern(r"^(?:down|up|in|out|off|over|back|round|to)\b", re.IGNORECASE)
+_ALL_HERE = Told("all_accounted", True, "set")
 _SHOULD_WE = pattern(r"^(?:and |but |so |then )*(?:should|shall) (?:we|i|he|she|they|you)\b")
 _POINTS_OUT = pattern(r"^(?:and |but |so )?(?:that|this|it|they|those)\b", re.IGNORECASE)
 
@@ -231,12 +232,12 @@ class Reader:
         elsewhere = "report" in kinds and clauses.elsewhere(sentence)
         for number, (text, part, kind) in enumerate(zip(texts, parts, kinds)):
             counted = tuple(each for each in self._placed(part, amounts[number]) if self._high(each, sentence) and not (each.value == 0 and self._naming.is_name(part)))
-            yield Piece(text, part, kind, states[number], counted, texts[:number], texts[number + 1:], kinds[number + 1:number + 2] == ["question"], elsewhere)
+            yield Piece(text, part, kind, states[number], counted, texts[:number], texts[number + 1:], pieces.asked_behind(kinds, texts, number), elsewhere)
 
     def _put_as(self, number: int, texts: list[str], sentence: str, mood: str) -> str:
         """What a piece does by its own form: question, report or what_if."""
         text = texts[number]
-        if mood != "what_if" and (number > 0 and pieces.says_more(text, sentence) or len(texts) > 1 and pieces.places(text)):
+        if mood != "what_if" and (number > 0 and (pieces.says_more(text, sentence) or pieces.goes_on_stating(text, texts[number - 1], sentence)) or len(texts) > 1 and pieces.places(text)):
             return "report"
         return mood or self._kind(text, text is texts[-1] and sentence.endswith("?"))
 
@@ -259,7 +260,7 @@ class Reader:
         if piece.kind == "what_if" and piece.asks_rather():
             return "what_if", ()
         if piece.kind == "report":
-            if piece.asks_behind and (self._naming.is_name(piece.part) or piece.is_of_some_kind()):
+            if piece.asks_behind and (self._naming.is_name(piece.part) or piece.is_of_some_kind() or piece.is_of_a_sort()):
                 return "command", piece.of_what_is_asked()  # only what is asked about: `the beacon, must it float?`
             if piece.was(sentence) or pieces.only_sees(piece.text) and (background.told or any(reading.told for reading in before)):
                 return "report", ()
@@ -364,6 +365,8 @@ class Reader:
         yes_no = None if bare else self.facts.told(piece, states, REPORTED if kind == "report" else SUPPOSED, known)
         if yes_no and yes_no.fact in muster.OF_ALL and muster.spares_some(piece):
             yes_no = yes_no._replace(value=False)
+        if yes_no == _ALL_HERE and muster.so_many(piece):
+            told = [t for t in told if t.fact != "persons"] + [Told("persons", muster.so_many(piece), "set")]
         return (*told, yes_no) if yes_no and yes_no.fact not in {t.fact for t in told} else tuple(told)
 
     def _typed(self, amount: Amount) -> Value | None:

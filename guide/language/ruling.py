@@ -26,6 +26,9 @@ _TO_SIGHTED = 2
 _MORE, _TO_MORE = ("more", "another", "extra", "further", "additional"), 1
 """Words that make a quantity more of something, and how many words behind its number they stand."""
 
+_TO_REST = 5
+"""Words before a quantity among which stands that it is the rest."""
+
 
 class Spoken(NamedTuple):
     """What was spoken of before a sentence."""
@@ -88,6 +91,10 @@ class Ruling:
         """Whether a quantity is so much more of something, and not what is left: `two more gallons turned up`."""
         beside = [*words[target.start:target.stop], *words[target.stop:target.stop + _TO_MORE]]
         return any(word in beside for word in _MORE) and not self._units.any("is_left", words)
+
+    def is_rest(self, words: list[str], target: Mention) -> bool:
+        """Whether a quantity is what there is after the rest is gone: `down to one slab, 800 kcal`."""
+        return self._units.any("down_to", words[max(0, target.start - _TO_REST):target.start])
 
     def spends(self, words: list[str], target: Mention) -> bool:
         """Whether somebody used or lost a quantity, so that it is not what there is: `drank two bottles of 1 litre`, `water: two litres used`."""
