@@ -13,6 +13,7 @@ from guide.language.facts import Told
 from guide.language.mentions import Mention
 from guide.language.numbers import numbers, split
 from guide.language.reading import Reader
+from guide.language.units import FORCE_KN
 from guide.language.utterances import Lent, Reading, Utterance
 from guide.language.wording import clean, regular
 from guide.patterns import pattern
@@ -88,11 +89,13 @@ class Correcting:
         six litres but five`."""
         words = split(regular(utterance.text))
         denied = next((number for number in numbers(words) if words[number.start - 1:number.start] == ["not"]), None)
-        was = [Told(fact, value, "set") for fact, value in lent.known.items() if denied and _is_number(value) and value == denied.value]
-        number = self._reader.amounts.alone(utterance.text, [f"noun_{was[0].fact}"]) if len(was) == 1 else None
+        was = [Told(fact, value, "set") for fact, value in lent.known.items() if denied and _is_number(value) and value in (denied.value, _of_force(fact, denied.value))]
+        number = self._reader.amounts.alone(utterance.text, [f"noun_{was[0].fact}"], was[0].fact.split("_")) if len(was) == 1 else None
         if number is None or not self._fits(was[0], number):
             return utterance
-        clause = Reading(utterance.text, "report", utterance.likeliest(), (self._right(was[0], (utterance.text,), number),))
+        by_force = denied is not None and was[0].value != denied.value
+        right = was[0]._replace(value=_of_force(was[0].fact, number.number)) if by_force else self._right(was[0], (utterance.text,), number)
+        clause = Reading(utterance.text, "report", utterance.likeliest(), (right,))
         return utterance._replace(readings=(clause,))
 
     def _before(self, utterance: Utterance, last: Turn | None, lent: Lent) -> Corrected:
@@ -167,6 +170,11 @@ def _is_amount(told: Told) -> bool:
 
 def _is_number(value: object) -> TypeGuard[float]:
     return isinstance(value, (int, float)) and not isinstance(value, bool)
+
+
+def _of_force(fact: str, number: float) -> float | None:
+    """What a number is as a force of the wind, in knots; None of anything else."""
+    return FORCE_KN[int(number)] if fact == "wind_speed" and number in range(len(FORCE_KN)) else None
 
 
 def _counted_as(reading: Reading, how: dict[str, str]) -> Reading:

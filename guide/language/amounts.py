@@ -169,6 +169,10 @@ class AmountReader:
         """Whether a text has a quantity that may be an amount."""
         return any(not mention.article for mention in self._read(text, False).found)
 
+    def is_item(self, fact: str) -> bool:
+        """Whether a fact counts pieces of an item, as rockets."""
+        return fact in self._items and fact not in STORED
+
     def measures(self, text: str) -> bool:
         """Whether a text has a quantity of what is measured: `drank a litre`."""
         return any(mention.sort in MEASURED for mention in self._read(text, False).found)
@@ -241,12 +245,14 @@ class AmountReader:
             evidence = {name: value for name, value in evidence.items() if _parts(name)[0] not in ruled_out} if ruled_out else evidence
             if here and self._ruling.is_rest((around or read).words, wide or here):
                 evidence = {name: value for name, value in evidence.items() if _parts(name)[1] in ("set", "")}
-            elif here and here.number and self._ruling.adds(read.words, here):
-                evidence = _done_with(evidence, "found")
             elif here and self._ruling.spends(read.words, here):
                 evidence = _done_with(evidence, "used", {*self._items, *STORED})
+            elif here and here.number and self._ruling.adds(read.words, here):
+                evidence = _done_with(evidence, "found")
+            elif here and self._ruling.gives_out(read.words, here):
+                evidence = _done_with(evidence, "used", STORED)
             shy = target is None or target.article and target.number == 0.0  # `no water` is as seldom told as `the water is gone`
-            told = _likeliest(evidence, target, least.whole if shy and not lent and least.whole is not None else least.number, finds=not _FINDS.isdisjoint(read.words))
+            told = _likeliest(evidence, target, least.whole if shy and not lent and least.whole is not None else least.number, finds=not _FINDS.isdisjoint(read.words) and not (here and read.words[here.stop:here.stop + 1] == ["now"]))
             if told and target is None and (not self._is_meant(told[1], sentence, lent)
                                             or any(told[1].fact in each.values for each in (around or read).found if each.sort != "bare")):
                 continue  # `750 ml, that is all the water there is`
@@ -331,6 +337,8 @@ def _done_with(evidence: Mapping[str, float], done: str, facts: Collection[str] 
     found: dict[str, float] = {}
     for name, value in evidence.items():
         fact, how, words = _parts(name)
+        if done == "used" and how == "found" and (facts is None or fact in facts):
+            continue  # `fired another`
         if how != "set" or not words:
             name = label(fact, done) if how == "set" and (facts is None or fact in facts) else name
             found[name] = max(value, found.get(name, value))

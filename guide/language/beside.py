@@ -36,7 +36,7 @@ class Amount(NamedTuple):
 
 def settled(told: list[list[Amount]], before: Collection[str], pieces: Sequence[str], sentence: str) -> list[list[Amount]]:
     """The amounts of each piece of a sentence, each read by itself, as they stand beside each other. `before`: the facts that sentences before it told."""
-    told = _once(_without_former(_with_others(told, pieces, sentence), pieces), before)
+    told = _once(_without_former(_with_others(_without_more_exactly(told, pieces), pieces, sentence), pieces), before)
     return _added(_in_all(told, pieces, sentence), sentence)
 
 
@@ -48,6 +48,13 @@ def _once(told: list[list[Amount]], before: Collection[str]) -> list[list[Amount
         left.append([amount for amount in piece if not amount.again or amount.fact not in counted or amount.how == "set" and amount.value in (0, 1)])
         counted.update(amount.fact for amount in piece)
     return left
+
+
+def _without_more_exactly(told: list[list[Amount]], pieces: Sequence[str]) -> list[list[Amount]]:
+    """Without what a piece that has no verb only says once more of what was used or found right before it: `he drank one tin, half a litre`."""
+    return [[amount for amount in amounts if not (at and amount.how == "set" and not has_verb(pieces[at])
+                                                  and any(other.fact == amount.fact and other.value == amount.value and other.how != "set" for other in told[at - 1]))]
+            for at, amounts in enumerate(told)]
 
 
 def _without_former(told: list[list[Amount]], pieces: Sequence[str]) -> list[list[Amount]]:

@@ -231,7 +231,7 @@ class Reader:
         amounts = self.amounts.told(parts, sentence, least, Spoken(background.spoken_of, background.counted, background.told), fahrenheit=background.fahrenheit)
         elsewhere = "report" in kinds and clauses.elsewhere(sentence)
         for number, (text, part, kind) in enumerate(zip(texts, parts, kinds)):
-            counted = tuple(each for each in self._placed(part, amounts[number]) if self._high(each, sentence) and not (each.value == 0 and self._naming.is_name(part)))
+            counted = tuple(each for each in self._placed(part, amounts[number]) if self._high(each, sentence) and self._grows(each, part, sentence, background.known) and not (each.value == 0 and self._naming.is_name(part)))
             yield Piece(text, part, kind, states[number], counted, texts[:number], texts[number + 1:], pieces.asked_behind(kinds, texts, number), elsewhere)
 
     def _put_as(self, number: int, texts: list[str], sentence: str, mood: str) -> str:
@@ -306,6 +306,13 @@ class Reader:
     def _high(self, told: Told, sentence: str) -> bool:
         """Whether metres are a height of waves rather than how far off somebody is: `he is in the water, twenty metres`."""
         return told.fact != "wave_height" or self.names("wave_height", sentence) and not self._units.any("no_waves", split(regular(sentence)))
+
+    def _grows(self, told: Told, part: str, sentence: str, known: Mapping[str, object]) -> bool:
+        """Whether more of an item than is known may be told: only of what is named, found or put right (`so that's six` is of something else)."""
+        was = known.get(told.fact)
+        if told.how != "set" or not isinstance(was, int) or isinstance(was, bool) or not isinstance(told.value, int) or told.value <= was or not self.amounts.is_item(told.fact):
+            return True
+        return self.names(told.fact, sentence) or self.uses(part, len(part)) or self.corrects(sentence)
 
     def _supposes(self, sentence: str) -> bool:
         """Whether a sentence with a word that sets up a what-if, or may, is likelier one than anything else."""

@@ -21,6 +21,8 @@ _THE_SEA = pattern(r"\b(?:it|that) (?:is|was) [^,]*, (?:the|our) (?:sea|water)\b
 
 _BUT = frozenset("but except bar have has had still now only got is are was were".split())
 """Words between using and a quantity that may be what is left."""
+_TO_US = frozenset("us me given".split())
+"""To whom what was found was given."""
 _TO_SIGHTED = 2
 """Words behind an article within which what is sighted stands: `a big ship`."""
 _MORE, _TO_MORE = ("more", "another", "extra", "further", "additional"), 1
@@ -57,6 +59,8 @@ class Ruling:
             found.add("air_temperature")
         if "raft_capacity" in target.values and not self._units.any("capacity", words):
             found.add("raft_capacity")
+        if "raft_capacity" not in found and self._units.any("of_the_label", words) and not self._units.any("presence", words):
+            found.add("persons")  # `the stencil says 12 persons`
         if "sea_temperature" in target.values and not self._units.any("of_the_sea", words) and "sea_temperature" not in self._counts_about(spoken.topic or ""):
             found.add("sea_temperature")  # `it's hot, 34 degrees`
         behind = piece[target.stop:target.stop + _TO_SIGHTED]
@@ -91,6 +95,11 @@ class Ruling:
         """Whether a quantity is so much more of something, and not what is left: `two more gallons turned up`."""
         beside = [*words[target.start:target.stop], *words[target.stop:target.stop + _TO_MORE]]
         return any(word in beside for word in _MORE) and not self._units.any("is_left", words)
+
+    def gives_out(self, words: list[str], target: Mention) -> bool:
+        """Whether a quantity of what is stored was given out or used on somebody: `washed his eyes with half a litre`."""
+        before = words[:target.start]
+        return self._units.any("giving_out", before) and _TO_US.isdisjoint(before) and not self._units.any("is_left", words)
 
     def is_rest(self, words: list[str], target: Mention) -> bool:
         """Whether a quantity is what there is after the rest is gone: `down to one slab, 800 kcal`."""
