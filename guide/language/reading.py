@@ -100,6 +100,7 @@ _MAKE_THAT, _WAS_SO = pattern(r"\bmake (?:that|it)\b"), pattern(r"\b(?:it|that|t
 _REST_OF_ORDER = pattern(r"^(?:down|up|in|out|off|over|back|round|to)\b", re.IGNORECASE)
 _ALL_HERE = Told("all_accounted", True, "set")
 _SHOULD_WE = pattern(r"^(?:and |but |so |then )*(?:should|shall) (?:we|i|he|she|they|you)\b")
+_ITEM_LEAD = pattern(r"^(?:and|but|so|now|then) (?=(?:the|a|an|our|that)\b)", re.IGNORECASE)
 _POINTS_OUT = pattern(r"^(?:and |but |so )?(?:that|this|it|they|those)\b", re.IGNORECASE)
 
 
@@ -260,7 +261,7 @@ class Reader:
         if piece.kind == "what_if" and piece.asks_rather():
             return "what_if", ()
         if piece.kind == "report":
-            if piece.asks_behind and (self._naming.is_name(piece.part) or piece.is_of_some_kind() or piece.is_of_a_sort()):
+            if piece.asks_behind and (self._naming.is_name(_ITEM_LEAD.sub("", piece.part)) or piece.is_of_some_kind() or piece.is_of_a_sort()):
                 return "command", piece.of_what_is_asked()  # only what is asked about: `the beacon, must it float?`
             if piece.was(sentence) or pieces.only_sees(piece.text) and (background.told or any(reading.told for reading in before)):
                 return "report", ()

@@ -21,7 +21,8 @@ _OVER = pattern(r"^(?:and |but |so )?(?:it |that )?(?:has |is )?(?:all |just |fi
 """Says that something is over, and not what. Nobody is spoken of: `he has stopped` may be his breathing. What may be over so stands in the
 lexicon: breathing that stopped has not begun again."""
 _NO_NAME = r"(?!The\b|It\b|He\b|She\b|They\b|We\b|You\b|That\b|This\b|Our\b|My\b|His\b|Her\b|No\b|Nobody\b|None\b|All\b|Every|There\b|Some|One\b|Two\b|Both\b|Yes\b|Ok\b|And\b|But\b|Now\b|So\b|Still\b|Is\b|Are\b)"
-_WHO = pattern(rf"^(?:(?:[Aa]nd|[Bb]ut|[Nn]ow|[Oo]k|[Ss]o)[, ]+)*(I'?m?|{_NO_NAME}[A-Z][a-z]+)(?:'s)? (?!and |or )\w+")
+_WHO = pattern(rf"^(?:(?:[Aa]nd|[Bb]ut|[Nn]ow|[Oo]k|[Ss]o)[, ]+)*(I'?m?(?= (?!and |or )\w)|{_NO_NAME}[A-Z][a-z]+(?='s \w|"
+               r" (?:is|isn't|was|wasn't|has|hasn't|does|doesn't|did|didn't|looks?|seems?|feels?|woke|came|says?|stopped|started|can|can't|got|gets)\b))")
 _NAMED = pattern(rf"\b{_NO_NAME}[A-Z][a-z]+\b")
 _ONESELF = pattern(r"\b(?:[Ii]|[Ii]'m|[Mm]y|[Mm]e|[Ii]m)\b")
 _ASKS_ON = pattern(r"^(?:and |but |so |ok )*(?:why(?: not)?|how come|where|when|who|how|how (?:long|far|often|much|many|so)|which one|what for|says who|since when|with what)"
