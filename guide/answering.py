@@ -290,6 +290,8 @@ class Answering:
         self._sounded = decision.sounds
         if (decision.outcome != "answered" or decision.topics[0] == "what_done") and (listed := list_asked(text, self.knowledge)):
             decision = Decision("answered", (listed,))
+        if decision.outcome != "answered" and not talk.begun and self._reader.introduces(utterance):
+            decision = Decision("answered", ("what_can_you_do",))
         before = self._log.state
         if any(reading.kind == "what_if" for reading in utterance.readings) or self._following.varies(utterance, self._question):
             return self._suppose(text, utterance, decision)

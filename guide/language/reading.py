@@ -101,6 +101,9 @@ _REST_OF_ORDER = pattern(r"^(?:down|up|in|out|off|over|back|round|to)\b", re.IGN
 _ALL_HERE = Told("all_accounted", True, "set")
 _SHOULD_WE = pattern(r"^(?:and |but |so |then )*(?:should|shall) (?:we|i|he|she|they|you)\b")
 _ITEM_LEAD = pattern(r"^(?:and|but|so|now|then) (?=(?:the|a|an|our|that)\b)", re.IGNORECASE)
+_OF_ONESELF = frozenset("here i we my us".split())
+_LONG_AGO = pattern(r"\b(?:years ago|last|was|were|had|used to|once|poem|speech|joke|story|missed|failed)\b")
+"""Words of a tale, or of something that is to be written."""
 _POINTS_OUT = pattern(r"^(?:and |but |so )?(?:that|this|it|they|those)\b", re.IGNORECASE)
 
 
@@ -149,6 +152,13 @@ class Reader:
         """Whether a text is no more than the name of a thing, which asks about it and tells nothing: `hand flare`, `the drinking water`."""
         words = tokens(text)
         return self._naming.is_name(text) or len(words) == 1 and self._units.any("never_alone", words)
+
+    def introduces(self, utterance: Utterance) -> bool:
+        """Whether an utterance says who writes, of what craft or for what lesson, and neither asks nor tells anything: `harbour pilot, revising for my orals`."""
+        states = all(reading.kind in ("report", "command") and not reading.told for reading in utterance.readings)
+        words = split(regular(utterance.text))
+        of_oneself = not _OF_ONESELF.isdisjoint(words) and not _LONG_AGO.search(regular(utterance.text))
+        return states and bool(utterance.readings) and of_oneself and self._units.any("introduces", words)
 
     def names(self, fact: str, text: str) -> bool:
         """Whether a text names the thing that a fact counts."""
