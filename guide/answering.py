@@ -290,8 +290,8 @@ class Answering:
         self._sounded = decision.sounds
         if (decision.outcome != "answered" or decision.topics[0] == "what_done") and (listed := list_asked(text, self.knowledge)):
             decision = Decision("answered", (listed,))
-        if decision.outcome != "answered" and not talk.begun and self._reader.introduces(utterance):
-            decision = Decision("answered", ("what_can_you_do",))
+        if decision.outcome != "answered" and not talk.begun:
+            utterance, decision = self._introduced(talk, utterance, decision)
         before = self._log.state
         if any(reading.kind == "what_if" for reading in utterance.readings) or self._following.varies(utterance, self._question):
             return self._suppose(text, utterance, decision)
@@ -323,6 +323,15 @@ class Answering:
         if left and (dated.asks or not turn.question):
             turn = turn._replace(question=Question(turn.topic or "", text, {}, tuple(left)))
         return self._explained(turn, question, decision) if question else turn
+
+    def _introduced(self, talk: Talk, utterance: Utterance, decision: Decision) -> tuple[Utterance, Decision]:
+        """The first words of a talk, in which somebody says who he is: what he asks beside that, or what the guide can do."""
+        if self._reader.introduces(utterance):
+            return utterance, Decision("answered", ("what_can_you_do",))
+        rest = self._reader.without_introduction(utterance.text)
+        asked = self._telling.heard(talk, self._understanding.read(rest, self._before).utterance) if rest != utterance.text else utterance
+        found = self._deciding.decide(talk, asked) if asked is not utterance else decision
+        return (asked._replace(text=utterance.text), found) if found.outcome == "answered" else (utterance, decision)
 
     def _explained(self, turn: Turn, question: Asked, decided: Decision, chosen: Mapping[str, str] = MappingProxyType({})) -> Turn:
         """The reply to a question about the plan: with reasons from it, or asking back for the part that is unclear."""

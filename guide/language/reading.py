@@ -160,6 +160,13 @@ class Reader:
         of_oneself = not _OF_ONESELF.isdisjoint(words) and not _LONG_AGO.search(regular(utterance.text))
         return states and bool(utterance.readings) and of_oneself and self._units.any("introduces", words)
 
+    def without_introduction(self, text: str) -> str:
+        """A text without the sentences before its last in which somebody only says who he is: `I keep the records of six tugs. how often is a raft serviced`."""
+        said = cutting.sentences(clean(text))
+        while len(said) > 1 and self.introduces(self.read(said[0])):
+            said = said[1:]
+        return " ".join(said)
+
     def names(self, fact: str, text: str) -> bool:
         """Whether a text names the thing that a fact counts."""
         return self._units.any(f"noun_{fact}", split(regular(text)))
