@@ -14,7 +14,7 @@ from guide.counting import in_date
 from guide.following import Following, goes_on_supposing, meant_by_done, supposing_as_well
 from guide.guidance import Guidance
 from guide.knowledge.records import Step
-from guide.language.facts import Told
+from guide.language.facts import OF_SOMEBODY, Told
 from guide.language.matching import Candidate
 from guide.language.reading import Reader
 from guide.language.utterances import Reading, Utterance
@@ -26,7 +26,7 @@ from guide.planning.planner import NextStep, plan
 from guide.quantities import Question, no_idea
 from guide.reporting import Reporting, counted, uncounted
 from guide.state.facts import State, changed, last_undoable, same, supposing
-from guide.talk.before import Talk, asks_on, subject
+from guide.talk.before import Talk, asks_on, of_another, subject
 from guide.talk.deciding import Deciding, Decision
 from guide.talk.telling import Telling
 from guide.turn import Change, Turn, in_short
@@ -140,6 +140,8 @@ class Answering:
         whether, before = self.last.whether if self.last else None, self._log.state
         told = told_too(text, whether or self._told_last(), self.knowledge, self._reader)
         told = told or (answered_whether(text, whether) if whether else contradicted(text, self.last.readings) if self.last else None)
+        if told and told.fact.startswith(OF_SOMEBODY) and self.last and of_another(text, self.last.text):
+            return None  # `Tom is seasick`, `I'm not`
         told = told or self._undone(text)
         facts = (told,) if told else self._told_count(text)
         if not facts:

@@ -96,8 +96,8 @@ class Doubting:
             words = [] if self._units.any("noun_persons", counted) else [stem(word) for word in counted]
         elif told.value is not True or not told.fact.startswith(OF_SOMEBODY):
             return False
-        if words[:1] == ["can"]:
-            return False  # `can see a woman in the water`
+        if words[:1] in (["can"], ["person"]):
+            return False  # `can see a woman in the water`, `person overboard`
         words = words[words[:1] in (["the"], ["our"], ["my"], ["a"], ["that"]):]
         return any(" ".join(words[:size]) in self._items() for size in range(1, LONGEST_NAME + 1))
 

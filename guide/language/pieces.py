@@ -20,6 +20,7 @@ _SAYS_OF = pattern(r"^which (?:makes|leaves|gives|brings|is|are|was|were|has|hol
 _FOR = pattern(r"^(?:and )?(?:for|with)\b", re.IGNORECASE)
 _PAST = pattern(r"\b(?:was|were|had been)\b")
 _NOW = pattern(r"^(?:but )?now\b", re.IGNORECASE)
+_MENDED = pattern(r"^(?:(?:and|so|then) )*(?:i|we|he|she|they|somebody|someone) (?:have |has |had )?(?:bandaged|dressed|stopped|patched|plugged|pumped|fixed|mended|sorted|put (?:it|that) out|righted|bound|stitched|closed|shut)\b")
 _TURNED = pattern(r"^(?:it|they|he|she|that|those|we)\b.*\b(?:again|back|open(?:ed)?|undone|loose|adrift|gone|off|out|failed|died|stopped|burst|broke|parted|snapped|fine|alright|all right|ok)\b", re.IGNORECASE)
 _POINTS = pattern(r"^(?:it|that|they|this)(?:'?s|'?re)?\b(?:\W+\w+){0,3}\W*$", re.IGNORECASE)
 _SEEN = pattern(r"^(?:there (?:it|he|she|they) (?:is|are|goes|go)|(?:(?:and|but) )?(?:(?:i|we)(?: can(?:no|')?t?| have)?|can(?:no|')?t?) (?:see|c|saw|hear|heard|got|spotted) (?:it|him|her|them|that))(?: (?:now|yet|though|but))?(?: (?:but )?can (?:see|hear) (?:it|him|her|them))?\W*$",
@@ -78,7 +79,7 @@ class Piece(NamedTuple):
             return False
         said, but = regular(self.text), f" but {regular(self.behind[0])}" in regular(sentence)
         if _PAST.search(said):
-            return " but " in sentence or bool(_NOW.match(self.behind[0]))
+            return " but " in sentence or bool(_NOW.match(self.behind[0])) or bool(_MENDED.match(regular(self.behind[0])))
         return but and bool(_TURNED.match(regular(self.behind[0])))
 
     def points_back(self) -> bool:
