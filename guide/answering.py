@@ -226,7 +226,7 @@ class Answering:
         if question and question.wants and no_idea(text):
             turn = self._reply(text, Decision("answered", (question.topic,)), None, before, question=question)
             return turn._replace(notes=(_NO_FIGURE,), question=None)
-        found = self._following.given(text, question, self._log.at)
+        found = None if asides.recounts(text) else self._following.given(text, question, self._log.at)  # `it was one` puts right what was told
         if found is None or self._tells_state(text) or self._understanding.refers(text, self._before):
             return None
         events, notes = self._reporting.asserted(found.utterance, before, self._log.heard(text))

@@ -33,6 +33,7 @@ _ALSO = pattern(r"(?:and|but|also|plus)\b")
 _SAID_OF = pattern(r"\b(?:said|told(?: you)?|typed|wrote|reported|put down|gave you)(?: \w+){0,2} (?:about|of|on|for)\b")
 _THAT = pattern(r"\b(?:that|this|it|last)\b")
 _RECOUNTS = pattern(r"\b(?:was|were)(?: only| just)?\b")
+_COUNTS_IT = pattern(r"^(?:but |and |so )?(?:it|that|there) (?:was|were)\b")
 _CHOOSING = frozenset("1 2 3 one two three first second third the number option that please a i mean".split())
 _NUMBER_CHOICE = {"1": 0, "one": 0, "first": 0, "2": 1, "two": 1, "second": 1, "3": 2, "three": 2, "third": 2}
 
@@ -80,6 +81,11 @@ def said_after_done(text: str) -> tuple[str, bool]:
 def recounts(text: str) -> bool:
     """Whether an amount is put right: `it was only two`."""
     return bool(_RECOUNTS.search(regular(text)))
+
+
+def counts_it(text: str) -> bool:
+    """Whether a text begins with how many of what was told it was: `it was one`, `that was only two`."""
+    return bool(_COUNTS_IT.match(regular(text)))
 
 
 def says_neither(text: str) -> bool:

@@ -46,7 +46,8 @@ class Correcting:
         """The readings of a text, with what it puts right in itself (`five flares, no, six`) or of the turn before."""
         text = clean(text)
         if not self._reader.may_correct(text):
-            return Corrected(self._reader.read(text, lent))
+            plain = self._reader.read(text, lent)
+            return self._before(plain._replace(corrects=True), last, lent) if self._counts_again(text, last) else Corrected(plain)
         if self.recounts(text, last):  # `nine sir, nine! i forgot myself`
             return self._before(self._reader.read(text, lent), last, lent)
         for stop in itertools.islice(_STOP.finditer(text), MOST_STOPS):
@@ -114,6 +115,11 @@ class Correcting:
             return Corrected(utterance._replace(readings=(clause,)), unclear=len(right) > 1) if right else Corrected(utterance)
         how = {t.fact: t.how for _, t in told} if asides.recounts(utterance.text) else {}
         return Corrected(utterance._replace(readings=tuple(_counted_as(reading, how) for reading in utterance.readings)))
+
+    def _counts_again(self, text: str, last: Turn | None) -> bool:
+        """Whether a few words say how many it was that the turn before told: `it was one`."""
+        told = [t for reading in last.readings for t in reading.told if reading.kind == "report" and _is_amount(t)] if last else []
+        return len(told) == 1 and asides.counts_it(text) and self._recounts(text, last) is not None
 
     def recounts(self, text: str, last: Turn | None) -> bool:
         """Whether a text corrects an amount of the turn before, and says no more than how many there are."""

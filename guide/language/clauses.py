@@ -162,7 +162,7 @@ def asks(text: str) -> bool:
     words = words[words[:1] in (["and"], ["but"], ["so"]):]
     if text.rstrip().endswith("?") or words[-2:] == ["of", "what"]:
         return True
-    if not words or words[0] not in ASKING:
+    if not words or words[0] not in ASKING or says_what_is_left(text):
         return False
     if words[0] == "is" and words[1:2] in (["a"], ["an"], ["one"], ["no"]) and words[2:]:
         return not _JUDGED.isdisjoint(words[2:])  # `is a hole in the tube`, of who leaves out `there`
@@ -174,6 +174,15 @@ def asks(text: str) -> bool:
     if words[0] in ("is", "are") and words[2:] and (not _JUDGED.isdisjoint(words[2:]) or _ASKS_OF_NAME.search(text)):
         return True  # `is bleeding normal`, `is Tom bleeding`
     return words[0] not in _AUXILIARIES or bool(subject) and subject[0] in _SUBJECTS
+
+
+_WHAT_IS_LEFT = pattern(r"^(?:(?:and|but|so) )*(?:what|all) (?:is left|we have(?: left| got)?|remains|there is|i have|we got)(?: \w+){0,4} (?:is|are|comes to)\b")
+"""Says how much there is, and asks nothing: `what's left to eat is about 3600 kcal`."""
+
+
+def says_what_is_left(text: str) -> bool:
+    """Whether a text that begins like a question says how much there is: `what's left to eat is about 3600 kcal`."""
+    return bool(_WHAT_IS_LEFT.match(regular(text)))
 
 
 _AFFIRMED = {"not": "", "never": "", "no": "the", "nobody": "somebody", "none": "all", "nothing": "something", "without": "with",
@@ -268,15 +277,16 @@ def tells_as_done(text: str, before: str, sentence: str) -> bool:
     return bool(words) and words[0] in _SAME_FORM and bool(_DONE_FIRST.match(lead_off(before)))
 
 
-_SCENE = pattern(r"^(?:(?:right|ok|okay|now|so|well|and|let us|lets|let's|please)\b[ ,]*)*(?:(?:now )?(?:in |into )?(?:pretend|imaginary|exercise|drill) (?:mode|time)|pretend|(?:(?:in|into|back to|here is|here's) )?(?:the|our|a|my) (?:scenario|exercise|drill)|scenario|exercise|drill|"
+_SCENE = pattern(r"^(?:(?:right|ok|okay|now|so|well|and|let us|lets|let's|please)\b[ ,]*)*(?:(?:now )?(?:in |into )?(?:pretend|imaginary|exercise|drill) (?:mode|time)|(?:for )?pretend|(?:(?:in|into|back to|here is|here's) )?(?:the|our|a|my) (?:scenario|exercise|drill)|scenario|exercise|drill|"
                  r"(?:the )?next (?:card|scenario|exercise|drill))(?: (?:\d|one|two|three|four|five|six))?\s*[:.!]\s+", re.IGNORECASE)
 
 
 _CARD = pattern(r"(?:^|(?<=[.!?;:] ))(?:(?:and|so|ok|now|then|right),? )*(?:"
                 r"(?:(?:the|our|my|this|your|first|second|third|next|last|another) )*(?:drill|exercise|scenario|training|situation) (?:card|sheet|script|paper)|"
                 r"(?:(?:first|second|third|next|last) )?card|(?:in|for) (?:our|the|this|my) (?:drill|exercise|scenario),? we (?:say|pretend|assume))"
-                r"(?: (?:no\.? ?)?(?:\d{1,2}|[a-h]|one|two|three|four|five|six|seven|eight|nine|ten))?(?: (?:says?|said|reads?|gives?|tells?|states?|has|puts?)(?: (?:us|you|me))?(?: that)?\b[:,]?|:)\s+", re.IGNORECASE)
+                r"(?: (?:no\.? ?)?(?:\d{1,2}|[a-h]|one|two|three|four|five|six|seven|eight|nine|ten))?(?: (?:says?|said|reads|gives?|tells?|states?|has|puts?)(?: (?:us|you|me))?(?: that)?\b[:,]?|:)\s+", re.IGNORECASE)
 """Says that what follows stands on the card of a drill, and so is so in it; `the card says` is the raft's own."""
+_FOR_PRETEND = pattern(r"^for pretend,? |(?<=\b)pretend-(?=\w)", re.IGNORECASE)
 _SCENES = ("pretend", "imaginary", "exercise", "drill", "scenario", "card", "training", "situation")
 """Words one of which says that it is a drill; most texts have none, and need no pattern."""
 
@@ -285,7 +295,7 @@ def without_scene(text: str) -> str:
     """A text without words that only say that it is a drill, whose reports are told like any: `right, pretend. we are in the raft`, `card 2: ten of us`."""
     if not any(word in text.lower() for word in _SCENES):
         return text
-    return _SCENE.sub("", _CARD.sub("", text), count=1) or text
+    return _SCENE.sub("", _CARD.sub("", _FOR_PRETEND.sub("", text)), count=1) or text
 
 
 def orders_on(text: str, before: str) -> bool:

@@ -345,6 +345,8 @@ class Reader:
         """question or report (of which some tell nothing); `marked`: a question mark ends it."""
         if marked or clauses.asks(piece):
             return "question"
+        if clauses.says_what_is_left(piece):
+            return "report"
         evidence = self.kinds(piece)
         if not evidence or clauses.orders(piece) or not clauses.has_verb(piece) and not clauses.asking_word(piece):
             return "report"

@@ -21,6 +21,9 @@ _THE_SEA = pattern(r"\b(?:it|that) (?:is|was) [^,]*, (?:the|our) (?:sea|water)\b
 
 _BUT = frozenset("but except bar have has had still now only got is are was were".split())
 """Words between using and a quantity that may be what is left."""
+_ALSO = (["also"], ["plus"])
+"""Words with which more of what is stored is counted: `also four pints in bottles`."""
+_SENT = frozenset("let set sent shot".split())
 _TO_US = frozenset("us me given".split())
 """To whom what was found was given."""
 _TO_SIGHTED = 2
@@ -94,7 +97,8 @@ class Ruling:
     def adds(self, words: list[str], target: Mention) -> bool:
         """Whether a quantity is so much more of something, and not what is left: `two more gallons turned up`."""
         beside = [*words[target.start:target.stop], *words[target.stop:target.stop + _TO_MORE]]
-        return any(word in beside for word in _MORE) and not self._units.any("is_left", words)
+        first = words[:1] in _ALSO and not set(STORED).isdisjoint(target.values)
+        return (first or any(word in beside for word in _MORE)) and not self._units.any("is_left", words)
 
     def gives_out(self, words: list[str], target: Mention) -> bool:
         """Whether a quantity of what is stored was given out or used on somebody: `washed his eyes with half a litre`."""
@@ -107,9 +111,11 @@ class Ruling:
 
     def spends(self, words: list[str], target: Mention) -> bool:
         """Whether somebody used or lost a quantity, so that it is not what there is: `drank two bottles of 1 litre`, `water: two litres used`."""
-        if self._units.at("spent_behind", words, self._behind_noun(words, target)):
-            return True
-        before = words[:target.start]
+        before, behind = words[:target.start], self._behind_noun(words, target)
+        if self._units.at("spent_behind", words, behind) or words[behind:behind + 1] == ["off"] and not _SENT.isdisjoint(before):
+            return True  # `let one rocket off`
+        if before[-1:] == ["by"] and self._units.any("going_down", before):
+            return True  # `water went down by two litres`
         spent = any(self._units.find(name, before) >= 0 for name in ("spending", "losing")) and not any(self._units.any(name, before) for name in ("gathering", "is_left"))
         return spent and not self._units.any("is_left", words) and _BUT.isdisjoint(before)
 
