@@ -21,7 +21,9 @@ def started() -> Started:
 
 
 def _value(text: str) -> object:
-    return _ANY if not text else _VALUES[text] if text in _VALUES else float(text)
+    if not text:
+        return _ANY
+    return _VALUES[text] if text in _VALUES else text if text[0].isalpha() else float(text)
 
 
 @pytest.mark.parametrize("line", LINES)

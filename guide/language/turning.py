@@ -31,6 +31,10 @@ NEXT = 2
 """Clauses behind that which tells within which it is undone."""
 
 
+_ASKS_WHETHER = pattern(r"\bor (?:do|should|shall|can|will|is|are|leave|keep|wait|not)\b")
+"""`shut it or do we choke` shuts nothing."""
+
+
 class Turning:
     """Turns round what is undone in the same breath, with one knowledge. Holds no state of a conversation."""
 
@@ -77,7 +81,7 @@ class Turning:
 
     def _undoes(self, told: Told, reading: Reading, later: Reading) -> bool:
         """Whether a later clause undoes what one tells, and does not tell it again."""
-        if later.kind == "question" or any(each.fact == told.fact and each.value == told.value for each in later.told):
+        if later.kind == "question" or _ASKS_WHETHER.search(regular(later.clause)) or any(each.fact == told.fact and each.value == told.value for each in later.told):
             return False
         said = regular(later.clause)
         if told.fact.startswith(_OF_PEOPLE) and not told.value and len(tokens(said)) <= 4:
