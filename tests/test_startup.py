@@ -2,14 +2,17 @@
 from __future__ import annotations
 
 import json
+import re
 import subprocess
 import sys
+import threading
 from importlib import import_module
 from pathlib import Path
 
 import pytest
 
 from guide.patterns import pattern
+from guide.starting import start
 
 ROOT = Path(__file__).resolve().parent.parent
 UNUSED = {"guide.knowledge.compiling", "guide.knowledge.nodes", "guide.knowledge.reading", "guide.figures.catalogue", "guide.figures.model", "guide.stores.packs"}
@@ -95,3 +98,20 @@ def test_every_pattern_that_is_compiled_late_is_a_good_one() -> None:
     found = [value for name in names if "pattern(" in (ROOT / f"{name.replace('.', '/')}.py").read_text(encoding="utf-8")
              for value in vars(import_module(name)).values() if isinstance(value, later)]
     assert len(found) > 40 and all(value.pattern is not None for value in found)
+
+
+def test_once_warm_no_sentence_waits_for_a_pattern(monkeypatch: pytest.MonkeyPatch) -> None:
+    started = start()
+    before = set(threading.enumerate())
+    started.warm()
+    for thread in set(threading.enumerate()) - before:
+        thread.join()
+
+    def compiles(text: str, flags: int = 0) -> re.Pattern[str]:
+        raise AssertionError(text)
+
+    monkeypatch.setattr("guide.patterns.re.compile", compiles)
+    session = started.session()
+    for text in ("the drogue is out but the floor is soft", "no wait, it was the other raft", "two of us are seasick, what do we take"):
+        assert session.answer(text).topic
+    assert session.state.known()
