@@ -116,8 +116,10 @@ class Ruling:
             return True  # `let one rocket off`
         if before[-1:] == ["by"] and self._units.any("going_down", before):
             return True  # `water went down by two litres`
-        spent = any(self._units.find(name, before) >= 0 for name in ("spending", "losing")) and not any(self._units.any(name, before) for name in ("gathering", "is_left"))
-        return spent and not self._units.any("is_left", words) and _BUT.isdisjoint(before)
+        verb = max(self._units.find(name, before) for name in ("spending", "losing"))
+        if verb < 0 or any(self._units.any(name, before) for name in ("gathering", "is_left")):
+            return False
+        return not self._units.any("is_left", words) and _BUT.isdisjoint(before[verb:])
 
     def _behind_noun(self, words: list[str], target: Mention) -> int:
         """Where what is said of a quantity begins: behind what it counts, `two litres of water`, `two rockets`."""
