@@ -17,6 +17,7 @@ from guide.knowledge.records import Step
 from guide.language.facts import OF_SOMEBODY, Told
 from guide.language.matching import Candidate
 from guide.language.reading import Reader
+from guide.language.units import Units
 from guide.language.utterances import Reading, Utterance
 from guide.language.wording import clean
 from guide.log import Log
@@ -28,6 +29,7 @@ from guide.reporting import Reporting, counted, uncounted
 from guide.state.facts import State, changed, last_undoable, same, supposing
 from guide.talk.before import Talk, asks_on, of_another, subject
 from guide.talk.deciding import Deciding, Decision
+from guide.talk.introducing import Introducing
 from guide.talk.telling import Telling
 from guide.turn import Change, Turn, in_short
 from guide.understanding import Before, Understanding
@@ -58,6 +60,7 @@ class Answering:
         self._deciding, self._telling = deciding or Deciding(reader.matcher), telling or Telling(knowledge, reader)
         self._whys, self._reporting = Whys(knowledge, reader, self._deciding), Reporting(knowledge, reader.after_all)
         self._understanding = Understanding(knowledge, reader)
+        self._introducing = Introducing(Units(knowledge.language.words), reader)
         self._unclear: Unclear | None = None
         self.last: Turn | None = None
         self._subject: str | None = None
@@ -328,9 +331,9 @@ class Answering:
 
     def _introduced(self, talk: Talk, utterance: Utterance, decision: Decision) -> tuple[Utterance, Decision]:
         """The first words of a talk, in which somebody says who he is: what he asks beside that, or what the guide can do."""
-        if self._reader.introduces(utterance):
+        if self._introducing.introduces(utterance):
             return utterance, Decision("answered", ("what_can_you_do",))
-        rest = self._reader.without_introduction(utterance.text)
+        rest = self._introducing.without(utterance.text)
         asked = self._telling.heard(talk, self._understanding.read(rest, self._before).utterance) if rest != utterance.text else utterance
         found = self._deciding.decide(talk, asked) if asked is not utterance else decision
         return (asked._replace(text=utterance.text), found) if found.outcome == "answered" else (utterance, decision)

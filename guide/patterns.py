@@ -3,6 +3,7 @@ may be compiled while nobody waits."""
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 from typing import Any, cast
 
 
@@ -29,17 +30,15 @@ class _Later:
 
 
 _METHODS = ("search", "match", "fullmatch", "sub", "findall", "finditer", "split")
-_waiting: list[_Later] = []
 
 
 def pattern(text: str, flags: int = 0) -> re.Pattern[str]:
     """As `re.compile`, but an expression that is no good raises re.error at its first use."""
-    later = _Later(text, flags)
-    _waiting.append(later)
-    return cast("re.Pattern[str]", later)
+    return cast("re.Pattern[str]", _Later(text, flags))
 
 
-def compile_waiting() -> None:
-    """Compile all that were made so far: for a moment in which nobody waits."""
-    while _waiting:
-        _waiting.pop().compile()
+def compile_among(values: Iterable[object]) -> None:
+    """Compile those of these values that are patterns: for a moment in which nobody waits."""
+    for value in values:
+        if isinstance(value, _Later):
+            value.compile()

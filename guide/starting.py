@@ -79,12 +79,10 @@ class Started:
         """Do what first sentences would wait for before there is one: hold a short talk with nobody, then compile, beside whatever goes on, the
         patterns that it did not need."""
         from threading import Thread
-
-        from guide.patterns import compile_waiting
         talk = self.session()
         for text in _TALK:
             talk.answer(text)
-        Thread(target=compile_waiting, daemon=True).start()
+        Thread(target=self.reader.compile_patterns, daemon=True).start()
 
     def _has(self, event: Event) -> bool:
         fact = self.knowledge.facts.get(event.name)

@@ -1,6 +1,7 @@
 """Whether something is so: a crew that asks is told what was noted and asked back, and `yes` or `no` then tells it."""
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from typing import NamedTuple
 
@@ -43,7 +44,7 @@ def asked_whether(utterance: Utterance, knowledge: Knowledge, reader: Reader) ->
     rival = next((other for other, label in ranked if label.partition("=")[0] != fact), -1.0)
     if fact not in knowledge.facts or knowledge.facts[fact].type != "bool" or ranked[0][0] < SOUNDS or ranked[0][0] - rival < LEAD:
         return None
-    return Whether(fact, value == "true")
+    return Whether(fact, value == "true" or _DOES.match(text) is not None)
 
 
 def asked_back(whether: Whether, knowledge: Knowledge, value: object) -> tuple[Whether, str]:
@@ -54,6 +55,9 @@ def asked_back(whether: Whether, knowledge: Knowledge, value: object) -> tuple[W
     return whether, f"Nobody has told me yet that {says[str(whether.value).lower()]}. Is it so, yes or no?"
 
 
+_DOES = pattern(r"^did (?:you|we|i|he|she|they|someone|somebody|anyone|anybody) (?:send|take|give|post|read|make|do)\b", re.IGNORECASE)
+"""Asks whether something was done: `did you send a mayday`."""
+_NOBODY = pattern(r"^(?:no one|nobody|none)(?: of us)?(?: is)?(?: missing)?[ .!]*$")
 _YES = pattern(r"^(?:(?:oh|ah|um|er|sir|skipper|boss)[, ]+)*(?:yes|yeah|yep|yup|aye|ay|affirmative|sure|correct|it is|they are|we have|we are|he is|she is|he has|she has)\b(?:[, ]+(?:it is|they are|we have|we are|he is|she is|he has|"
                r"she has|it has|sir|skipper|skip|boss|mate|captain|po|now|already|all good))*[ .!]*$")
 _NO = pattern(r"^(?:(?:oh|ah|um|er|sir|skipper|boss)[, ]+)*(?:no|nope|nah|naw|negative|not yet|no not yet|it is not|they are not|we have not|he is not|she is not)\b(?:[, ]+(?:it is not|they are not|we have not|not yet|it has not|"
@@ -107,6 +111,8 @@ def told_too(text: str, last: Told | Whether | None, knowledge: Knowledge, reade
 
 def told_missing(text: str, asked: str, reader: Reader) -> tuple[Told, ...]:
     """What a bare number tells where it was asked who is missing: `is anyone missing`, `two`; nothing for any other words."""
+    if reader.asks_missing(asked) and _NOBODY.match(regular(text)):
+        return Told("persons_missing", 0, "set"), Told("all_accounted", True, "set")
     number = reader.amounts.alone(text) if reader.asks_missing(asked) else None
     if number is None or number.sort != "bare" or number.number != int(number.number):
         return ()

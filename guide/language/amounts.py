@@ -8,10 +8,11 @@ from __future__ import annotations
 import bisect
 import itertools
 from collections.abc import Callable, Collection, Mapping, Sequence
-from functools import cache, cached_property, lru_cache, partial
+from functools import cached_property, lru_cache, partial
 from typing import NamedTuple
 
 from guide.language import beside
+from guide.language.amount_labels import amount_of, done_with, label, parts
 from guide.language.beside import STORED, Amount
 from guide.language.clauses import has_verb, only_filler
 from guide.language.features import NEGATIONS
@@ -35,8 +36,6 @@ AMONG = 0.1
 """How far a fact must lead every other that the quantity may tell."""
 SHY = {"persons_missing": 0.4}
 """The same for what would raise an alarm: `two in total` may be people, or people missing."""
-NOT_SAID = "?"
-"""Stands in a phrase of the bank for an amount that the sentence does not tell: `we fired some rockets`."""
 
 
 class Lead(NamedTuple):
@@ -214,7 +213,7 @@ class AmountReader:
         """What of a clause speaks most for an amount of a fact being set, used or found; nothing where only what stands around tells it."""
         read = self._read(text, self.fahrenheit(text))
         told = [(evidence[name], name, target) for target in (*read.found, None) for evidence in (self._evidence(read, target),)
-                for name in evidence if name.startswith(label(fact, how)) and _amount(name, target)]
+                for name in evidence if name.startswith(label(fact, how)) and amount_of(name, target)]
         best = max(told, key=lambda each: each[0], default=None)
         return self._matcher.weighs(AMOUNTS, shown(read.words, read.found, best[2], self._matcher.lexicon), best[1], most) if best else []
 
@@ -242,15 +241,15 @@ class AmountReader:
             wide, here = around.by_number[before + nth] if around and target else None, target
             if wide and target and (wide.sort == target.sort or target.sort not in MEASURED):
                 target = wide  # with its holders it may be more: `half a litre in each`
-            evidence = {name: value for name, value in evidence.items() if _parts(name)[0] not in ruled_out} if ruled_out else evidence
+            evidence = {name: value for name, value in evidence.items() if parts(name)[0] not in ruled_out} if ruled_out else evidence
             if here and self._ruling.is_rest((around or read).words, wide or here):
-                evidence = {name: value for name, value in evidence.items() if _parts(name)[1] in ("set", "")}
+                evidence = {name: value for name, value in evidence.items() if parts(name)[1] in ("set", "")}
             elif here and self._ruling.spends(read.words, here):
-                evidence = _done_with(evidence, "used", {*self._items, *STORED})
+                evidence = done_with(evidence, "used", {*self._items, *STORED})
             elif here and here.number and self._ruling.adds(read.words, here):
-                evidence = _done_with(evidence, "found")
+                evidence = done_with(evidence, "found")
             elif here and self._ruling.gives_out(read.words, here):
-                evidence = _done_with(evidence, "used", STORED)
+                evidence = done_with(evidence, "used", STORED)
             shy = target is None or target.article and target.number == 0.0  # `no water` is as seldom told as `the water is gone`
             told = _likeliest(evidence, target, least.whole if shy and not lent and least.whole is not None else least.number, finds=not _FINDS.isdisjoint(read.words) and not (here and read.words[here.stop:here.stop + 1] == ["now"]))
             if told and target is None and (not self._is_meant(told[1], sentence, lent)
@@ -274,7 +273,7 @@ class AmountReader:
         words = split(regular(sentence))
         able = {spoken.counted, *self._counts_about(spoken.topic)}
         unspoken = {fact for fact in (*self._items, *PEOPLE) if fact not in able and fact not in STORED and not self._units.any(f"noun_{fact}", words)}
-        return {name: value for name, value in self._matcher.spoken_of(spoken.topic, AMOUNTS).items() if value < 0 or _parts(name)[0] not in unspoken}
+        return {name: value for name, value in self._matcher.spoken_of(spoken.topic, AMOUNTS).items() if value < 0 or parts(name)[0] not in unspoken}
 
     def _of_a_sort(self, words: list[str]) -> bool:
         """Whether words speak of one of a sort that is none of the counted ones: `lit the red one`."""
@@ -332,22 +331,9 @@ def _with(evidence: Mapping[str, float], lent: Mapping[str, float]) -> Mapping[s
     return {name: value + lent.get(name, 0.0) for name, value in evidence.items()} if lent else evidence
 
 
-def _done_with(evidence: Mapping[str, float], done: str, facts: Collection[str] | None = None) -> dict[str, float]:
-    """Evidence where having so much, of these facts or any, is having found or used it: `two more gallons`, `drank two bottles of 1 litre`."""
-    found: dict[str, float] = {}
-    for name, value in evidence.items():
-        fact, how, words = _parts(name)
-        if done == "used" and how == "found" and (facts is None or fact in facts):
-            continue  # `fired another`
-        if how != "set" or not words:
-            name = label(fact, done) if how == "set" and (facts is None or fact in facts) else name
-            found[name] = max(value, found.get(name, value))
-    return found
-
-
 def _is_lent(fact: str, lent: Mapping[str, float]) -> bool:
     """Whether what is spoken of speaks for an amount of this fact."""
-    return any(value > 0 for name, value in lent.items() if _parts(name)[0] == fact)
+    return any(value > 0 for name, value in lent.items() if parts(name)[0] == fact)
 
 
 def _undenied(words: list[str]) -> list[str]:
@@ -371,7 +357,7 @@ def _likeliest(evidence: Mapping[str, float], target: Mention | None, least: flo
     """The likeliest fact that a quantity can tell, if it leads that of telling none, and it is clear whether so much is there or gone.
     Where it `finds` something, what may be there or be found was found."""
     enough = max(evidence[NONE] + least, HEARD)
-    able = [(value, amount) for name, value in evidence.items() if value > enough and (amount := _amount(name, target))]
+    able = [(value, amount) for name, value in evidence.items() if value > enough and (amount := amount_of(name, target))]
     best = max(able, key=lambda pair: pair[0], default=None)
     if not best:
         return None
@@ -380,29 +366,6 @@ def _likeliest(evidence: Mapping[str, float], target: Mention | None, least: flo
     if found:
         best, others = found, []
     other = max((value for value, _ in others if not (finds and best[1].how == "found")), default=-9.0)
-    rival = max((value for name, value in evidence.items() if (amount := _amount(name, target)) and amount.fact != best[1].fact), default=-9.0)
+    rival = max((value for name, value in evidence.items() if (amount := amount_of(name, target)) and amount.fact != best[1].fact), default=-9.0)
     among = SHY.get(best[1].fact, AMONG)
     return best if best[0] - other >= PLAIN and best[0] - rival >= among else None
-
-
-def label(fact: str, how: str, value: str = "") -> str:
-    """The learned label of an amount; with a value where no number in the clause says it."""
-    return f"{fact}|{how}|{value}" if value else f"{fact}|{how}"
-
-
-@cache
-def _parts(named: str) -> tuple[str, str, str]:
-    """Fact, how and value of a learned label, of which there are some fifty."""
-    fact, _, rest = named.partition("|")
-    how, _, value = rest.partition("|")
-    return fact, how, value
-
-
-def _amount(named: str, target: Mention | None) -> Amount | None:
-    """What a label says of a quantity, or of the clause as a whole; None where the quantity cannot be that."""
-    fact, how, value = _parts(named)
-    if not how or bool(value) != (target is None):
-        return None
-    if target is None:
-        return Amount(fact, None if value == NOT_SAID else float(value), how, again=True)
-    return Amount(fact, round(target.values[fact], 4), how) if fact in target.values else None

@@ -165,7 +165,7 @@ def asks(text: str) -> bool:
     if not words or words[0] not in ASKING or says_what_is_left(text):
         return False
     if words[0] == "is" and words[1:2] in (["a"], ["an"], ["one"], ["no"]) and words[2:]:
-        return not _JUDGED.isdisjoint(words[2:])  # `is a hole in the tube`, of who leaves out `there`
+        return not _JUDGED.isdisjoint(words[2:]) or not _IN_SOME.search(text)  # `is a hole in the tube`, of who leaves out `there`
     if words[:2] in (["did", "it"], ["did", "that"], ["did", "this"]) and (len(words) == 2 or words[2] in _SUBJECTS):
         return False  # `did it, it is the right way up`
     subject = words[2:3] if words[1:2] == ["not"] else words[1:2]
@@ -176,6 +176,7 @@ def asks(text: str) -> bool:
     return words[0] not in _AUXILIARIES or bool(subject) and subject[0] in _SUBJECTS
 
 
+_IN_SOME = pattern(r"\b(?:in|on|at|through|by|near|under) (?:the|our|my|his|her|this|that|a|one|us)\b", re.IGNORECASE)
 _WHAT_IS_LEFT = pattern(r"^(?:(?:and|but|so) )*(?:what|all) (?:is left|we have(?: left| got)?|remains|there is|i have|we got)(?: \w+){0,4} (?:is|are|comes to)\b")
 """Says how much there is, and asks nothing: `what's left to eat is about 3600 kcal`."""
 

@@ -2,7 +2,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from functools import cached_property
 from typing import NamedTuple
 
@@ -66,6 +66,10 @@ class Doubting:
             for fact in doubt.facts or (ANY,):
                 found.setdefault(fact, []).append(seeming)
         return found
+
+    def patterns(self) -> Iterator[object]:
+        """The patterns of all doubts."""
+        yield from (each for found in self._seeming.values() for seeming in found for each in (seeming.clause, seeming.sentence, seeming.unless))
 
     def heard(self, told: Sequence[Told], piece: str, sentence: str, known: Mapping[str, object]) -> tuple[Told, ...]:
         """What of this is told after all; a sighting that ends without being named is the one that is known."""

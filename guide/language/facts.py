@@ -88,7 +88,7 @@ class FactReader:
 
     def __init__(self, knowledge: Knowledge, matcher: Matcher) -> None:
         self._knowledge, self._matcher = knowledge, matcher
-        self._frames = Frames(knowledge.language.frames)
+        self.frames = Frames(knowledge.language.frames)
         self._known: Mapping[str, object] = {}
         self._heard: dict[str, dict[str, float]] = {}
         """Piece → its evidence with what is known; kept for one turn, which asks for it again and again."""
@@ -103,13 +103,13 @@ class FactReader:
         words = tokens(piece)
         if clauses.only_filler(piece) or clauses.only_greets(piece):
             return None
-        sure = self._frames.told(piece)
+        sure = self.frames.told(piece)
         if sure:
             fact, _, value = sure.partition("=")
             enough = SURE_EMERGENCY if value == "true" and (fact in self._urgent_facts or fact.startswith("someone_")) else SURE_ASSERTS
             return Told(fact, value == "true", "set") if asserts >= enough else None
         affirmed = clauses.affirmed(piece)
-        denied = self._frames.told(affirmed) if affirmed else None
+        denied = self.frames.told(affirmed) if affirmed else None
         evidence = dict(self._weighed(piece, known))
         none = evidence.pop(NONE, -9.0)
         best = max(evidence, key=evidence.__getitem__, default=NONE)
@@ -144,7 +144,7 @@ class FactReader:
     def signs(self, piece: str, label: str, known: Mapping[str, object]) -> Signs:
         """What a piece shows of `fact=value`."""
         piece = clauses.lead_off(piece)
-        fact, sure = label.partition("=")[0], self._frames.told(piece)
+        fact, sure = label.partition("=")[0], self.frames.told(piece)
         evidence, own = self._weighed(piece, known), (label, _opposite(label), NONE)
         rival = max((value for other, value in evidence.items() if other not in own), default=UNSEEN)
         about = self._matcher.evidence("reports", piece)
@@ -155,7 +155,7 @@ class FactReader:
     def contradicts(self, piece: str, label: str) -> bool:
         """Whether a piece rather says the opposite of `fact=value`, by a sure pattern or by its evidence."""
         piece, opposite = clauses.lead_off(piece), _opposite(label)
-        sure = self._frames.told(piece)
+        sure = self.frames.told(piece)
         if sure and sure.partition("=")[0] == label.partition("=")[0]:
             return sure == opposite
         evidence = self._evidence(piece)

@@ -5,7 +5,7 @@ The learned evidence is broad; these few patterns are sure. A pattern without a 
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from functools import cached_property, lru_cache
 from typing import NamedTuple
 
@@ -62,6 +62,10 @@ class Frames:
             for word in _rarest(phrase.text):
                 found.setdefault(word, []).append(frame)
         return found
+
+    def patterns(self) -> Iterator[object]:
+        """All patterns."""
+        yield from (frame.pattern for found in self._by_word.values() for frame in found)
 
     def _told(self, regular: str) -> str | None:
         """The one `fact=value` that patterns agree on; None where none matches or they disagree about a fact."""

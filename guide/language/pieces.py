@@ -20,6 +20,8 @@ _SAYS_OF = pattern(r"^which (?:makes|leaves|gives|brings|is|are|was|were|has|hol
 _FOR = pattern(r"^(?:and )?(?:for|with)\b", re.IGNORECASE)
 _PAST = pattern(r"\b(?:was|were|had been)\b")
 _NOW = pattern(r"^(?:but )?now\b", re.IGNORECASE)
+_IS_NOW = pattern(r"^(?:but )?(?:it|he|she|they|that) (?:is|are|has|have) now$")
+"""Says of what was denied that it is so now, which needs what was denied."""
 _MENDED = pattern(r"^(?:(?:and|so|then) )*(?:i|we|he|she|they|somebody|someone) (?:have |has |had )?(?:bandaged|dressed|stopped|patched|plugged|pumped|fixed|mended|sorted|put (?:it|that) out|righted|bound|stitched|closed|shut)\b")
 _TURNED = pattern(r"^(?:it|they|he|she|that|those|we)\b.*\b(?:again|back|open(?:ed)?|undone|loose|adrift|gone|off|out|failed|died|stopped|burst|broke|parted|snapped|fine|alright|all right|ok)\b", re.IGNORECASE)
 _POINTS = pattern(r"^(?:it|that|they|this)(?:'?s|'?re)?\b(?:\W+\w+){0,3}\W*$", re.IGNORECASE)
@@ -78,7 +80,7 @@ class Piece(NamedTuple):
         if not self.behind:
             return False
         said, but = regular(self.text), f" but {regular(self.behind[0])}" in regular(sentence)
-        if _PAST.search(said):
+        if _PAST.search(said) and not _IS_NOW.match(regular(self.behind[0])):
             return " but " in sentence or bool(_NOW.match(self.behind[0])) or bool(_MENDED.match(regular(self.behind[0])))
         return but and bool(_TURNED.match(regular(self.behind[0])))
 

@@ -2,6 +2,7 @@
 from __future__ import annotations
 
 import re
+import sys
 from collections.abc import Iterator, Mapping
 from functools import cached_property
 from typing import NamedTuple
@@ -27,7 +28,7 @@ from guide.language.units import Units
 from guide.language.utterances import ALONE, Lent, Reading, Utterance
 from guide.language.weights import Learned
 from guide.language.wording import clean, regular, stem, tokens
-from guide.patterns import pattern
+from guide.patterns import compile_among, pattern
 
 REPORTED = Least(support=5.7, lead=0.4)
 """Below which a statement tells nothing: on four voices left out 3 in 100 sentences that state nothing still tell a yes/no fact then,
@@ -101,9 +102,6 @@ _REST_OF_ORDER = pattern(r"^(?:down|up|in|out|off|over|back|round|to)\b", re.IGN
 _ALL_HERE = Told("all_accounted", True, "set")
 _SHOULD_WE = pattern(r"^(?:and |but |so |then )*(?:should|shall) (?:we|i|he|she|they|you)\b")
 _ITEM_LEAD = pattern(r"^(?:and|but|so|now|then) (?=(?:the|a|an|our|that)\b)", re.IGNORECASE)
-_OF_ONESELF = frozenset("here i we my us".split())
-_LONG_AGO = pattern(r"\b(?:years ago|last|was|were|had|used to|once|poem|speech|joke|story|missed|failed)\b")
-"""Words of a tale, or of something that is to be written."""
 _POINTS_OUT = pattern(r"^(?:and |but |so )?(?:that|this|it|they|those)\b", re.IGNORECASE)
 
 
@@ -153,19 +151,10 @@ class Reader:
         words = tokens(text)
         return self._naming.is_name(text) or len(words) == 1 and self._units.any("never_alone", words)
 
-    def introduces(self, utterance: Utterance) -> bool:
-        """Whether an utterance says who writes, of what craft or for what lesson, and neither asks nor tells anything: `harbour pilot, revising for my orals`."""
-        states = all(reading.kind in ("report", "command") and not reading.told for reading in utterance.readings)
-        words = split(regular(utterance.text))
-        of_oneself = not _OF_ONESELF.isdisjoint(words) and not _LONG_AGO.search(regular(utterance.text))
-        return states and bool(utterance.readings) and of_oneself and self._units.any("introduces", words)
-
-    def without_introduction(self, text: str) -> str:
-        """A text without the sentences before its last in which somebody only says who he is: `I keep the records of six tugs. how often is a raft serviced`."""
-        said = cutting.sentences(clean(text))
-        while len(said) > 1 and self.introduces(self.read(said[0])):
-            said = said[1:]
-        return " ".join(said)
+    def compile_patterns(self) -> None:
+        """Compile what sentences may need, of the modules that are loaded and of this knowledge."""
+        compile_among([*self._doubting.patterns(), *self.facts.frames.patterns(), *self.turning.patterns()])
+        compile_among(value for name, module in [*sys.modules.items()] if name.startswith("guide.") for value in [*vars(module).values()])
 
     def names(self, fact: str, text: str) -> bool:
         """Whether a text names the thing that a fact counts."""

@@ -9,7 +9,7 @@ from typing import Any
 from guide.knowledge.base import Knowledge
 from guide.knowledge.language import Phrase
 from guide.knowledge.records import NOTHING
-from guide.language import amounts
+from guide.language import amount_labels
 from guide.language.clauses import asks, supposed_part
 from guide.language.cutting import cut, stated
 from guide.language.features import Lexicon, in_context, unit_length
@@ -200,7 +200,7 @@ def _amounts_in(text: str, told: list[dict[str, str]], units: Units, lexicon: Le
     found = mentions(words, units, units.any("unit_fahrenheit", words))
     left = {each["fact"]: each for each in told}
     labels = {id(mention): _label(mention, left) for mention in reversed(found)}
-    without = [each for each in left.values() if each["value"] in ("0", "1", amounts.NOT_SAID)]
+    without = [each for each in left.values() if each["value"] in ("0", "1", amount_labels.NOT_SAID)]
     if left and not without and whole:  # its number is not one that the grammar finds, nor one that words without a number tell
         yield unit_length(shown(words, found, None, lexicon)), NONE, voice
         return
@@ -208,16 +208,16 @@ def _amounts_in(text: str, told: list[dict[str, str]], units: Units, lexicon: Le
         yield unit_length(shown(words, found, mention, lexicon)), labels[id(mention)], voice
     if whole:
         one = without[0] if without else None
-        label = amounts.label(one["fact"], _HOW[one["how"]], one["value"]) if one else NONE
+        label = amount_labels.label(one["fact"], _HOW[one["how"]], one["value"]) if one else NONE
         yield unit_length(shown(words, found, None, lexicon)), label, voice
 
 
 def _label(mention: Mention, left: dict[str, dict[str, str]]) -> str:
     """What a quantity tells of what its phrase is said to tell, which is then no longer left."""
     for fact, each in left.items():
-        if fact in mention.values and each["value"] != amounts.NOT_SAID and _near(mention.values[fact], float(each["value"])):
+        if fact in mention.values and each["value"] != amount_labels.NOT_SAID and _near(mention.values[fact], float(each["value"])):
             del left[fact]
-            return amounts.label(fact, _HOW[each["how"]])
+            return amount_labels.label(fact, _HOW[each["how"]])
     return NONE
 
 

@@ -29,8 +29,6 @@ _ENDS_SO = "vessel_afloat"
 """The fact whose end is an event that may be told so: `she wasn't gone but she is now`."""
 NEXT = 2
 """Clauses behind that which tells within which it is undone."""
-
-
 _ASKS_WHETHER = pattern(r"\bor (?:do|should|shall|can|will|is|are|leave|keep|wait|not)\b")
 """`shut it or do we choke` shuts nothing."""
 
@@ -44,6 +42,10 @@ class Turning:
     @cached_property
     def _then(self) -> Mapping[tuple[str, bool], re.Pattern[str]]:
         return {(each.fact, each.value): pattern(rf"(?:{each.then})") for each in self._turned}
+
+    def patterns(self) -> Iterator[object]:
+        """The patterns of what undoes a fact."""
+        yield from self._then.values()
 
     def turned(self, readings: Sequence[Reading]) -> tuple[Reading, ...]:
         """The readings of an utterance with what is true in the end; nothing of them where its last words take all of it back."""

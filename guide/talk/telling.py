@@ -52,7 +52,7 @@ class Telling:
         found: set[str] = set()
         for label, hint in doubted.items():
             fact, clause = label.partition("=")[0], utterance.readings[hint.at].clause
-            if fact in SIGHTED or fact not in self._reader.facts_named(clause):
+            if fact in SIGHTED or not self._begins(label) and fact not in self._reader.facts_named(clause):
                 continue
             again = self._hinting.hints(talk, self._reader.read(clause, Lent(talk.known, talk.subject))).get(label)
             if again and again.kept and likely(again.clues, self._reader.matcher.tells) >= ALONE:
