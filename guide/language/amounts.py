@@ -250,6 +250,8 @@ class AmountReader:
                 evidence = done_with(evidence, "found")
             elif here and self._ruling.gives_out(read.words, here):
                 evidence = done_with(evidence, "used", STORED)
+            if target is None:
+                evidence = self._of_one(evidence, read.words)
             shy = target is None or target.article and target.number == 0.0  # `no water` is as seldom told as `the water is gone`
             told = _likeliest(evidence, target, least.whole if shy and not lent and least.whole is not None else least.number, finds=not _FINDS.isdisjoint(read.words) and not (here and read.words[here.stop:here.stop + 1] == ["now"]))
             if told and target is None and (not self._is_meant(told[1], sentence, lent)
@@ -274,6 +276,15 @@ class AmountReader:
         able = {spoken.counted, *self._counts_about(spoken.topic)}
         unspoken = {fact for fact in (*self._items, *PEOPLE) if fact not in able and fact not in STORED and not self._units.any(f"noun_{fact}", words)}
         return {name: value for name, value in self._matcher.spoken_of(spoken.topic, AMOUNTS).items() if value < 0 or parts(name)[0] not in unspoken}
+
+    def _of_one(self, evidence: Mapping[str, float], words: list[str]) -> dict[str, float]:
+        """Evidence of a clause without a number that speaks of one of what is counted: that none is left is that one was used, `smoke thrown`."""
+        found: dict[str, float] = {}
+        for name, value in evidence.items():
+            fact, how, number = parts(name)
+            name = label(fact, "used", "1") if how == "set" and number == "0" and self._ruling.is_single(fact, words) else name
+            found[name] = max(value, found.get(name, value))
+        return found
 
     def _of_a_sort(self, words: list[str]) -> bool:
         """Whether words speak of one of a sort that is none of the counted ones: `lit the red one`."""
