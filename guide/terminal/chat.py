@@ -65,7 +65,7 @@ class Chat:
     def __init__(self, started: Started, kept: keeping.Kept, show: Show, manner: Manner = _PLAIN,
                  clock: Callable[[], str] = now) -> None:
         self.started, self.kept, self._show, self._manner, self._clock = started, kept, show, manner, clock
-        self._prepared = False
+        self._warm = False
         self._begin()
 
     def _begin(self) -> None:
@@ -81,9 +81,12 @@ class Chat:
 
     def prepare(self) -> None:
         """Load what answers, while the first line is being typed."""
-        if not self._prepared:
-            self._prepared = True
-            self.session.ready()
+        self.session.ready()
+
+    def warm(self) -> None:
+        """Do once, while nobody waits, what first sentences would wait for."""
+        if not self._warm:
+            self._warm = True
             self.started.warm()
 
     def say(self, *lines: str, kind: str = "note") -> None:

@@ -24,6 +24,8 @@ _SUGGESTED = 6
 _MENU_ROWS = 4
 _SETTLED_S = 0.05
 """When the prompt is drawn what answers is loaded, sooner than anybody has typed a word."""
+_IDLE_S = 0.5
+"""When the rest of it is done that first sentences would wait for."""
 _REFRESH_S = 20.0
 """How often the status line and the tasks that fall due are looked at while nobody types."""
 _STYLES = {"head": "bold", "caution": "bold", "due": "bold", "more": "reverse"}
@@ -39,6 +41,7 @@ def interact(started: Started, kept: keeping.Kept, given: Mapping[str, Value], r
 
     def begin() -> None:
         asyncio.get_running_loop().call_later(_SETTLED_S, chat.prepare)
+        asyncio.get_running_loop().call_later(_IDLE_S, chat.warm)
         prompt.app.create_background_task(_watch(chat, refresh_s))
 
     while True:
