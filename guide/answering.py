@@ -9,12 +9,20 @@ from itertools import takewhile
 from types import MappingProxyType
 
 from guide import asides
-from guide.correcting import noted_nothing, taken_back, takes_back, told_in, wrong_turn
+from guide.brief import Brief
+from guide.correcting import (
+    taken_back,
+    taken_back_by_name,
+    takes_back,
+    told_by_name,
+    told_in,
+    turn_taken_back,
+    wrong_turn,
+)
 from guide.counting import in_date
 from guide.following import Following, goes_on_supposing, meant_by_done, supposing_as_well
 from guide.guidance import Guidance
 from guide.knowledge.records import Step
-from guide.language.facts import OF_SOMEBODY, Told
 from guide.language.matching import Candidate
 from guide.language.reading import Reader
 from guide.language.units import Units
@@ -26,26 +34,22 @@ from guide.planning.items import View
 from guide.planning.planner import NextStep, plan
 from guide.quantities import Question, no_idea
 from guide.reporting import Reporting, counted, uncounted
-from guide.state.facts import State, changed, last_undoable, same, supposing
-from guide.talk.before import Talk, asks_on, of_another, subject
+from guide.state.facts import State, changed, same, supposing
+from guide.talk.before import Talk, asks_on, subject
 from guide.talk.deciding import Deciding, Decision
 from guide.talk.introducing import Introducing
 from guide.talk.telling import Telling
 from guide.turn import Change, Turn, in_short
 from guide.understanding import Before, Understanding
 from guide.whether import (
-    answered_whether,
     asked_back,
     asked_whether,
-    contradicted,
-    told_measure,
-    told_missing,
-    told_too,
 )
 from guide.whys import Asked, Unclear, Whys, asked
 
 _WHICH = "Which number is which? Say each with its unit."
 _NOTHING_TO_TAKE_BACK = "There is nothing to take back: nothing was noted of that. For what was noted before it, say: undo."
+_PART_TAKEN_BACK = "Taken back, and nothing else of that turn: {}."
 _NO_FIGURE = "Then there is no figure; this holds without it."
 
 
@@ -58,7 +62,8 @@ class Answering:
         self._guidance = Guidance(knowledge)
         self._following = Following(knowledge, self._guidance.computing)
         self._deciding, self._telling = deciding or Deciding(reader.matcher), telling or Telling(knowledge, reader)
-        self._whys, self._reporting = Whys(knowledge, reader, self._deciding), Reporting(knowledge, reader.after_all)
+        self._whys, self._reporting = Whys(knowledge, reader, self._deciding), Reporting(knowledge, reader.after_all, reader.words.tells_again)
+        self._brief = Brief(knowledge, reader)
         self._understanding = Understanding(knowledge, reader)
         self._introducing = Introducing(Units(knowledge.language.words), reader)
         self._unclear: Unclear | None = None
@@ -139,14 +144,9 @@ class Answering:
         return turn._replace(changes=_changes(before, self._log.state), notes=(*done.notes, *turn.notes)) if turn.outcome == "answered" else done
 
     def _told_whether(self, text: str) -> Turn | None:
-        """`yes` or `no` to what the crew itself asked after, or to what it told last."""
-        whether, before = self.last.whether if self.last else None, self._log.state
-        told = told_too(text, whether or self._told_last(), self.knowledge, self._reader)
-        told = told or (answered_whether(text, whether) if whether else contradicted(text, self.last.readings) if self.last else None)
-        if told and told.fact.startswith(OF_SOMEBODY) and self.last and of_another(text, self.last.text):
-            return None  # `Tom is seasick`, `I'm not`
-        told = told or self._undone(text)
-        facts = (told,) if told else self._told_count(text)
+        """A few words that tell something by what was asked or told last."""
+        before = self._log.state
+        facts = self._brief.told(text, self.last, before.known(), measured=not (self._question and self._question.wants)) if self.last else ()
         if not facts:
             return None
         topic = self.knowledge.facts[facts[0].fact].topic(facts[0].value) or "what_now"
@@ -154,22 +154,6 @@ class Answering:
         events, notes = self._reporting.asserted(utterance, before, self._log.heard(text))
         self._log.keep(events)
         return self._reply(text, Decision("answered", (topic,)), utterance, before, notes)
-
-    def _undone(self, text: str) -> Told | None:
-        """What a few words undo of what the last turn told, unless they only seem to: `he has stopped` may be his breathing."""
-        told = self._reader.turning.undone(text, self._told_last())
-        return told if told and self._reader.after_all(told, text, text, self._log.state.known()) else None
-
-    def _told_count(self, text: str) -> tuple[Told, ...]:
-        """What a bare number tells of what the crew itself asked after; nothing where the guide asked for figures."""
-        if self.last is None or self._question and self._question.wants:
-            return ()
-        return told_missing(text, self.last.text, self._reader) or told_measure(text, self.last.readings, self.last.topic, self.knowledge, self._reader)
-
-    def _told_last(self) -> Told | None:
-        """What the last turn told, where it was one thing."""
-        told = [each for reading in self.last.readings if reading.kind == "report" for each in reading.told] if self.last else []
-        return told[0] if len(told) == 1 else None
 
     def _told_which(self, text: str) -> Turn | None:
         """An answer to `which is done`: a number, or neither."""
@@ -257,9 +241,7 @@ class Answering:
         return turn._replace(changes=_changes(before, self._log.state), notes=(*undone.notes, *turn.notes))
 
     def _wrong(self, text: str) -> int | None:
-        """The turn that a text takes back, the last that told of what it names (`scrap what I said about the rockets`); None where there is none."""
-        named = self._reader.facts_named(text) if asides.takes_back_what_was_said(text) else ()
-        return None if asides.takes_back_that(text) and noted_nothing(self.last) and not named else last_undoable(self._log.events, named)
+        return turn_taken_back(text, self.last, self._log.events, self._reader)
 
     def _undo(self, text: str) -> Turn:
         turn, before = self._wrong(text), self._log.state
@@ -267,6 +249,10 @@ class Answering:
         reading = Reading(clean(text), "command", tuple(self._reader.matcher.rank("topics", text)), ())
         if turn is None:
             return self._nothing_taken_back(text)._replace(readings=(reading,))
+        parts = told_by_name(turn, self._log.events, taken_back_by_name(text, self._reader))
+        if parts:
+            self._log.keep([self._log.event("fact", part.name, part.was, before.value(part.name), text) for part in parts])
+            return self._reply(text, decision, None, before, [_PART_TAKEN_BACK.format(", ".join(self.knowledge.facts[part.name].about for part in parts))])._replace(readings=(reading,))
         self._log.keep([self._log.event("undo", "turn", turn, text=text)])
         return self._reply(text, decision, None, before, [taken_back(self._log.events, turn, self.knowledge)])._replace(readings=(reading,))
 
@@ -314,8 +300,8 @@ class Answering:
         dated = in_date(utterance, self.knowledge, self._log.state.known())
         utterance = dated.utterance
         wrong, happens = wrong_turn(utterance, self._log.events), self._log.heard(text)
-        used = {told.fact for reading in self.last.readings for told in reading.told if told.how == "used"} if self.last else ()
-        events, notes = self._reporting.asserted(utterance, self._log.state if wrong is None else self._log.without(wrong), happens, used)
+        told_before = [told for reading in self.last.readings if reading.kind == "report" for told in reading.told] if self.last else []
+        events, notes = self._reporting.asserted(utterance, self._log.state if wrong is None else self._log.without(wrong), happens, told_before)
         notes += dated.notes
         whether = asked_whether(utterance, self.knowledge, self._reader) if decision.outcome == "answered" else None
         if whether:

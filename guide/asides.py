@@ -33,7 +33,9 @@ _ALSO = pattern(r"(?:and|but|also|plus)\b")
 _SAID_OF = pattern(r"\b(?:said|told(?: you)?|typed|wrote|reported|put down|gave you)(?: \w+){0,2} (?:about|of|on|for)\b")
 _THAT = pattern(r"\b(?:that|this|it|last)\b")
 _RECOUNTS = pattern(r"\b(?:was|were)(?: only| just)?\b")
-_COUNTS_IT = pattern(r"^(?:but |and |so )?(?:it|that|there) (?:was|were)\b")
+_COUNTS_IT = pattern(r"^(?:(?:but|and|so|well|really|in fact|actually|rather)[, ]+)*(?:it|that|there) (?:was|were)\b")
+_AFTER_ALL = pattern(r"\b(?:only|just|in fact|really|actually)\b")
+_NAMES_IT = pattern(r"^(?:\w+[, ]+){0,2}(?:undo|scrap|scratch|scrub|cancel|delete|withdraw|retract|rescind|take back|forget)(?: that| what \w+ \w+| it)?(?: about| of)? (?:the|my|our|that|those)(?: \w+){1,2}[ .!]*$")
 _CHOOSING = frozenset("1 2 3 one two three first second third the number option that please a i mean".split())
 _NUMBER_CHOICE = {"1": 0, "one": 0, "first": 0, "2": 1, "two": 1, "second": 1, "3": 2, "three": 2, "third": 2}
 
@@ -86,6 +88,16 @@ def recounts(text: str) -> bool:
 def counts_it(text: str) -> bool:
     """Whether a text begins with how many of what was told it was: `it was one`, `that was only two`."""
     return bool(_COUNTS_IT.match(regular(text)))
+
+
+def puts_after_all(text: str) -> bool:
+    """Whether a text says how it was after all: `we only fired one`, `in fact we fired three`."""
+    return bool(_AFTER_ALL.search(regular(text)))
+
+
+def names_what_it_takes_back(text: str) -> bool:
+    """Whether a text takes back one thing that it names, and says no more: `undo the rocket`, `scrap that about the drogue`."""
+    return bool(_NAMES_IT.match(regular(text)))
 
 
 def says_neither(text: str) -> bool:

@@ -3,7 +3,7 @@ from __future__ import annotations
 
 import itertools
 import re
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from typing import NamedTuple, TypeGuard
 
 from guide import asides
@@ -45,20 +45,20 @@ class Correcting:
     def read(self, text: str, lent: Lent, last: Turn | None) -> Corrected:
         """The readings of a text, with what it puts right in itself (`five flares, no, six`) or of the turn before."""
         text = clean(text)
-        if not self._reader.may_correct(text):
+        if not self._reader.words.may_correct(text):
             plain = self._reader.read(text, lent)
             return self._before(plain._replace(corrects=True), last, lent) if self._counts_again(text, last) else Corrected(plain)
         if self.recounts(text, last):  # `nine sir, nine! i forgot myself`
             return self._before(self._reader.read(text, lent), last, lent)
         for stop in itertools.islice(_STOP.finditer(text), MOST_STOPS):
             head, tail = text[:stop.start()], text[stop.end():]
-            itself = self._itself(text, head, tail, lent) if self._reader.corrects(tail) or self._reader.corrects(head) else None
+            itself = self._itself(text, head, tail, lent) if self._reader.words.corrects(tail) or self._reader.words.corrects(head) else None
             if itself is not None:
                 return Corrected(itself)
-            if self._reader.corrects(text) and self._recounts(head, last) is not None:
+            if self._reader.words.corrects(text) and self._recounts(head, last) is not None:
                 return self._first(text, self._before(self._reader.read(head, lent), last, lent), self._reader.read(tail, lent))
             so_many = tail.lower().removeprefix("so ")
-            if so_many != tail.lower() and self._reader.corrects(head) and self._recounts(so_many, last) is not None:  # `no, one of them was a bin bag, so two`
+            if so_many != tail.lower() and self._reader.words.corrects(head) and self._recounts(so_many, last) is not None:  # `no, one of them was a bin bag, so two`
                 return self._first(text, self._before(self._reader.read(so_many, lent)._replace(corrects=True), last, lent), self._reader.read(head, lent))
         return self._before(self._reader.read(text, lent), last, lent)
 
@@ -66,7 +66,8 @@ class Correcting:
         """What was said first, with the number that the tail begins with as its last amount that it may be, and what is said behind
         that; None where there is no such number or amount."""
         ends = [(tail[:stop.start()], tail[stop.end():]) for stop in itertools.islice(_STOP.finditer(tail), MOST_STOPS)]
-        number, rest = next(((found, rest) for part, rest in [(tail, ""), *reversed(ends)] if (found := self._reader.amounts.alone(part))), (None, ""))
+        again = self._named_in(head)
+        number, rest = next(((found, rest) for part, rest in [(tail, ""), *reversed(ends)] if (found := self._reader.amounts.alone(part, (), again))), (None, ""))
         if number is None:
             return None
         said = self._reader.read(head, lent)
@@ -112,25 +113,36 @@ class Correcting:
             said = last.text if last else ""
             right = [self._right(t, (reading.clause, said), number) for reading, t in told if self._fits(t, number)]
             clause = Reading(utterance.text, "report", utterance.likeliest(), tuple(right[:1] if len(right) == 1 else ()))
-            return Corrected(utterance._replace(readings=(clause,)), unclear=len(right) > 1) if right else Corrected(utterance)
+            return Corrected(utterance._replace(readings=(clause,)), unclear=len(right) != 1)  # of another turn: `no, two litres` after a rocket was fired
         how = {t.fact: t.how for _, t in told} if asides.recounts(utterance.text) else {}
         return Corrected(utterance._replace(readings=tuple(_counted_as(reading, how) for reading in utterance.readings)))
 
     def _counts_again(self, text: str, last: Turn | None) -> bool:
-        """Whether a few words say how many it was that the turn before told: `it was one`."""
+        """Whether a few words say how many it was that the turn before told: `it was one`, `three rockets, not two`, `we only fired one`."""
         told = [t for reading in last.readings for t in reading.told if reading.kind == "report" and _is_amount(t)] if last else []
-        return len(told) == 1 and asides.counts_it(text) and self._recounts(text, last) is not None
+        if len(told) != 1 or self._recounts(text, last) is None:
+            return False
+        words = split(regular(text))
+        done = told[0].how != "set" and self._reader.words.does_some(text)
+        denied = any(number.value == told[0].value and words[number.start - 1:number.start] == ["not"] for number in numbers(words))
+        return asides.counts_it(text) or denied or done and asides.puts_after_all(text)
 
     def recounts(self, text: str, last: Turn | None) -> bool:
         """Whether a text corrects an amount of the turn before, and says no more than how many there are."""
-        return any(_is_amount(told) for reading in (last.readings if last else ()) for told in reading.told) and self._reader.may_correct(text) and self._reader.corrects(text) and self._recounts(clean(text), last) is not None
+        return any(_is_amount(told) for reading in (last.readings if last else ()) for told in reading.told) and self._reader.words.may_correct(text) and self._reader.words.corrects(text) and self._recounts(clean(text), last) is not None
 
     def _recounts(self, text: str, last: Turn | None) -> Mention | None:
         """The one quantity of a text that says no more than how many there are, in words of what it puts right, in containers too, or where some were
         used how many were: `no no, two we burned`."""
         how = {t.how for reading in last.readings for t in reading.told} if last else set()
         more = (*(("spending",) if how.difference(("set",)) else ()), *(("adding",) if "found" in how else ()))
-        return self._reader.amounts.alone(text, ("holder", *more), split(regular(last.text)) if last else ())
+        return self._reader.amounts.alone(text, ("holder", *more), self._named_in(last.text, *(t.fact for reading in last.readings for t in reading.told)) if last else ())
+
+    def _named_in(self, text: str, *facts: str) -> Collection[str]:
+        """The words of a text, and those that the things go by which it or these facts count: `a hand flare` are `two hand flares` as well."""
+        lists = self._knowledge.language.words
+        counted = {*facts, *(fact for fact in self._knowledge.facts if self._reader.words.names(fact, text))}
+        return {*split(regular(text)), *(word for fact in counted for name in lists.get(f"noun_{fact}", ()) for word in name.split())}
 
     def _fits(self, told: Told, number: Mention) -> bool:
         return _is_amount(told) and (number.sort == "bare" or told.fact in number.values)
@@ -165,9 +177,27 @@ def noted_nothing(last: Turn | None) -> bool:
     return bool(last.readings) and all(reading.kind == "report" for reading in last.readings)
 
 
+def taken_back_by_name(text: str, reader: Reader) -> Collection[str]:
+    """The facts whose thing a text takes back by name: `scrap what I said about the rockets`, `undo the drogue`."""
+    return reader.facts_named(text) if asides.takes_back_what_was_said(text) or asides.names_what_it_takes_back(text) else ()
+
+
+def turn_taken_back(text: str, last: Turn | None, events: Sequence[Event], reader: Reader) -> int | None:
+    """The turn that a text takes back, the last that told of what it names; None where there is none."""
+    named = taken_back_by_name(text, reader)
+    return None if asides.takes_back_that(text) and noted_nothing(last) and not named else last_undoable(events, named)
+
+
 def told_in(turn: int, events: Sequence[Event]) -> set[str]:
     """The facts that were told in a turn."""
     return {event.name for event in events if event.turn == turn and event.kind == "fact"}
+
+
+def told_by_name(turn: int, events: Sequence[Event], names: Collection[str]) -> list[Event]:
+    """The events of a turn that tell facts of these names, where it told others beside; none where it told nothing else."""
+    told = [event for event in events if event.turn == turn and event.kind == "fact" and event.value != event.was]
+    named = [event for event in told if event.name in names]
+    return named if len(named) < len(told) else []
 
 
 def _is_amount(told: Told) -> bool:

@@ -45,7 +45,7 @@ class Referring:
         """The fact that counts the thing spoken of last: what the turn before counted or named, the item that the talk is about, what was
         counted lately, or the only one known."""
         said = [told.fact for reading in last.readings for told in reading.told if told.fact in self._amounts] if last else []
-        named = [fact for fact in self._counted if last and self._reader.names(fact, last.text)]
+        named = [fact for fact in self._counted if last and self._reader.words.names(fact, last.text)]
         if said or len(named) == 1:
             return said[-1] if said else named[0]  # `tried a hand flare and it won't light`
         item = self._knowledge.equipment.get(topic or "")
@@ -62,7 +62,7 @@ class Referring:
 
     def done_with(self, text: str, state: State) -> str | None:
         """Of the things whose number is known, the one that is treated as a text says: `fired one`, of rockets and hand flares."""
-        fitting = [fact for fact in sorted(self._counted) if state.value(fact) and self._reader.does(fact, text)]
+        fitting = [fact for fact in sorted(self._counted) if state.value(fact) and self._reader.words.does(fact, text)]
         return fitting[0] if len(fitting) == 1 else None
 
     def counted_item(self, turn: Turn) -> str | None:
@@ -75,7 +75,7 @@ class Referring:
     def named(self, text: str, fact: str | None) -> str:
         """A short text about using or having some, with the thing counted last in the place of `one`, `them` and `of it`, where it
         names no other: `fired another one`."""
-        if fact is None or not self._reader.uses(text, _SHORT) or any(self._reader.names(other, text) for other in self._amounts):
+        if fact is None or not self._reader.uses(text, _SHORT) or any(self._reader.words.names(other, text) for other in self._amounts):
             return text
         if fact not in self._portions and self._reader.amounts.measures(text):
             return text  # `drank a litre, then another`
@@ -101,15 +101,15 @@ class Referring:
     def counted_as(self, utterance: Utterance, recent: str | None) -> Utterance:
         """The utterance with what it counts without naming it as the thing counted last; where it tells of no use, nothing is counted:
         `another plane`."""
-        if self._reader.corrects(utterance.text):
+        if self._reader.words.corrects(utterance.text):
             return utterance
 
-        named = [fact for fact in self._counted if self._reader.names(fact, utterance.text)]
-        stored = any(self._reader.names(fact, utterance.text) for fact in self._portions)
+        named = [fact for fact in self._counted if self._reader.words.names(fact, utterance.text)]
+        stored = any(self._reader.words.names(fact, utterance.text) for fact in self._portions)
         thing = named[0] if len(named) == 1 else recent  # `both smokes are gone, none left`
 
         def meant(told: Told, clause: str) -> Told | None:
-            if told.fact not in self._counted or named and told.fact == thing or self._reader.names(told.fact, utterance.text):
+            if told.fact not in self._counted or named and told.fact == thing or self._reader.words.names(told.fact, utterance.text):
                 return told
             if stored and not named:
                 return None  # `knocked over a litre of water, that leaves nine` are no rockets

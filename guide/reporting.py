@@ -1,10 +1,10 @@
 """What was asserted as events: amounts counted on from what is known, and what a report brings with it."""
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 
 from guide.knowledge.base import Knowledge
-from guide.language.beside import goes_on
+from guide.language.beside import counts_beside, goes_on
 from guide.language.clauses import affirmed
 from guide.language.facts import Told
 from guide.language.numbers import numbers, split
@@ -27,23 +27,29 @@ Tells = Callable[[Told, str, str, Mapping[str, object]], bool]
 class Reporting:
     """Turns readings into events with one knowledge. Holds no state of a conversation."""
 
-    def __init__(self, knowledge: Knowledge, tells: Tells) -> None:
-        """`tells`: whether a clause tells a fact, and does not only seem to (`Reader.after_all`)."""
-        self._facts, self._tells = knowledge.facts, tells
+    def __init__(self, knowledge: Knowledge, tells: Tells, tells_again: Callable[[str], bool]) -> None:
+        """`tells`: whether a clause tells a fact, and does not only seem to (`Reader.after_all`); `tells_again`: whether it may only sum up
+        what was used (`Reader.tells_again`)."""
+        self._facts, self._tells, self._tells_again = knowledge.facts, tells, tells_again
 
-    def asserted(self, utterance: Utterance, state: State, happens: Happening, used_before: Collection[str] = ()) -> tuple[list[Event], list[str]]:
-        """The events of what was asserted, and what has to be asked. `used_before`: what the turn before told some used of."""
+    def asserted(self, utterance: Utterance, state: State, happens: Happening, before: Iterable[Told] = ()) -> tuple[list[Event], list[str]]:
+        """The events of what was asserted, and what has to be asked. `before`: what the turn before told."""
         events: list[Event] = []
         notes: list[str] = []
         values: dict[str, object] = {}
-        used = set(used_before)
+        hows = {told.fact: told.how for told in before if not isinstance(told.value, (bool, str))}
+        used_before = frozenset(fact for fact, how in hows.items() if how == "used")
+        used = used_before
         for reading in utterance.readings:
             for told in _all_told(reading, used) if reading.kind == "report" else ():
                 if told.fact in used and told.how == "found" and goes_on(reading.clause):
                     told = told._replace(how="used")  # `fired one. then another`
+                told = self._done_as_well(told, reading.clause, set(hows.values()))
+                if told.fact in used_before and self._tells_again(reading.clause):
+                    continue  # `fired a rocket, and another. that's two fired`
                 used = used | {told.fact} if told.how == "used" else used - {told.fact}
                 was = values.get(told.fact, state.value(told.fact))
-                value = counted(told, was, state)
+                value = self._typed(told.fact, counted(told, was, state))
                 if value is None:
                     notes.append(f"How much is left now: {self._facts[told.fact].about}?")
                 elif not self.allowed(told.fact, value):
@@ -52,6 +58,15 @@ class Reporting:
                     values[told.fact] = value
                     events.append(happens(told.fact, value, was))
         return events, notes
+
+    def _typed(self, fact: str, value: object) -> object:
+        """A whole number for what is counted."""
+        return int(value) if self._facts[fact].type == "int" and isinstance(value, float) and value.is_integer() else value
+
+    def _done_as_well(self, told: Told, clause: str, hows: Collection[str]) -> Told:
+        """An amount that a clause without a verb counts beside what was used or found: `fired a rocket`, `and two hand flares`."""
+        same = hows if len(hows) == 1 and told.how == "set" and self._facts[told.fact].type in ("int", "float") and counts_beside(clause) else ()
+        return told._replace(how=next(iter(same))) if same else told
 
     def implied(self, utterance: Utterance, decision: Decision, events: Sequence[Event], state: State, happens: Happening) -> list[Event]:
         """The events that a report brings with it by its topic, and those of facts that another ends, by its end or by being told to be so."""

@@ -46,8 +46,14 @@ class Understanding:
         supposed = self._supposed_of_subject(text, before) if supposes_of_it(read.utterance) else None
         of_subject = self._ended(read.utterance, before) or supposed or self._put_right(read.utterance, before)
         utterance = of_subject or self._referring.counted_as(read.utterance._replace(text=clean(text)), counted)
+        if before.last and self._answers_of_others(text, before.last):
+            utterance = utterance._replace(readings=tuple(reading._replace(told=()) for reading in utterance.readings))
         named = utterance.named if utterance.text == clean(text) else self._reader.named(text)
         return read._replace(utterance=utterance._replace(text=clean(text), named=named))
+
+    def _answers_of_others(self, text: str, last: Turn) -> bool:
+        """Whether a bare amount answers a question that is not after what there is: `how much did we drink?`, `a litre`."""
+        return self._reader.words.asks_of_others(last.text) and self._reader.amounts.alone(text) is not None
 
     def refers(self, text: str, before: Before) -> bool:
         """Whether a text speaks of what was counted last, without naming it: `three left`."""
@@ -83,12 +89,12 @@ class Understanding:
     def _put_right(self, utterance: Utterance, before: Before) -> Utterance | None:
         """What is told and in the same breath put right, `the beacon is on, no sorry, it is not on`: as it is put right; None where nothing is."""
         told = [(at, each) for at, reading in enumerate(utterance.readings) for each in reading.told if reading.kind == "report" and isinstance(each.value, bool)]
-        if len(told) != 1 or not self._reader.may_correct(utterance.text):
+        if len(told) != 1 or not self._reader.words.may_correct(utterance.text):
             return None
         (at, wrong), fact = told[0], self._knowledge.facts[told[0][1].fact]
         corrects = False
         for later, reading in enumerate(utterance.readings[at + 1:], at + 1):
-            corrects = corrects or self._reader.corrects(reading.clause)
+            corrects = corrects or self._reader.words.corrects(reading.clause)
             said = spelt_out(reading.clause, fact)
             read = self._reader.read(said, _lent(before, None)) if said and corrects and reading.kind == "report" else None
             right = wrong._replace(value=not wrong.value)

@@ -89,6 +89,8 @@ CASES = (
     Case("kind: lexicon\ndoubts:\n  - {facts: [drowge], because: it is so, such_as: it is, clause: [open]}\n", ("K031", 3, 5), 'unknown "drowge"'),
     Case("kind: lexicon\nunasserted:\n  - {because: it is so, such_as: it is, words: ['(open']}\n", ("K025", 3, 48), "unterminated"),
     Case("kind: lexicon\nunasserted:\n  - {because: it is so, such_as: it is}\n", ("K015", 3, 5), '"words"'),
+    Case("kind: lexicon\nreckoned:\n  - {facts: [drowge], as: used, where: ['#'], such_as: it is}\n", ("K031", 3, 5), 'unknown "drowge"'),
+    Case("kind: lexicon\nreckoned:\n  - {facts: [], as: spent, where: ['#'], such_as: it is}\n", ("K011", 3, 21), "spent"),
     Case("kind: lexicon\nturned:\n  - {fact: drowge, value: 'true', then: [off], such_as: it is}\n", ("K031", 3, 5), 'unknown "drowge"'),
     Case("kind: priorities\npriorities:\n  - {id: account, title: again}\n", ("K030", 3, 5), "stands twice"),
     Case(steps(STEP % ("s", ", uses: [drouge]")), ("K031", 3, 5), 'unknown "drouge"; did you mean "drogue"?',

@@ -80,6 +80,7 @@ def link(harvest: Harvest, overlay: Overlay, problems: list[Problem]) -> Knowled
         facts["pack"] = _with_packs(facts["pack"], harvest.packs)
     phrases = harvest.phrases
     language = Language(concepts=harvest.concepts, words=harvest.words, doubts=tuple(harvest.doubts), unasserted=tuple(harvest.unasserted), turned=tuple(harvest.turned),
+                        reckoned=tuple(harvest.reckoned),
                         **{name: tuple(phrases[name]) for name in reading.PHRASE_SECTIONS})
     knowledge = Knowledge(
         _by_id(harvest.priorities, "priority", problems), _by_id(harvest.sources, "source", problems),
@@ -216,6 +217,7 @@ def _dangling_topics(k: Knowledge) -> Iterator[Problem]:
     yield from _dangling_figures(k)
     yield from _dangling_doubts(k)
     yield from _dangling_turned(k)
+    yield from _dangling_reckoned(k)
     for presumption in k.presumptions:
         if presumption.fact not in k.facts:
             yield _unknown(presumption.place, "presumption, fact", presumption.fact, k.facts)
@@ -234,6 +236,11 @@ def _dangling_turned(k: Knowledge) -> Iterator[Problem]:
     for turned in k.language.turned:
         if turned.fact not in k.facts:
             yield _unknown(turned.place, "turned, fact", turned.fact, k.facts)
+
+
+def _dangling_reckoned(k: Knowledge) -> Iterator[Problem]:
+    for reckoned in k.language.reckoned:
+        yield from (_unknown(reckoned.place, "reckoned, fact", fact, k.facts) for fact in reckoned.facts if fact not in k.facts)
 
 
 def _dangling_figures(k: Knowledge) -> Iterator[Problem]:

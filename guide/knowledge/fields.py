@@ -5,6 +5,7 @@ import re
 
 from guide.knowledge import conditions
 from guide.knowledge.nodes import Node
+from guide.knowledge.records import Value
 
 _UNITS = {"s": 1.0, "min": 60.0, "h": 3600.0, "day": 86400.0, "days": 86400.0}
 
@@ -67,3 +68,14 @@ def patterns_in(fields: dict[str, Node], name: str) -> str:
             fields[name].problem("K025", f"{name}: {each!r} is no regular expression: {error}")
             return ""
     return "|".join(found)
+
+
+def value_of(text: str) -> Value:
+    """A fact's value as the files write it: true, false, a number or a word."""
+    if text in ("true", "false"):
+        return text == "true"
+    try:
+        number = float(text)
+    except ValueError:
+        return text
+    return int(number) if number.is_integer() and "." not in text else number

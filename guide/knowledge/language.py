@@ -1,4 +1,4 @@
-"""What the language stage reads of the knowledge: phrases, the lexicon, and what clauses only seem to tell, do not assert, or undo."""
+"""What the language stage reads of the knowledge: phrases, the lexicon, what clauses only seem to tell, do not assert, or undo, and how quantities are reckoned."""
 # Annotations are no strings here: the compiled form makes records by them.
 
 from collections.abc import Mapping
@@ -63,6 +63,24 @@ class Turned(NamedTuple):
     """A sentence in which it is undone."""
 
 
+RECKONED = ("nothing", "set", "used", "issued", "found")
+"""How a quantity may be reckoned: as no amount at all, as what there is, as so much less, so much less for each person, or so much more."""
+
+
+class Reckoned(NamedTuple):
+    """How a quantity is reckoned where the words around it say so, whatever else speaks for."""
+
+    facts: tuple[str, ...]
+    how: str
+    place: Place
+    where: str
+    """A regular expression over the regular text of a clause in which `#` stands for the quantity with its unit."""
+    such_as: str
+    """A sentence with such a quantity of the first of the facts."""
+    unless: str = ""
+    """What the clause must not have."""
+
+
 class Language(NamedTuple):
     """What the language stage reads: the lexicon, the doubts, the words that assert nothing or undo what was told, the patterns of reports, the phrases of every voice."""
 
@@ -73,6 +91,7 @@ class Language(NamedTuple):
     doubts: tuple[Doubt, ...] = ()
     unasserted: tuple[Unasserted, ...] = ()
     turned: tuple[Turned, ...] = ()
+    reckoned: tuple[Reckoned, ...] = ()
     frames: tuple[Phrase, ...] = ()
     """Patterns of reports: the text is a pattern of words, the meaning `fact=value`."""
     questions: tuple[Phrase, ...] = ()

@@ -4,17 +4,17 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, field
 
-from guide.knowledge import figuring
+from guide.knowledge import figuring, lexical
 from guide.knowledge.computed import Computed, Quantity
 from guide.knowledge.fields import conditions_in as _conditions
 from guide.knowledge.fields import mapping_in as _mapping
 from guide.knowledge.fields import number_in as _number
-from guide.knowledge.fields import patterns_in as _pattern
 from guide.knowledge.fields import seconds_in as _seconds
 from guide.knowledge.fields import text_in as _text
 from guide.knowledge.fields import texts_in as _texts
+from guide.knowledge.fields import value_of
 from guide.knowledge.fields import yes_in as _yes
-from guide.knowledge.language import Doubt, Phrase, Turned, Unasserted
+from guide.knowledge.language import Doubt, Phrase, Reckoned, Turned, Unasserted
 from guide.knowledge.nodes import Node
 from guide.knowledge.problems import Place
 from guide.knowledge.records import (
@@ -39,7 +39,6 @@ from guide.knowledge.records import (
     Step,
     Substitute,
     Topic,
-    Value,
     WatersRule,
 )
 
@@ -76,18 +75,8 @@ class Harvest:
     doubts: list[Doubt] = field(default_factory=list)
     unasserted: list[Unasserted] = field(default_factory=list)
     turned: list[Turned] = field(default_factory=list)
+    reckoned: list[Reckoned] = field(default_factory=list)
     phrases: dict[str, list[Phrase]] = field(default_factory=lambda: {name: [] for name in PHRASE_SECTIONS})
-
-
-def value_of(text: str) -> Value:
-    """A fact's value as the files write it: true, false, a number or a word."""
-    if text in ("true", "false"):
-        return text == "true"
-    try:
-        number = float(text)
-    except ValueError:
-        return text
-    return int(number) if number.is_integer() and "." not in text else number
 
 
 def read_priorities(node: Node, into: Harvest) -> None:
@@ -288,25 +277,19 @@ def read_words(node: Node, into: Harvest) -> None:
 
 
 def read_doubts(node: Node, into: Harvest) -> None:
-    for item in node.items():
-        f = item.fields(("because", "such_as"), ("facts", "value", "how", "unknown", "clause", "sentence", "unless"))
-        how = f["how"].choice(("set", "used", "found"), "") if "how" in f else ""
-        value = value_of(_text(f, "value")) if "value" in f else None
-        into.doubts.append(Doubt(_texts(f, "facts"), item.place, _text(f, "because"), _text(f, "such_as"), value, how, _yes(f, "unknown"),
-                                 *(_pattern(f, name) for name in ("clause", "sentence", "unless"))))
+    into.doubts += map(lexical.doubt, node.items())
 
 
 def read_unasserted(node: Node, into: Harvest) -> None:
-    for item in node.items():
-        f = item.fields(("because", "words", "such_as"))
-        into.unasserted.append(Unasserted(item.place, _text(f, "because"), _text(f, "such_as"), _pattern(f, "words")))
+    into.unasserted += map(lexical.unasserted, node.items())
 
 
 def read_turned(node: Node, into: Harvest) -> None:
-    for item in node.items():
-        f = item.fields(("fact", "value", "then", "such_as"))
-        value = f["value"].choice(("true", "false"), "true") if "value" in f else "true"
-        into.turned.append(Turned(_text(f, "fact"), value == "true", item.place, _pattern(f, "then"), _text(f, "such_as")))
+    into.turned += map(lexical.turned, node.items())
+
+
+def read_reckoned(node: Node, into: Harvest) -> None:
+    into.reckoned += map(lexical.reckoned, node.items())
 
 
 def _grouped(section: str) -> Callable[[Node, Harvest, str], None]:
@@ -354,14 +337,14 @@ _SECTIONS: dict[str, Callable[[Node, Harvest], None]] = {
     "presumptions": read_presumptions, "equipment": read_equipment, "packs": read_packs, "cautions": read_cautions,
     "steps": read_steps, "topics": read_topics, "disputes": read_disputes, "computed": read_computed,
     "quantities": read_quantities, "concepts": read_concepts,
-    "words": read_words, "doubts": read_doubts, "unasserted": read_unasserted, "turned": read_turned, "waters": read_waters, "serves": read_serves, "substitutes": read_substitutes, "dated": read_dated,
+    "words": read_words, "doubts": read_doubts, "unasserted": read_unasserted, "turned": read_turned, "reckoned": read_reckoned, "waters": read_waters, "serves": read_serves, "substitutes": read_substitutes, "dated": read_dated,
     "bag": read_bag, "groups": read_groups, "lessons": read_lessons, "says": read_says}
 
 KINDS: dict[str, tuple[str, ...]] = {
     "priorities": ("priorities",), "sources": ("sources", "clauses"), "facts": ("facts", "presumptions"),
     "equipment": ("equipment",), "packs": ("packs",), "cautions": ("cautions",), "steps": ("steps",),
     "topics": ("topics",), "disputes": ("disputes",), "computed": ("computed", "quantities"), "waters": ("waters",),
-    "stores": ("serves", "substitutes", "dated", "bag", "groups", "lessons", "says"), "lexicon": ("concepts", "words", "doubts", "unasserted", "turned"),
+    "stores": ("serves", "substitutes", "dated", "bag", "groups", "lessons", "says"), "lexicon": ("concepts", "words", "doubts", "unasserted", "turned", "reckoned"),
     "phrases": PHRASE_SECTIONS}
 
 

@@ -7,10 +7,11 @@ from __future__ import annotations
 
 import bisect
 import itertools
-from collections.abc import Callable, Collection, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from functools import cached_property, lru_cache, partial
 from typing import NamedTuple
 
+from guide.knowledge.language import Reckoned
 from guide.language import beside
 from guide.language.amount_labels import amount_of, done_with, label, parts
 from guide.language.beside import STORED, Amount
@@ -21,6 +22,7 @@ from guide.language.labels import AMOUNTS, NONE
 from guide.language.matching import Matcher
 from guide.language.mentions import Mention, mentions, of_a_sort, shown
 from guide.language.numbers import NUMBER_WORDS, countable, numbers, split
+from guide.language.reckoning import Reckoning, reckoned
 from guide.language.ruling import PEOPLE, Ruling, Spoken
 from guide.language.units import FORCE_KN, Units
 from guide.language.wording import regular
@@ -63,10 +65,13 @@ class _Read(NamedTuple):
 class AmountReader:
     """Tells amounts from clauses with one knowledge."""
 
-    def __init__(self, matcher: Matcher, units: Units, items: Mapping[str, str], counts_about: Callable[[str], Collection[str]]) -> None:
-        """`items`: fact that counts an item → the topic of that item; `counts_about`: topic → the quantities that it is about."""
+    def __init__(self, matcher: Matcher, units: Units, items: Mapping[str, str], counts_about: Callable[[str], Collection[str]],
+                 rules: Iterable[Reckoned] = ()) -> None:
+        """`items`: fact that counts an item → the topic of that item; `counts_about`: topic → the quantities that it is about;
+        `rules`: how quantities are reckoned by the words around them."""
         self._matcher, self._units, self._items, self._counts_about = matcher, units, items, counts_about
         self._ruling = Ruling(units, items, counts_about)
+        self.reckoning = Reckoning(rules)
         self._mended = lru_cache(maxsize=4096)(lambda word: word if units.at("spelt_right", [word], 0) else matcher.mended(word, self._spelt))
         self._read = lru_cache(maxsize=64)(self._reading)
         self.holders = Holders(units, lambda text: self._read(text, False)[:2])
@@ -252,6 +257,8 @@ class AmountReader:
                 evidence = done_with(evidence, "used", STORED)
             if target is None:
                 evidence = self._of_one(evidence, read.words)
+            hows = self.reckoning.hows(read.words, here) if here else {}
+            evidence = reckoned(evidence, hows) if hows else evidence
             shy = target is None or target.article and target.number == 0.0  # `no water` is as seldom told as `the water is gone`
             told = _likeliest(evidence, target, least.whole if shy and not lent and least.whole is not None else least.number, finds=not _FINDS.isdisjoint(read.words) and not (here and read.words[here.stop:here.stop + 1] == ["now"]))
             if told and target is None and (not self._is_meant(told[1], sentence, lent)
@@ -264,8 +271,8 @@ class AmountReader:
             if told and both:
                 told = told[0], told[1]._replace(again=True)
             if told and (told[1].fact not in best or best[told[1].fact][0] < told[0]):
-                best[told[1].fact] = told
-        return [self._as_meant(amount, read.words) for _, amount in best.values()]
+                best[told[1].fact] = told[0], self._as_meant(told[1], [*read.words[:here.start], *read.words[here.stop:]] if here else read.words)
+        return [amount for _, amount in best.values()]
 
     def _lent(self, spoken: Spoken, sentence: str) -> Mapping[str, float]:
         """What the talk adds to the evidence. For people and things that are counted it speaks only where it is about them, they were counted

@@ -19,6 +19,8 @@ _KEPT_IN = pattern(rf", (?:(?:that is|which is|being|kept|stored) )?in (?:\d|(?:
 _SUBJECT = pattern(r"^(?:and |but |so |then )*(?:i|we|he|she|they|you|somebody|someone)\b")
 _COUNTS = pattern(rf"^(?:(?:and|then|plus|the|both|another) )*(?:\d|(?:{'|'.join(sorted({*NUMBER_WORDS, 'a', 'an', 'another', 'both', 'last'}))})\b)")
 _SOME_MORE = pattern(r"^(?:(?:and|then|so|after that|soon|later) )*(?:another|(?:\w+ )?more)\b")
+_AND_THEN = pattern(r"^(?:(?:and|then|plus|after that|also|so did|next) )+(?!then\b)")
+_AS_WELL = pattern(r"[, ]+(?:too|as well|also)\W*$")
 _OTHERS = pattern(rf"^(?:and )?((?:\d+|the|our|my|{'|'.join(sorted({*NUMBER_WORDS, 'a'} - {'no', 'half', 'another'}))})) (?:\w+ )?(?:captain|skipper|mate|cook|engineer|bosun|deckhand|"
                   rf"mechanic|pilot|doctor|nurse|instructor|wife|husband|son|daughter|mother|father|brother|sister|kids?|child|children|bab(?:y|ies)|toddlers?|passengers?|guests?|others|adults?|grown-ups|boys?|girls?|lads?|m[ae]n|wom[ae]n)(?: (?:(?:are |is )?(?:all |now |sitting |sat )*(?:in|inside|here|aboard)\b.*|too|as well))?$")
 _LEFT = pattern(r"\b(?:left|remain\w*|still|now|to spare|(?:in|on|under) (?:the|this|our)|aboard|on board|here|too|also)\b")
@@ -107,6 +109,13 @@ def goes_on(text: str) -> bool:
     """Whether a piece has no verb and only counts some more, `then another one`: what was done with those before was done with these."""
     said = regular(text)
     return bool(_SOME_MORE.match(said)) and not _LEFT.search(said) and not has_verb(text)
+
+
+def counts_beside(text: str) -> bool:
+    """Whether a text has no verb and only counts something beside what was told before it: `and two hand flares`, `one smoke too`."""
+    said = regular(text)
+    begins, ends = _AND_THEN.sub("", said), _AS_WELL.sub("", said)
+    return (begins != said or ends != said) and bool(_COUNTS.match(begins)) and not has_verb(text) and not _LEFT.search(_AS_WELL.sub("", begins))
 
 
 def shares_the_verb(text: str, one: str, two: str, sentence: str) -> bool:

@@ -25,11 +25,13 @@ _ASKS_ON_ITS_OWN = pattern(r" (?=(?:(?:can|do|does|should|shall|could|must) (?:w
 _ONLY_HAVE = pattern(r" (?=we(?:'?ve)? only (?:got|have|had)?\b)", re.IGNORECASE)
 _BINDS = frozenset("that if when where what how why who which whether because cos as than says said say think thinks thought reckon reckons hope hoping know knows "
                    "sure wish until till til once before after unless while so but and or nor like since though although feel feels see sees told tell guess mean "
-                   "lifted took winched picked hoisted rescued carried hit hurt knocked threw caught struck swept saved bet afraid doubt doubts doubted worried dreamt dreamed scared frightened hoping pray whatever wherever whenever way time moment day place the a an is are was be to of in at for with by from then now no yes ok right "
+                   "sent moved taken passed lost lifted took winched picked hoisted rescued carried hit hurt knocked threw caught struck swept saved bet afraid doubt doubts doubted worried dreamt dreamed scared frightened hoping pray whatever wherever whenever way time moment day place the a an is are was be to of in at for with by from then now no yes ok right "
                    "dreaming swears swear claims claim insists reckoned believe believes imagining pretending shouting saying shouts keeps thinking dreamt dreams certain bets betting "
                    "have has had got with between among per than about around just only all still every each single any another "
                    "suppose supposing imagine pretend assume assuming case imagining think say does did do can will would should could might may must not".split())
 """Words after which a new subject still belongs to what came before."""
+_BEHIND_VERBS = frozenset("up off out".split())
+"""Words that such a word may have behind it."""
 _TELLS = frozenset("tell told show ask asked tells".split())
 _NEITHER = pattern(r"\bneither (?:the |our |my )?(\S+(?: \S+){0,2}?),? (?:nor|or) (?:the |our |my )?(\S+(?: \S+){0,2}?) (is|are|was|were|has been|have been|has|have) (.+)", re.IGNORECASE)
 _HAVE_NEITHER = pattern(r"\b((?:there (?:is|are|was|were)|(?:i|we|you|they)(?: have|'ve)?(?: got)?|have|had|got|with)) neither (?:a |an |any )?(\S+(?: \S+)?),? n?or (?:a |an |any )?"
@@ -113,7 +115,7 @@ def _run_on(piece: str) -> list[str]:
         before = tokens(piece[:start.start()])
         if _OUT_THERE.search(piece, 0, start.start() + len(" there")):
             continue
-        if len(before) > 1 and before[-1] not in _BINDS and before[-2] not in _TELLS and not asks(piece):
+        if len(before) > 1 and not _binds(before) and before[-2] not in _TELLS and not asks(piece):
             return [piece[:start.start()], *_run_on(piece[start.end():])]
     only = _ONLY_HAVE.search(piece)  # behind a question as well: `how long till they come we only got three litres`
     if only and len(tokens(piece[:only.start()])) > 2 and tokens(piece[:only.start()])[-1] not in _BINDS:
@@ -123,6 +125,11 @@ def _run_on(piece: str) -> list[str]:
         if len(before) > 2 and before[-1] not in _BINDS and before[-2] not in _TELLS and not asks(piece):
             return [piece[:start.start()], piece[start.end():]]
     return [piece]
+
+
+def _binds(before: list[str]) -> bool:
+    """Whether what follows on these words belongs to them: `the ship has picked up two of us`."""
+    return before[-1] in _BINDS or before[-1] in _BEHIND_VERBS and before[-2] in _BINDS
 
 
 def stated(text: str) -> str:

@@ -206,7 +206,7 @@ def _products(words: list[str], found: list[Mention], units: Units) -> list[Ment
         if size and mention.sort == "bare" and _holds(words, mention, size, units) or taken and mention.start < taken[-1].stop:
             continue
         if times and times.sort == "bare" and _holds(words, times, mention, units):
-            stop = units.at("per_holder", words, mention.stop) or mention.stop
+            stop = units.at("per_holder", words, mention.stop) or units.at("each", words, mention.stop) or mention.stop
             mention = _grown(mention, stop, times.number)._replace(number=times.number)  # so many holders, each of so much
         taken.append(mention)
     return taken
@@ -238,6 +238,9 @@ def _holds(words: list[str], times: Mention, size: Mention, units: Units) -> boo
     if words[times.stop:size.start] == ["x"]:
         return True
     end = units.at("holder", words, times.stop) or units.at("holder", words, times.stop + 1)
+    people = units.at("noun_persons", words, times.stop)
+    if people and any(units.find(name, words, people, size.start) >= 0 for name in ("spending", "giving_out")):
+        return units.at("each", words, size.stop) > 0  # `two of us drank half a litre each`
     if not end:
         behind = max((units.at(noun, words, size.stop) for noun in ("noun_water", "noun_food")), default=0) or size.stop  # `9 half litre water bags`
         return set(words[times.stop:size.start]) <= _OF_THE and (size.number < 1 or bool(units.at("holder", words, behind)))

@@ -4,7 +4,6 @@ from __future__ import annotations
 import re
 import sys
 from collections.abc import Iterator, Mapping
-from functools import cached_property
 from typing import NamedTuple
 
 from guide.knowledge.base import Knowledge
@@ -26,6 +25,7 @@ from guide.language.ruling import Spoken
 from guide.language.turning import Turning
 from guide.language.units import Units
 from guide.language.utterances import ALONE, Lent, Reading, Utterance
+from guide.language.vocabulary import Vocabulary
 from guide.language.weights import Learned
 from guide.language.wording import clean, regular, stem, tokens
 from guide.patterns import compile_among, pattern
@@ -113,8 +113,9 @@ class Reader:
         self.matcher = Matcher(learned)
         self.facts = FactReader(knowledge, self.matcher)
         self._units = Units(knowledge.language.words)
+        self.words = Vocabulary(self._units)
         self.amounts = AmountReader(self.matcher, self._units, {item.amount: item.id for item in knowledge.equipment.values() if item.amount and item.id in knowledge.topics},
-                                    lambda topic: knowledge.counts_about.get(topic, frozenset()))
+                                    lambda topic: knowledge.counts_about.get(topic, frozenset()), knowledge.language.reckoned)
         self._naming = Naming(knowledge)
         self.turning = Turning(knowledge.language.turned, self._units)
         self.never_asserts = Asserting(knowledge.language.unasserted).never
@@ -136,7 +137,7 @@ class Reader:
             readings = [reading._replace(kind="question", told=()) for reading in readings]
         readings = _counted_all(readings, own)
         return Utterance(text, tuple(readings), whole, self.matcher.foreign(text),
-                         self.corrects(text), self.matcher.evidence("reports", said), self.matcher.evidence("facts", said), self.named(text))
+                         self.words.corrects(text), self.matcher.evidence("reports", said), self.matcher.evidence("facts", said), self.named(text))
 
     def named(self, text: str) -> frozenset[str]:
         """The items that a text calls by a name."""
@@ -153,21 +154,13 @@ class Reader:
 
     def compile_patterns(self) -> None:
         """Compile what sentences may need, of the modules that are loaded and of this knowledge."""
-        compile_among([*self._doubting.patterns(), *self.facts.frames.patterns(), *self.turning.patterns()])
+        compile_among([*self._doubting.patterns(), *self.facts.frames.patterns(), *self.turning.patterns(), *self.amounts.reckoning.patterns()])
         compile_among(value for name, module in [*sys.modules.items()] if name.startswith("guide.") for value in [*vars(module).values()])
-
-    def names(self, fact: str, text: str) -> bool:
-        """Whether a text names the thing that a fact counts."""
-        return self._units.any(f"noun_{fact}", split(regular(text)))
-
-    def does(self, fact: str, text: str) -> bool:
-        """Whether a text says what is done with the thing that a fact counts: rockets are fired, hand flares burn."""
-        return self._units.any(f"done_{fact}", split(regular(text)))
 
     def facts_named(self, text: str) -> frozenset[str]:
         """The facts whose thing a text names: `the rockets`, `the drogue`."""
         said = set(map(stem, tokens(text)))
-        return frozenset(fact.id for fact in self._knowledge.facts.values() if self.names(fact.id, text) or fact.thing and stem(fact.thing.split()[-1].lower()) in said)
+        return frozenset(fact.id for fact in self._knowledge.facts.values() if self.words.names(fact.id, text) or fact.thing and stem(fact.thing.split()[-1].lower()) in said)
 
     def asks_missing(self, text: str) -> bool:
         """Whether a text asks who is missing: `is anyone missing?`"""
@@ -187,20 +180,6 @@ class Reader:
         """Whether a text of at most so many words tells of using, finding or having some, and not of itself puts a number right."""
         words = split(regular(text))
         return len(words) <= most and self._units.any("using", words) and self.amounts.alone(text) is None
-
-    @cached_property
-    def _correcting(self) -> frozenset[str]:
-        return self._units.first_words("correcting", "corrects")
-
-    def may_correct(self, text: str) -> bool:
-        """Whether a text has words with which a correction begins; without them it is none."""
-        words = split(regular(text))
-        return not self._correcting.isdisjoint(words) and (self._units.any("correcting", words) or self._units.any("corrects", words))
-
-    def corrects(self, text: str) -> bool:
-        """Whether a text takes back or corrects what was said before it."""
-        words = split(regular(text))
-        return bool(self._units.at("correcting", words, self._units.behind(words, "hesitating"))) or self._units.any("corrects", words)
 
     def _sentence(self, sentence: str, background: _Background) -> list[Reading]:
         texts = cutting.cut(sentence)
@@ -312,14 +291,14 @@ class Reader:
 
     def _high(self, told: Told, sentence: str) -> bool:
         """Whether metres are a height of waves rather than how far off somebody is: `he is in the water, twenty metres`."""
-        return told.fact != "wave_height" or self.names("wave_height", sentence) and not self._units.any("no_waves", split(regular(sentence)))
+        return told.fact != "wave_height" or self.words.names("wave_height", sentence) and not self._units.any("no_waves", split(regular(sentence)))
 
     def _grows(self, told: Told, part: str, sentence: str, known: Mapping[str, object]) -> bool:
         """Whether more of an item than is known may be told: only of what is named, found or put right (`so that's six` is of something else)."""
         was = known.get(told.fact)
         if told.how != "set" or not isinstance(was, int) or isinstance(was, bool) or not isinstance(told.value, int) or told.value <= was or not self.amounts.is_item(told.fact):
             return True
-        return self.names(told.fact, sentence) or self.uses(part, len(part)) or self.corrects(sentence)
+        return self.words.names(told.fact, sentence) or self.uses(part, len(part)) or self.words.corrects(sentence)
 
     def _supposes(self, sentence: str) -> bool:
         """Whether a sentence with a word that sets up a what-if, or may, is likelier one than anything else."""
@@ -344,7 +323,7 @@ class Reader:
 
     def _states(self, piece: str, sentence: str) -> float:
         """How clearly a piece states something rather than orders, plans, wishes or quotes it; what stands around it counts as well."""
-        if self.corrects(sentence) and (_MAKE_THAT.search(regular(sentence)) or _WAS_SO.search(regular(piece))):
+        if self.words.corrects(sentence) and (_MAKE_THAT.search(regular(sentence)) or _WAS_SO.search(regular(piece))):
             return CORRECTS_STATES
         own, around = ((c["report"] - c["idle"] if c else 0.0) for c in map(self.kinds, (piece, sentence)))
         states = around + (OWN_PART * (own - around) if clauses.has_verb(piece) else 0.0)

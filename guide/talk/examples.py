@@ -28,8 +28,8 @@ from typing import NamedTuple
 
 from guide.knowledge import nodes
 from guide.knowledge.base import TALKS, Knowledge
+from guide.knowledge.fields import value_of
 from guide.knowledge.problems import Place, Problem, did_you_mean
-from guide.knowledge.reading import value_of
 from guide.knowledge.records import Value
 from guide.language.labels import OUTSIDE
 

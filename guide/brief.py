@@ -1,0 +1,41 @@
+"""What a few words tell by what was asked or told in the turn before: `yes`, `only the cook`, `off again`, `two`."""
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from guide.knowledge.base import Knowledge
+from guide.language.facts import OF_SOMEBODY, Told
+from guide.language.reading import Reader
+from guide.talk.before import of_another
+from guide.turn import Turn
+from guide.whether import answered_whether, contradicted, told_measure, told_missing, told_too
+
+
+class Brief:
+    """Reads short answers with one knowledge. Holds no state of a talk."""
+
+    def __init__(self, knowledge: Knowledge, reader: Reader) -> None:
+        self._knowledge, self._reader = knowledge, reader
+
+    def told(self, text: str, last: Turn, known: Mapping[str, object], *, measured: bool) -> tuple[Told, ...]:
+        """What a text tells by the turn before it: `yes` or `no` to what the crew itself asked after, or what it told last, is not so or as well;
+        nothing where it says more. `measured`: whether a bare number may answer what the crew asked."""
+        told = told_too(text, last.whether or told_alone(last), self._knowledge, self._reader)
+        told = told or (answered_whether(text, last.whether) if last.whether else contradicted(text, last.readings))
+        if told and told.fact.startswith(OF_SOMEBODY) and of_another(text, last.text):
+            return ()  # `Tom is seasick`, `I'm not`
+        told = told or self._undone(text, last, known)
+        if told:
+            return (told,)
+        return (told_missing(text, last.text, self._reader) or told_measure(text, last.readings, last.topic, self._knowledge, self._reader)) if measured else ()
+
+    def _undone(self, text: str, last: Turn, known: Mapping[str, object]) -> Told | None:
+        """What a few words undo of what the last turn told, unless they only seem to: `he has stopped` may be his breathing."""
+        told = self._reader.turning.undone(text, told_alone(last))
+        return told if told and self._reader.after_all(told, text, text, known) else None
+
+
+def told_alone(last: Turn) -> Told | None:
+    """What a turn told, where it was one thing."""
+    told = [each for reading in last.readings if reading.kind == "report" for each in reading.told]
+    return told[0] if len(told) == 1 else None

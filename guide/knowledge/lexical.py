@@ -1,0 +1,39 @@
+"""Nodes of the lexicon's rules as records: what clauses only seem to tell, assert nothing, undo, and how quantities are reckoned."""
+from __future__ import annotations
+
+from guide.knowledge.fields import patterns_in as _pattern
+from guide.knowledge.fields import text_in as _text
+from guide.knowledge.fields import texts_in as _texts
+from guide.knowledge.fields import value_of
+from guide.knowledge.fields import yes_in as _yes
+from guide.knowledge.language import RECKONED, Doubt, Reckoned, Turned, Unasserted
+from guide.knowledge.nodes import Node
+
+
+def doubt(node: Node) -> Doubt:
+    """A doubt; a problem of its node where it is none."""
+    f = node.fields(("because", "such_as"), ("facts", "value", "how", "unknown", "clause", "sentence", "unless"))
+    how = f["how"].choice(("set", "used", "found"), "") if "how" in f else ""
+    value = value_of(_text(f, "value")) if "value" in f else None
+    return Doubt(_texts(f, "facts"), node.place, _text(f, "because"), _text(f, "such_as"), value, how, _yes(f, "unknown"),
+                 *(_pattern(f, name) for name in ("clause", "sentence", "unless")))
+
+
+def unasserted(node: Node) -> Unasserted:
+    """Words that assert nothing."""
+    f = node.fields(("because", "words", "such_as"))
+    return Unasserted(node.place, _text(f, "because"), _text(f, "such_as"), _pattern(f, "words"))
+
+
+def turned(node: Node) -> Turned:
+    """What undoes a fact."""
+    f = node.fields(("fact", "value", "then", "such_as"))
+    value = f["value"].choice(("true", "false"), "true") if "value" in f else "true"
+    return Turned(_text(f, "fact"), value == "true", node.place, _pattern(f, "then"), _text(f, "such_as"))
+
+
+def reckoned(node: Node) -> Reckoned:
+    """How a quantity is reckoned by the words around it."""
+    f = node.fields(("facts", "as", "where", "such_as"), ("unless",))
+    how = f["as"].choice(RECKONED, RECKONED[0]) if "as" in f else RECKONED[0]
+    return Reckoned(_texts(f, "facts"), how, node.place, _pattern(f, "where"), _text(f, "such_as"), _pattern(f, "unless"))

@@ -1,0 +1,54 @@
+"""How a quantity is reckoned where the words around it say so (`reckoned.yaml`): `two of us were lifted off` are two fewer, `we hid two litres` no stock."""
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from functools import cached_property
+
+from guide.knowledge.language import Reckoned
+from guide.language.amount_labels import label
+from guide.language.labels import NONE
+from guide.language.mentions import Mention
+from guide.patterns import pattern
+
+STANDS_FOR = "#"
+"""What stands in a pattern for the quantity."""
+SURE = 1.0
+"""How far what is reckoned so leads telling none: a plan or an order still tells nothing."""
+
+
+class Reckoning:
+    """Reckons quantities with one knowledge."""
+
+    def __init__(self, reckoned: Iterable[Reckoned]) -> None:
+        self._reckoned = reckoned
+
+    @cached_property
+    def _rules(self) -> Sequence[tuple[Reckoned, re.Pattern[str], re.Pattern[str] | None]]:
+        """The rules with their patterns. A clause without a quantity needs none of them."""
+        return [(each, pattern(each.where), pattern(each.unless) if each.unless else None) for each in self._reckoned]
+
+    def patterns(self) -> Iterator[object]:
+        """The patterns of all rules."""
+        yield from (found for _, where, unless in self._rules for found in (where, unless))
+
+    def hows(self, words: Sequence[str], target: Mention) -> Mapping[str, str]:
+        """Fact → how a quantity in these words is reckoned, of the facts of which they say it; the first rule that fits counts."""
+        said = " ".join([*words[:target.start], STANDS_FOR, *words[target.stop:]])
+        found: dict[str, str] = {}
+        for rule, where, unless in self._rules:
+            if not found.keys() >= set(rule.facts) and not target.values.keys().isdisjoint(rule.facts) and where.search(said) and not (unless and unless.search(said)):
+                found |= {fact: rule.how for fact in rule.facts if fact in target.values and fact not in found}
+        return found
+
+
+def reckoned(evidence: Mapping[str, float], hows: Mapping[str, str]) -> dict[str, float]:
+    """Evidence where what is reckoned somehow is told so or, as nothing, not at all; which fact it is of stays as likely as it was."""
+    own: dict[str, float] = {}
+    for name, value in evidence.items():
+        fact, _, rest = name.partition("|")
+        if fact in hows and "|" not in rest:
+            own[fact] = max(value, own.get(fact, value))
+    sure = max(evidence[NONE], 0.0) + SURE - max(own.values(), default=0.0)
+    left = {name: value for name, value in evidence.items() if name.partition("|")[0] not in hows}
+    return left | {label(fact, hows[fact]): value + sure for fact, value in own.items() if hows[fact] != "nothing"}

@@ -1,0 +1,51 @@
+"""What a text has words for, by the lists of one lexicon: naming a counted thing, using some of it, asking after it, correcting."""
+from __future__ import annotations
+
+from functools import cached_property
+
+from guide.language.numbers import split
+from guide.language.units import Units
+from guide.language.wording import regular
+
+
+class Vocabulary:
+    """Looks texts up in the lists."""
+
+    def __init__(self, units: Units) -> None:
+        self._units = units
+
+    def names(self, fact: str, text: str) -> bool:
+        """Whether a text names the thing that a fact counts."""
+        return self._units.any(f"noun_{fact}", split(regular(text)))
+
+    def does(self, fact: str, text: str) -> bool:
+        """Whether a text says what is done with the thing that a fact counts: rockets are fired, hand flares burn."""
+        return self._units.any(f"done_{fact}", split(regular(text)))
+
+    def does_some(self, text: str) -> bool:
+        """Whether a text has a word for using some of what is counted or measured."""
+        return self._units.any("spending", split(regular(text)))
+
+    def asks_of_others(self, text: str) -> bool:
+        """Whether a text asks how many or how much of something else than what there is of it: of what was used, of what others have."""
+        words = split(regular(text))
+        return words[:1] in (["how"], ["count"]) and self._units.any("asks_of_others", words)
+
+    def tells_again(self, text: str) -> bool:
+        """Whether a text sums up what was used or says more of it, and nothing of what is left: `that's two fired`, `one of them failed`."""
+        words = split(regular(text))
+        return self._units.any("told_again", words) and not self._units.any("is_left", words)
+
+    @cached_property
+    def _correcting(self) -> frozenset[str]:
+        return self._units.first_words("correcting", "corrects")
+
+    def may_correct(self, text: str) -> bool:
+        """Whether a text has words with which a correction begins; without them it is none."""
+        words = split(regular(text))
+        return not self._correcting.isdisjoint(words) and (self._units.any("correcting", words) or self._units.any("corrects", words))
+
+    def corrects(self, text: str) -> bool:
+        """Whether a text takes back or corrects what was said before it."""
+        words = split(regular(text))
+        return bool(self._units.at("correcting", words, self._units.behind(words, "hesitating"))) or self._units.any("corrects", words)
