@@ -35,6 +35,7 @@ from guide.planning.planner import NextStep, plan
 from guide.quantities import Question, no_idea
 from guide.reporting import Reporting, counted, uncounted
 from guide.state.facts import State, changed, same, supposing
+from guide.talk.asking import Asking
 from guide.talk.before import Talk, asks_on, subject
 from guide.talk.deciding import Deciding, Decision
 from guide.talk.introducing import Introducing
@@ -63,7 +64,7 @@ class Answering:
         self._following = Following(knowledge, self._guidance.computing)
         self._deciding, self._telling = deciding or Deciding(reader.matcher), telling or Telling(knowledge, reader)
         self._whys, self._reporting = Whys(knowledge, reader, self._deciding), Reporting(knowledge, reader.after_all, reader.words.tells_again)
-        self._brief = Brief(knowledge, reader)
+        self._brief, self._asking = Brief(knowledge, reader), Asking(knowledge, reader, self._deciding)
         self._understanding = Understanding(knowledge, reader)
         self._introducing = Introducing(Units(knowledge.language.words), reader)
         self._unclear: Unclear | None = None
@@ -277,7 +278,7 @@ class Answering:
         utterance = utterance._replace(readings=self._reader.turning.turned(utterance.readings))
         if self.last and self.last.supposed and goes_on_supposing(utterance):
             utterance = supposing_as_well(utterance, self.last.supposed)
-        decision = self._deciding.decide(talk, utterance)
+        decision = self._asking.beside(talk, utterance, self._deciding.decide(talk, utterance))
         self._sounded = decision.sounds
         if (decision.outcome != "answered" or decision.topics[0] == "what_done") and (listed := list_asked(text, self.knowledge)):
             decision = Decision("answered", (listed,))

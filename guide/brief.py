@@ -4,6 +4,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from guide.knowledge.base import Knowledge
+from guide.language import muster
 from guide.language.facts import OF_SOMEBODY, Told
 from guide.language.reading import Reader
 from guide.talk.before import of_another
@@ -20,18 +21,30 @@ class Brief:
     def told(self, text: str, last: Turn, known: Mapping[str, object], *, measured: bool) -> tuple[Told, ...]:
         """What a text tells by the turn before it: `yes` or `no` to what the crew itself asked after, or what it told last, is not so or as well;
         nothing where it says more. `measured`: whether a bare number may answer what the crew asked."""
+        found = self._found(text, last, known)
+        if found:
+            return found
         told = told_too(text, last.whether or told_alone(last), self._knowledge, self._reader)
         told = told or (answered_whether(text, last.whether) if last.whether else contradicted(text, last.readings))
         if told and told.fact.startswith(OF_SOMEBODY) and of_another(text, last.text):
             return ()  # `Tom is seasick`, `I'm not`
-        told = told or self._undone(text, last, known)
+        told = told or self._undone(text, Told(*last.whether, "set") if last.whether else told_alone(last), known)
         if told:
             return (told,)
         return (told_missing(text, last.text, self._reader) or told_measure(text, last.readings, last.topic, self._knowledge, self._reader)) if measured else ()
 
-    def _undone(self, text: str, last: Turn, known: Mapping[str, object]) -> Told | None:
-        """What a few words undo of what the last turn told, unless they only seem to: `he has stopped` may be his breathing."""
-        told = self._reader.turning.undone(text, told_alone(last))
+    def _found(self, text: str, last: Turn, known: Mapping[str, object]) -> tuple[Told, ...]:
+        """That people who are missing are found, where the turn before was about them: `found one`, `both are back`."""
+        missing, about = known.get(muster.MISSING), self._knowledge.facts[muster.OF_ALL[0]].topics.values()
+        found = muster.found(text, missing, last.text) if isinstance(missing, int) and missing and last.topic in about else 0
+        if not found:
+            return ()
+        left = int(str(missing)) - found
+        return (Told(muster.MISSING, left, "set"), *(() if left else (Told(muster.OF_ALL[0], True, "set"),)))
+
+    def _undone(self, text: str, before: Told | None, known: Mapping[str, object]) -> Told | None:
+        """What a few words undo of what was told or asked before, unless they only seem to: `he has stopped` may be his breathing."""
+        told = self._reader.turning.undone(text, before)
         return told if told and self._reader.after_all(told, text, text, known) else None
 
 

@@ -125,7 +125,7 @@ class Correcting:
         words = split(regular(text))
         done = told[0].how != "set" and self._reader.words.does_some(text)
         denied = any(number.value == told[0].value and words[number.start - 1:number.start] == ["not"] for number in numbers(words))
-        return asides.counts_it(text) or denied or done and asides.puts_after_all(text)
+        return asides.counts_it(text) or denied or (done or told[0].how == "set") and asides.puts_after_all(text)
 
     def recounts(self, text: str, last: Turn | None) -> bool:
         """Whether a text corrects an amount of the turn before, and says no more than how many there are."""

@@ -72,14 +72,15 @@ _SOME = pattern(rf"^(?:(?:only |just |yes )?(?:{_NUMBER}(?: of (?:us|them|the \w
 _NAME_ALONE = pattern(r"^(?!(?:Yes|No|Maybe|Soon|Dunno|Done|Sorry|Ok|Help|Not|What|Why|How|Nobody|None|All|Gone|Almost|Never|Undo|Wait|Please|Thanks)\b)[A-Z][a-z]+[.!]*$")
 """Somebody by name, as an answer: `Jim`."""
 _YES_AND = pattern(r"^(?:yes|yeah|yep|aye)[, ]+(?!but\b|no\b|not\b|why\b|how\b|what\b|and\b)(?:(?!not\b|no\b|never\b|but\b|off\b|only\b|half\b)[\w']+[ ,.!]*){1,5}$")
-_THING_IS = pattern(r"^(?:the |our |my )?(?!it\b|he\b|she\b|they\b|that\b|this\b|who\b|what\b|where\b|nobody\b|none\b|nothing\b)\w+(?: \w+)? (?:is|are|has|have)[ .!]*$")
+_THING_IS = pattern(r"^(?:the |our |my )?(?!one\b|some\b|half\b|it\b|he\b|she\b|they\b|that\b|this\b|who\b|what\b|where\b|nobody\b|none\b|nothing\b)\w+(?: \w+)? (?:is|are|has|have)[ .!]*$")
+_BOTH = pattern(r"^(?:(?:yes|yeah|aye)[, ]+)?(?:both|all)(?: of (?:them|it))?(?: (?:doors|sides|ends|flaps|tubes|chambers|are|is))?[ .!]*$")
 _NONE = pattern(r"^(?:nobody|no one|none|not one|not a soul)(?: of (?:us|them))?[ .!]*$")
 
 
 def answered_whether(text: str, whether: Whether) -> Told | None:
     """What a bare `yes` or `no` tells of what was asked after, or of whom it is so: `is anybody seasick`, `only the cook`; None for any other words."""
     said = regular(text)
-    if _YES_AND.match(said) and not has_verb(said) or _THING_IS.match(said):
+    if _YES_AND.match(said) and not has_verb(said) or _THING_IS.match(said) or _BOTH.match(said) and not whether.fact.startswith(OF_SOMEBODY):
         return Told(whether.fact, whether.value, "set")  # `yes, both doors`
     if _YES.match(said) or _NO.match(said):
         return Told(whether.fact, whether.value if _YES.match(said) else not whether.value, "set")
@@ -98,9 +99,13 @@ _TOO = pattern(r"^(?:(?:yes|yeah|aye|no|and|but|only|just|so|ok)[,. ]+)*(?:the |
                r"|^(?:no[,. ]+)?(?:only|just) (?:the |our )?\w+(?: \w+)?[ .!]*$")
 
 
+_NEXT_ASKED = pattern(r"^(?:and )?(?:the |our )\w+(?: (?!is\b|are\b|has\b|too\b|also\b|now\b)\w+)?[ .?]*$")
+"""The next thing that is asked after: `is the beacon on`, `and the transponder`."""
+
+
 def told_too(text: str, last: Told | Whether | None, knowledge: Knowledge, reader: Reader) -> Told | None:
     """What a text tells that says the same of another thing as was asked or told before: `is the beacon on`, `the transponder is`; None for any other words."""
-    if last is None or not _TOO.match(regular(text)):
+    if last is None or not _TOO.match(regular(text)) or isinstance(last, Whether) and _NEXT_ASKED.match(regular(text)):
         return None
     named = [fact for item in reader.named(text) for fact in knowledge.facts_about.get(item, ()) if knowledge.facts[fact].thing]
     if len(named) != 1 or named[0] == last.fact or not isinstance(last.value, bool):

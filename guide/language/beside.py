@@ -19,6 +19,7 @@ _KEPT_IN = pattern(rf", (?:(?:that is|which is|being|kept|stored) )?in (?:\d|(?:
 _SUBJECT = pattern(r"^(?:and |but |so |then )*(?:i|we|he|she|they|you|somebody|someone)\b")
 _COUNTS = pattern(rf"^(?:(?:and|then|plus|the|both|another) )*(?:\d|(?:{'|'.join(sorted({*NUMBER_WORDS, 'a', 'an', 'another', 'both', 'last'}))})\b)")
 _SOME_MORE = pattern(r"^(?:(?:and|then|so|after that|soon|later) )*(?:another|(?:\w+ )?more)\b")
+_NOW = pattern(r" (?:just )?now\W*$")
 _AND_THEN = pattern(r"^(?:(?:and|then|plus|after that|also|so did|next) )+(?!then\b)")
 _AS_WELL = pattern(r"[, ]+(?:too|as well|also)\W*$")
 _OTHERS = pattern(rf"^(?:and )?((?:\d+|the|our|my|{'|'.join(sorted({*NUMBER_WORDS, 'a'} - {'no', 'half', 'another'}))})) (?:\w+ )?(?:captain|skipper|mate|cook|engineer|bosun|deckhand|"
@@ -107,7 +108,7 @@ def has_subject(text: str) -> bool:
 
 def goes_on(text: str) -> bool:
     """Whether a piece has no verb and only counts some more, `then another one`: what was done with those before was done with these."""
-    said = regular(text)
+    said = _NOW.sub("", regular(text))
     return bool(_SOME_MORE.match(said)) and not _LEFT.search(said) and not has_verb(text)
 
 

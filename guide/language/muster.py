@@ -7,6 +7,7 @@ from guide.language.numbers import NUMBER_WORDS, numbers
 from guide.language.wording import regular
 from guide.patterns import pattern
 
+MISSING = "persons_missing"
 OF_ALL = ("all_accounted", "seasick_pills")
 """Facts that are so of everybody or not at all."""
 _N = rf"(?:\d+|{'|'.join(word for word in NUMBER_WORDS if word not in ('a', 'an', 'no', 'half', 'another', 'won', 'tree', 'zero', 'nil'))})"
@@ -86,3 +87,31 @@ def mustered(text: str, told: Collection[tuple[str, object]]) -> bool:
     """Whether an utterance that tells these facts and values tells that everybody is accounted for beside."""
     here = ("aboard_raft", True) in told or ("persons_missing", 0) in told and any(fact == "persons" for fact, _ in told)
     return here and not any(fact == "all_accounted" for fact, _ in told) and full_count(text)
+
+
+_LEADS = r"^(?:(?:and|but|now|ok|okay|yes|yeah|hey|good|phew|sir|skipper|so|well|we|i|have|has|had|just|also|finally)[, !.]+)*"
+_WHO = rf"(?P<who>{_N}|both|them|him|her|all|they|he|she|the missing (?:man|men|woman|one|ones|person|people|boy|girl)|(?:the |my |our )?\w+)"
+_FOUND = pattern(rf"{_LEADS}(?:found|got|located|recovered|spotted and got|picked up|picked) {_WHO}(?: (?:of them|both|all|up|now|aboard|alive|again|safe|and well|on board|too|as well|at last|inside|in))*[ .!]*$")
+_BACK = pattern(rf"{_LEADS}{_WHO}(?: of them)?(?: both| all)?(?: (?:is|are|was|were|has|have|been|now|just|also|finally|both))* ?(?:here|back|found|aboard|on board|in the raft|with us|safe|safe and sound|accounted for|turned up|turns up|showed up|come back|came back)"
+                r"(?: (?:now|again|too|as well|after all|alive|safe|inside|aboard|on board|with us|in the raft|at last))*[ .!]*$")
+_MISCOUNTED = pattern(rf"{_LEADS}(?:(?:it was |that was )?a? ?false alarm|miscounted|we miscounted|i miscounted|(?:that is|thats) (?:everyone|everybody|all of us|the lot)|(?:nobody|no one|none) (?:is )?missing(?: after all| now| any more)?|(?:nobody|no one) after all)[ .!]*$")
+_ALONE, _ALL_OF_THEM = frozenset("him her he she".split()), frozenset("them all they".split())
+
+
+def found(text: str, missing: int, said: str) -> int:
+    """How many of so many who are missing a text says are found or back, and were not missing after all; 0 where it does not say. `said`: the words in
+    which they were told to be missing, which may name them."""
+    plain = regular(text)
+    if _MISCOUNTED.match(plain):
+        return missing
+    match = _FOUND.match(plain) or _BACK.match(plain)
+    who = match["who"] if match else ""
+    if who in _ALL_OF_THEM or who in ("the missing men", "the missing people", "the missing ones"):
+        return missing
+    if who == "both":
+        return missing if missing == 2 else 0
+    if who in _ALONE or who.startswith("the missing"):
+        return 1 if missing == 1 else 0
+    counted = numbers(who.split())
+    number = int(counted[0].value) if counted else int(bool(who) and who.removeprefix("the ").removeprefix("my ").removeprefix("our ") in regular(said).split())
+    return number if number <= missing else 0

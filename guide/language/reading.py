@@ -102,6 +102,7 @@ _REST_OF_ORDER = pattern(r"^(?:down|up|in|out|off|over|back|round|to)\b", re.IGN
 _ALL_HERE = Told("all_accounted", True, "set")
 _SHOULD_WE = pattern(r"^(?:and |but |so |then )*(?:should|shall) (?:we|i|he|she|they|you)\b")
 _ITEM_LEAD = pattern(r"^(?:and|but|so|now|then) (?=(?:the|a|an|our|that)\b)", re.IGNORECASE)
+_AND_THE = pattern(r"^and (?=(?:the|our)\b)", re.IGNORECASE)
 _POINTS_OUT = pattern(r"^(?:and |but |so )?(?:that|this|it|they|those)\b", re.IGNORECASE)
 
 
@@ -150,7 +151,7 @@ class Reader:
     def _looks_up(self, text: str) -> bool:
         """Whether a text is no more than the name of a thing, which asks about it and tells nothing: `hand flare`, `the drinking water`."""
         words = tokens(text)
-        return self._naming.is_name(text) or len(words) == 1 and self._units.any("never_alone", words)
+        return self._naming.is_name(_AND_THE.sub("", text)) or len(words) == 1 and self._units.any("never_alone", words)
 
     def compile_patterns(self) -> None:
         """Compile what sentences may need, of the modules that are loaded and of this knowledge."""
@@ -345,10 +346,11 @@ class Reader:
         """What a statement or supposition tells beside its amounts."""
         words, told = regular(piece), list(amounts)
         missing = next((t.value for t in told if t.fact == "persons_missing"), 1 if muster.named_missing(piece) else muster.some_missing(piece) or None)
+        how = "found" if any(t.fact == "persons_missing" and t.how == "found" for t in told) else "set"
         if isinstance(missing, int) and missing > 0:
             told = [t for t in told if t.fact != "persons_missing"]
             if not self.facts.contradicts(piece, "all_accounted=false"):
-                return (*told, Told("persons_missing", missing, "set"), Told("all_accounted", False, "set"))
+                return (*told, Told("persons_missing", missing, how), Told("all_accounted", False, "set"))
         if any(t.fact == "persons" for t in told):
             told += [Told(fact, True, "set") for fact, so in (("all_accounted", muster.all_here), ("aboard_raft", muster.in_raft)) if so(piece)]
         pack = kind_of_pack(words)

@@ -24,6 +24,12 @@ _NO_NAME = r"(?!The\b|It\b|He\b|She\b|They\b|We\b|You\b|That\b|This\b|Our\b|My\b
 _WHO = pattern(rf"^(?:(?:[Aa]nd|[Bb]ut|[Nn]ow|[Oo]k|[Ss]o)[, ]+)*(I'?m?(?= (?!and |or )\w)|{_NO_NAME}[A-Z][a-z]+(?='s \w|"
                r" (?:is|isn't|was|wasn't|has|hasn't|does|doesn't|did|didn't|looks?|seems?|feels?|woke|came|says?|stopped|started|can|can't|got|gets)\b))")
 _NAMED = pattern(rf"\b{_NO_NAME}[A-Z][a-z]+\b")
+_SEVERAL = pattern(r"\b(?:two|three|four|five|six|seven|eight|[2-9]|several|both)\b(?! ?(?:m|metres?|meters?|feet|miles?|hours?|minutes?|days?|times|litres?|fingers?|toes?|hands?|legs?|arms?|eyes?|of his|of her|degrees?|knots?)\b)"
+                   r"|\b(?:[A-Z][a-z]+|[Tt]he \w+|[Hh]e|[Ss]he) and (?:[A-Z][a-z]+|the \w+|I|me|my \w+) (?:are|were|have|both)\b", 0)
+_JUST_ONE = pattern(r"\b(?:one|he|him|she|her)\b(?! (?:more|other)\b)")
+_NOT_JUST_ONE = pattern(r"\b(?:other|another|last|both|all|none|nobody|no one|no more|not one|everyone|everybody|two|three|they|them)\b(?<!of them)")
+_PARTS = pattern(r"\b(?:upper|lower|top|bottom|front|rear|first|second)\b")
+"""Parts of a thing that has several of them: tubes, doors."""
 _ONESELF = pattern(r"\b(?:[Ii]|[Ii]'m|[Mm]y|[Mm]e|[Ii]m)\b")
 _ASKS_ON = pattern(r"^(?:and |but |so |ok )*(?:why(?: not)?|how come|where|when|who|how|how (?:long|far|often|much|many|so)|which one|what for|says who|since when|with what)"
                    r"(?: (?:does|do|did|is|was|would|will|can|should) (?:it|that|this|he|she|they|one)(?: \w+){0,2})?\W*$")
@@ -99,6 +105,17 @@ def of_another(text: str, before: str) -> bool:
     if who[1].startswith("I"):
         return _ONESELF.search(before) is None
     return who[1] not in before and _NAMED.search(before) is not None
+
+
+def of_one_of_several(text: str, before: str) -> bool:
+    """Whether a text is about one of several of whom, or of which, something was said before: `two are bleeding`, `one is bandaged`."""
+    part = _PARTS.search(text)
+    if part and _PARTS.search(before) and part[0] not in before:
+        return True
+    if not _SEVERAL.search(before) or _NOT_JUST_ONE.search(text):
+        return False
+    names = [name for name in _NAMED.findall(text) if name in before]
+    return len(names) == 1 or bool(_JUST_ONE.search(text))
 
 
 def subject(topic: str | None, before: str | None, counted: str | None) -> str | None:

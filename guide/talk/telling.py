@@ -10,7 +10,7 @@ from guide.language.facts import OF_SOMEBODY, Told
 from guide.language.reading import Reader
 from guide.language.utterances import Lent, Reading, Utterance
 from guide.language.weighing import Weighing, is_open, share
-from guide.talk.before import Talk, of_another, points_back, says_it, says_over
+from guide.talk.before import Talk, of_another, of_one_of_several, points_back, says_it, says_over
 from guide.talk.clues import Clues
 from guide.talk.hints import Hint, Hinting, fact_of, label_of
 
@@ -107,6 +107,9 @@ class Telling:
             return False  # the floor `went down`, not the vessel
         if told.value is False and told.fact.startswith(OF_SOMEBODY) and of_another(utterance.text, talk.said.get(told.fact, "")):
             return False  # `Tom is bleeding`, `I am not`
+        several = told.fact in self._knowledge.language.words.get("may_be_several", ()) and talk.known.get(told.fact) is (not told.value)
+        if several and not self._begins(label) and of_one_of_several(utterance.text, talk.said.get(told.fact, "")):
+            return False  # `two are bleeding`, `one is bandaged`
         return hint.kept or self._reader.after_all(told, clause, utterance.text, talk.known)
 
 

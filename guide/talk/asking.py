@@ -1,0 +1,37 @@
+"""What is asked beside what is told: `the drogue is out, how do I treat a burn` is about the burn."""
+from __future__ import annotations
+
+from guide.knowledge.base import Knowledge
+from guide.language.reading import Reader
+from guide.language.utterances import Utterance
+from guide.talk.before import NOT_A_SUBJECT, Talk, points_back
+from guide.talk.deciding import Deciding, Decision
+
+HEARD, PLAIN = -0.3, 0.3
+"""Evidence that the words of a question must have for what it is about by itself; the same beside an emergency that is told."""
+LEAD = 0.4
+"""How far that must lead what is told beside it."""
+
+
+class Asking:
+    """Looks at the question of a sentence by itself. Holds no state of a talk."""
+
+    def __init__(self, knowledge: Knowledge, reader: Reader, deciding: Deciding) -> None:
+        self._knowledge, self._reader, self._deciding = knowledge, reader, deciding
+
+    def beside(self, talk: Talk, utterance: Utterance, decision: Decision) -> Decision:
+        """The decision, or where it is about what the utterance tells and its one question plainly asks something else, one about that."""
+        questions = [reading.clause for reading in utterance.readings if reading.kind == "question"]
+        if len(questions) != 1 or len(utterance.readings) < 2 or decision.outcome != "answered":
+            return decision
+        told = {self._knowledge.facts[each.fact].topic(each.value) for reading in utterance.readings if reading.kind == "report" for each in reading.told}
+        if decision.topics[0] not in told or points_back(questions[0]):
+            return decision
+        alone = self._deciding.decide(talk, self._reader.read(questions[0]))
+        if alone.outcome != "answered" or alone.topics[0] in (*told, *NOT_A_SUBJECT):
+            return decision
+        words = self._reader.matcher.evidence("topics", questions[0])
+        says, least = words.get(alone.topics[0], -1.0), PLAIN if self._knowledge.topics[decision.topics[0]].band == "emergency" else HEARD
+        if says < least or says - max(words.get(topic or "", -1.0) for topic in told) < LEAD:
+            return decision
+        return Decision("answered", tuple(dict.fromkeys((alone.topics[0], *decision.topics))), weighed=alone.weighed)
