@@ -278,7 +278,7 @@ class Answering:
         utterance = utterance._replace(readings=self._reader.turning.turned(utterance.readings))
         if self.last and self.last.supposed and goes_on_supposing(utterance):
             utterance = supposing_as_well(utterance, self.last.supposed)
-        decision = self._asking.beside(talk, utterance, self._deciding.decide(talk, utterance))
+        decision = self._asking.anew(talk, utterance, self._asking.beside(talk, utterance, self._deciding.decide(talk, utterance)))
         self._sounded = decision.sounds
         if (decision.outcome != "answered" or decision.topics[0] == "what_done") and (listed := list_asked(text, self.knowledge)):
             decision = Decision("answered", (listed,))

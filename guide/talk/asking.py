@@ -1,9 +1,13 @@
 """What is asked beside what is told: `the drogue is out, how do I treat a burn` is about the burn."""
 from __future__ import annotations
 
+import re
+
 from guide.knowledge.base import Knowledge
 from guide.language.reading import Reader
 from guide.language.utterances import Utterance
+from guide.language.wording import tokens
+from guide.patterns import pattern
 from guide.talk.before import NOT_A_SUBJECT, Talk, points_back
 from guide.talk.deciding import Deciding, Decision
 
@@ -11,6 +15,14 @@ HEARD, PLAIN = -0.3, 0.3
 """Evidence that the words of a question must have for what it is about by itself; the same beside an emergency that is told."""
 LEAD = 0.4
 """How far that must lead what is told beside it."""
+WHOLE = 4
+"""Words that a question has which leans on nothing: `what words` goes on with what was spoken of."""
+ALONE, INSTEAD = -0.2, -0.1
+"""Evidence that its words must have for what it is about by itself; the same where it would be refused or asked back."""
+LIKELY, FAR = 0.5, 0.6
+"""How likely that must be, and how far its words must lead what was spoken of."""
+_SOMEBODY = pattern(r"\bthe (?:man|woman|patient|casualty|boy|girl|lad|child|other|others|rest|same)\b", re.IGNORECASE)
+"""Somebody, or something, who was spoken of."""
 
 
 class Asking:
@@ -35,3 +47,17 @@ class Asking:
         if says < least or says - max(words.get(topic or "", -1.0) for topic in told) < LEAD:
             return decision
         return Decision("answered", tuple(dict.fromkeys((alone.topics[0], *decision.topics))), weighed=alone.weighed)
+
+    def anew(self, talk: Talk, utterance: Utterance, decision: Decision) -> Decision:
+        """The decision, or where a question that leans on nothing said before would plainly be about something else as the first of a talk, one about
+        that: `Tom is bleeding`, `how do I do CPR`."""
+        text = utterance.text
+        if not talk.subject or [reading.kind for reading in utterance.readings] != ["question"] or not talk.own_words(text) \
+                or len(tokens(text)) < WHOLE or points_back(text) or _SOMEBODY.search(text):
+            return decision
+        fresh = self._deciding.decide(Talk(self._knowledge, known=talk.known), utterance)
+        if fresh.outcome != "answered" or fresh.topics[0] in (*decision.topics[:1], *NOT_A_SUBJECT) or not fresh.weighed or fresh.weighed[0].share < LIKELY:
+            return decision
+        says = fresh.weighed[0].clues["words"]
+        was = next((each.clues["words"] for each in decision.weighed if each.topic == decision.topics[0]), -1.0) if decision.outcome == "answered" else -1.0
+        return fresh if says >= (ALONE if decision.outcome == "answered" else INSTEAD) and says - was >= FAR else decision
