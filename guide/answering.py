@@ -26,7 +26,7 @@ from guide.knowledge.records import Step
 from guide.language.matching import Candidate
 from guide.language.reading import Reader
 from guide.language.units import Units
-from guide.language.utterances import Reading, Utterance
+from guide.language.utterances import Reading, Utterance, telling_nothing
 from guide.language.wording import clean
 from guide.log import Log
 from guide.packing import list_asked
@@ -279,6 +279,9 @@ class Answering:
         if self.last and self.last.supposed and goes_on_supposing(utterance):
             utterance = supposing_as_well(utterance, self.last.supposed)
         decision = self._asking.anew(talk, utterance, self._asking.beside(talk, utterance, self._deciding.decide(talk, utterance)))
+        spoken_of = self._asking.leans(talk, text, decision)
+        if spoken_of:
+            utterance, decision = telling_nothing(utterance), Decision("answered", (spoken_of,))
         self._sounded = decision.sounds
         if (decision.outcome != "answered" or decision.topics[0] == "what_done") and (listed := list_asked(text, self.knowledge)):
             decision = Decision("answered", (listed,))
@@ -287,8 +290,8 @@ class Answering:
         before = self._log.state
         if any(reading.kind == "what_if" for reading in utterance.readings) or self._following.varies(utterance, self._question):
             return self._suppose(text, utterance, decision)
-        if self.last and self.last.outcome == "outside" and asks_on(text):
-            return self._reply(text, Decision("outside", ()), utterance, before)
+        if self.last and self.last.outcome == "outside" and (asks_on(text) or self._reader.words.of_others_business(self.last.text, text)):
+            return self._reply(text, Decision("outside", ()), telling_nothing(utterance), before)
         question = asked(text)
         wanted = self._following.told(utterance, decision, self._question, self._log.at)
         if wanted:

@@ -9,8 +9,8 @@ from guide.knowledge.base import Knowledge
 from guide.knowledge.records import Fact
 from guide.language.facts import Told
 from guide.language.reading import Reader
-from guide.language.utterances import Lent, Utterance
-from guide.language.wording import clean
+from guide.language.utterances import Lent, Utterance, telling_nothing
+from guide.language.wording import clean, tokens
 from guide.referring import Referring, spelt_out, supposes_of_it
 from guide.state.facts import Event, State
 from guide.talk.before import says_over
@@ -19,6 +19,9 @@ from guide.turn import Turn
 LEAST_SOUND = -0.7
 """Evidence that a sentence by itself must have for a fact before `it` is taken for the fact's thing: on 46 sentences made for this, those
 that tell the fact have -0.6 and more (`it's out`), the others -0.85 and less (`it's ok now`, `it was cold last night`)."""
+
+NAME_ONLY = 4
+"""Words of a text that names no more than a pack: `and the coastal one`."""
 
 
 class Before(NamedTuple):
@@ -47,13 +50,20 @@ class Understanding:
         of_subject = self._ended(read.utterance, before) or supposed or self._put_right(read.utterance, before)
         utterance = of_subject or self._referring.counted_as(read.utterance._replace(text=clean(text)), counted)
         if before.last and self._answers_of_others(text, before.last):
-            utterance = utterance._replace(readings=tuple(reading._replace(told=()) for reading in utterance.readings))
+            utterance = telling_nothing(utterance)
+        elif before.last and self._asks_after_pack(text, utterance, before.last):
+            utterance = telling_nothing(utterance._replace(readings=tuple(reading._replace(kind="question") for reading in utterance.readings)))
         named = utterance.named if utterance.text == clean(text) else self._reader.named(text)
         return read._replace(utterance=utterance._replace(text=clean(text), named=named))
 
     def _answers_of_others(self, text: str, last: Turn) -> bool:
         """Whether a bare amount answers a question that is not after what there is: `how much did we drink?`, `a litre`."""
         return self._reader.words.asks_of_others(last.text) and self._reader.amounts.alone(text) is not None
+
+    def _asks_after_pack(self, text: str, utterance: Utterance, last: Turn) -> bool:
+        """Whether the name of a pack goes on with a question about packs: `what's in the coastal pack?`, `and solas a`."""
+        asked = any(reading.kind == "question" for reading in last.readings) and not self._reader.words.asks_which_pack(last.text)
+        return asked and len(tokens(text)) <= NAME_ONLY and any(told.fact == "pack" for reading in utterance.readings for told in reading.told)
 
     def refers(self, text: str, before: Before) -> bool:
         """Whether a text speaks of what was counted last, without naming it: `three left`."""

@@ -57,3 +57,8 @@ class Lent(NamedTuple):
 
 ALONE = Lent()
 """Nothing: the sentence is read by itself."""
+
+
+def telling_nothing(utterance: Utterance) -> Utterance:
+    """The utterance without what it tells or supposes."""
+    return utterance._replace(readings=tuple(reading._replace(told=()) for reading in utterance.readings))

@@ -7,6 +7,8 @@ from guide.language.numbers import split
 from guide.language.units import Units
 from guide.language.wording import regular
 
+_OF_HIM = frozenset("he she it they his her their its one".split())
+
 
 class Vocabulary:
     """Looks texts up in the lists."""
@@ -49,3 +51,12 @@ class Vocabulary:
         """Whether a text takes back or corrects what was said before it."""
         words = split(regular(text))
         return bool(self._units.at("correcting", words, self._units.behind(words, "hesitating"))) or self._units.any("corrects", words)
+
+    def asks_which_pack(self, text: str) -> bool:
+        """Whether a text asks which pack one's own is."""
+        return self._units.any("which_pack", split(regular(text)))
+
+    def of_others_business(self, before: str, text: str) -> bool:
+        """Whether a text goes on, with a word for him, it or them, about somebody ashore of whom one before it spoke: `my neighbour has a boat`, `it leaks`."""
+        words = split(regular(text))
+        return words[:1] != [] and words[0] in _OF_HIM and self._units.any("others_business", split(regular(before)))

@@ -6,7 +6,7 @@ import re
 from guide.knowledge.base import Knowledge
 from guide.language.reading import Reader
 from guide.language.utterances import Utterance
-from guide.language.wording import tokens
+from guide.language.wording import regular, tokens
 from guide.patterns import pattern
 from guide.talk.before import NOT_A_SUBJECT, Talk, points_back
 from guide.talk.deciding import Deciding, Decision
@@ -23,6 +23,11 @@ LIKELY, FAR = 0.5, 0.6
 """How likely that must be, and how far its words must lead what was spoken of."""
 _SOMEBODY = pattern(r"\bthe (?:man|woman|patient|casualty|boy|girl|lad|child|other|others|rest|same)\b", re.IGNORECASE)
 """Somebody, or something, who was spoken of."""
+_LEAD = pattern(r"^(?:(?:and|but|so|ok|okay|well|oh|now|right|hey|sir|skipper)[, ]+)*")
+
+_LEANING, _OR_NEAR = "leaning", "leaning_or_near"
+"""The lists of the lexicon of texts that are about whatever is spoken of, or a neighbour of that; `leaning_` and a topic, of those that are while that is
+spoken of."""
 
 
 class Asking:
@@ -61,3 +66,14 @@ class Asking:
         says = fresh.weighed[0].clues["words"]
         was = next((each.clues["words"] for each in decision.weighed if each.topic == decision.topics[0]), -1.0) if decision.outcome == "answered" else -1.0
         return fresh if says >= (ALONE if decision.outcome == "answered" else INSTEAD) and says - was >= FAR else decision
+
+    def leans(self, talk: Talk, text: str, decision: Decision) -> str:
+        """The topic that is spoken of where a text only goes on with it: `what if it gets worse`; nothing for other texts."""
+        topic = self._knowledge.topics.get(talk.subject or "")
+        if topic is None:
+            return ""
+        lists, said = self._knowledge.language.words, _LEAD.sub("", regular(text)).strip(" .?!")
+        if said in lists.get(f"{_LEANING}_{topic.id}", ()):
+            return topic.id
+        near = decision.outcome == "answered" and decision.topics[0] in topic.see
+        return topic.id if said in lists[_LEANING] or said in lists[_OR_NEAR] and not near else ""
