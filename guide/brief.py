@@ -5,6 +5,7 @@ from collections.abc import Mapping
 
 from guide.knowledge.base import Knowledge
 from guide.language import muster
+from guide.language.clauses import without_scene
 from guide.language.facts import OF_SOMEBODY, Told
 from guide.language.reading import Reader
 from guide.talk.before import of_another
@@ -21,9 +22,13 @@ class Brief:
     def told(self, text: str, last: Turn, known: Mapping[str, object], *, measured: bool) -> tuple[Told, ...]:
         """What a text tells by the turn before it: `yes` or `no` to what the crew itself asked after, or what it told last, is not so or as well;
         nothing where it says more. `measured`: whether a bare number may answer what the crew asked."""
+        text = without_scene(text)
         found = self._found(text, last, known)
         if found:
             return found
+        of_all = Told(*last.whether, "set") if last.whether else told_alone(last)
+        if of_all and of_all.fact in muster.OF_ALL and of_all.value is True and muster.leaves_out(text):
+            return (of_all._replace(value=False),)
         told = told_too(text, last.whether or told_alone(last), self._knowledge, self._reader)
         told = told or (answered_whether(text, last.whether) if last.whether else contradicted(text, last.readings))
         if told and told.fact.startswith(OF_SOMEBODY) and of_another(text, last.text):

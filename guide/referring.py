@@ -22,6 +22,8 @@ _THEM = pattern(r"\bof (?:them|those|these|'?em)\b", re.IGNORECASE)
 _OF_IT = pattern(r"\bof (?:it|that|this)\b", re.IGNORECASE)
 _RUNS_OUT = pattern(r"\bit(?= (?:all )?(?:(?:runs?|ran|were to|is to|gets|goes) )?(?:all |clean |completely |altogether )*(?:out|gone|be all spilt|be spilt|all spilt|spilt|finished|used up|empty)\b)", re.IGNORECASE)
 _IT, _THEY, _ONE_OF = pattern(r"\bit\b"), pattern(r"\b(?:they|them|it)\b"), pattern(r"\b(?:one|theirs|his|hers|mine)\b")
+_SHARES = {"half": 0.5, "third": 1 / 3, "quarter": 0.25}
+_PART = pattern(r"\b((?:one |a )?(?:half|third|quarter)) (?:of )?(?:the |our |my )((?:drinking |fresh )?[a-z]+(?: flares?| rockets?| smokes?| bags?)?)\b", re.IGNORECASE)
 _PORTION = "portion_"
 _SHORT = 10
 """Words of a sentence in which `it` is what was spoken of before."""
@@ -97,6 +99,18 @@ class Referring:
                 unit = self._knowledge.facts[event.name].unit
                 return self._reader.amounts.holders.measured(text, *held, f"{unit} {self._knowledge.language.words[f'noun_{event.name}'][0]}")
         return text
+
+    def in_parts(self, text: str, state: State) -> str:
+        """A text with a part of what is known as an amount: `half the water is gone` as `4.5 litres of water is gone`."""
+        found = _PART.search(text)
+        fact = next((fact for fact in sorted(self._amounts) if found and self._reader.words.names(fact, found[2])), "")
+        known = state.value(fact) if fact else None
+        if not found or not isinstance(known, (int, float)) or isinstance(known, bool):
+            return text
+        amount, unit = known * _SHARES[found[1].lower().split()[-1]], self._knowledge.facts[fact].unit if fact in self._portions else ""
+        if fact in self._counted and not float(amount).is_integer():
+            return text
+        return f"{text[:found.start()]}{amount:g} {f'{unit} of ' if unit else ''}{found[2]}{text[found.end():]}"
 
     def counted_as(self, utterance: Utterance, recent: str | None) -> Utterance:
         """The utterance with what it counts without naming it as the thing counted last; where it tells of no use, nothing is counted:

@@ -58,7 +58,7 @@ def asked_back(whether: Whether, knowledge: Knowledge, value: object) -> tuple[W
 _DOES = pattern(r"^did (?:you|we|i|he|she|they|someone|somebody|anyone|anybody) (?:send|take|give|post|read|make|do)\b", re.IGNORECASE)
 """Asks whether something was done: `did you send a mayday`."""
 _NOBODY = pattern(r"^(?:no one|nobody|none)(?: of us)?(?: is)?(?: missing)?[ .!]*$")
-_YES = pattern(r"^(?:(?:oh|ah|um|er|sir|skipper|boss)[, ]+)*(?:yes|yeah|yep|yup|aye|ay|affirmative|sure|correct|it is|they are|we have|we are|he is|she is|he has|she has)\b(?:[, ]+(?:it is|they are|we have|we are|he is|she is|he has|"
+_YES = pattern(r"^(?:(?:oh|ah|um|er|sir|skipper|boss)[, ]+)*(?:yes|yeah|yep|yup|aye|ay|affirmative|sure|correct|it is|it has|it does|it did|they are|they have|they do|they did|we have|we did|we are|he is|she is|he has|she has|he did|she did)\b(?:[, ]+(?:it is|they are|we have|we are|he is|she is|he has|"
                r"she has|it has|sir|skipper|skip|boss|mate|captain|po|now|already|all good))*[ .!]*$")
 _NO = pattern(r"^(?:(?:oh|ah|um|er|sir|skipper|boss)[, ]+)*(?:no|nope|nah|naw|negative|not yet|no not yet|it is not|they are not|we have not|he is not|she is not)\b(?:[, ]+(?:it is not|they are not|we have not|not yet|it has not|"
               r"sir|skipper|skip|boss|mate|captain|po|yet))*[ .!]*$")
@@ -134,7 +134,7 @@ def told_measure(text: str, readings: Iterable[Reading], topic: str | None, know
     return tuple(Told(fact, number.values[fact], "set") for fact in facts) if len(facts) == 1 else ()
 
 
-_OPENS = r"^(?:(?:no|nope|nah|sorry|oops|wait|hang on|correction|actually|but)[, .]+)*"
+_OPENS = r"^(?:(?:yes|yeah|no|nope|nah|sorry|oops|wait|hang on|correction|actually|but)[, .]+)*"
 _DENIES = pattern(rf"{_OPENS}(?:it|they|he|she|we|that|i) (?:is|are|am|was|were|has|have|had|did|does|do) not(?: (?:now|yet|true|right|any more|really|at all|after all))?[ .!]*$")
 _AFFIRMS = pattern(rf"{_OPENS}(?:it|they|he|she|we|i) (?:is|are|am|was|were|has|have|had|did|does|do)(?: (?:now|already|after all))?[ .!]*$")
 _OF_A_PERSON = pattern(rf"{_OPENS}(?:he|she)\b")
@@ -148,7 +148,7 @@ def contradicted(text: str, readings: Iterable[Reading]) -> Told | None:
     if len(told) != 1 or not isinstance(told[0][0].value, bool):
         return None
     (fact, clause), said = told[0], regular(text)
-    denied = affirmed(clause) is not None
+    denied = affirmed(clause) is not None or fact.value is False and _NO.match(regular(clause)) is not None
     if _OF_A_PERSON.match(said) and not fact.fact.startswith(OF_SOMEBODY):
         return None  # `he's not right` is of no drogue
     turned = _AFFIRMS.match(said) if denied else _DENIES.match(said) or fact.value and _FALSE_ALARM.match(said)

@@ -108,7 +108,7 @@ def test_them_are_what_was_named_last_not_what_was_counted_last(started: Started
 
 
 @pytest.mark.parametrize(("lines", "facts"), [
-    (("where is the beacon", "found it, switched it on"), {"epirb_on": True}), (("have all taken the pills", "all but one"), {}),
+    (("where is the beacon", "found it, switched it on"), {"epirb_on": True}), (("have all taken the pills", "all but one"), {"seasick_pills": False}),
     (("he is bleeding badly", "it's nine"), {}), (("how do I use the drogue", "three left"), {}), (("how many rockets do we have left", "we've got three"), {"rocket_flares": 3}),
     (("lit a hand flare", "fired one"), {"rocket_flares": 3}), (("fired one, then another", "a ship!! no its a wave"), {"ship_in_sight": False}),
     (("is anyone bleeding", "no"), {"someone_bleeding": False}), (("fired a rocket", "and another"), {"rocket_flares": 2})])

@@ -20,10 +20,10 @@ from guide.language.features import NEGATIONS
 from guide.language.holders import MEASURED, Holders
 from guide.language.labels import AMOUNTS, NONE
 from guide.language.matching import Matcher
-from guide.language.mentions import Mention, mentions, of_a_sort, shown
+from guide.language.mentions import PEOPLE, Mention, mentions, of_a_sort, shown
 from guide.language.numbers import NUMBER_WORDS, countable, numbers, split
 from guide.language.reckoning import Reckoning, reckoned
-from guide.language.ruling import PEOPLE, Ruling, Spoken
+from guide.language.ruling import Ruling, Spoken
 from guide.language.units import FORCE_KN, Units
 from guide.language.wording import regular
 from guide.patterns import pattern
@@ -71,7 +71,7 @@ class AmountReader:
         `rules`: how quantities are reckoned by the words around them."""
         self._matcher, self._units, self._items, self._counts_about = matcher, units, items, counts_about
         self._ruling = Ruling(units, items, counts_about)
-        self.reckoning = Reckoning(rules)
+        self.reckoning = Reckoning(rules, units)
         self._mended = lru_cache(maxsize=4096)(lambda word: word if units.at("spelt_right", [word], 0) else matcher.mended(word, self._spelt))
         self._read = lru_cache(maxsize=64)(self._reading)
         self.holders = Holders(units, lambda text: self._read(text, False)[:2])

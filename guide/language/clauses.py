@@ -96,7 +96,7 @@ _GOES_ON = pattern(r",|\b(?:what|how|who|which|where|when|would|do we|do i|does|
 _ASKS_ON = pattern(r"\b(?:what|how|which|who|where|when)\b|, (?:do|does|must|can|shall|is|are|may|would|will)\b")
 
 
-_AND_SHOULD = pattern(r"^(?:and|but) should (?!we\b|i\b|you\b|they\b|he\b|she\b|it\b)|.+, should (?:the|an?|some\w+|any\w+) ")
+_AND_SHOULD = pattern(r"^(?:and|but) should (?!we\b|i\b|you\b|they\b|he\b|she\b|it\b)|.+, should (?:the|an?|some\w+|any\w+) (?![^,]*\?$)")
 
 
 _IN_A_WIND = pattern(r"^(?:in|at|with) (?:an? )?(?:\S+ ){0,4}(?:winds?|waves?|seas?|swell|water|air|temperatures?|gale|force|breeze)\b.*?,? (?:how|what|which|when|where)\b")
@@ -288,6 +288,8 @@ _CARD = pattern(r"(?:^|(?<=[.!?;:] ))(?:(?:and|so|ok|now|then|right),? )*(?:"
                 r"(?: (?:no\.? ?)?(?:\d{1,2}|[a-h]|one|two|three|four|five|six|seven|eight|nine|ten))?(?: (?:says?|said|reads|gives?|tells?|states?|has|puts?)(?: (?:us|you|me))?(?: that)?\b[:,]?|:)\s+", re.IGNORECASE)
 """Says that what follows stands on the card of a drill, and so is so in it; `the card says` is the raft's own."""
 _FOR_PRETEND = pattern(r"^for pretend,? |(?<=\b)pretend-(?=\w)", re.IGNORECASE)
+_OF_US = {"you": "we", "your": "our", "yours": "ours", "of you": "of us"}
+_YOU = pattern(r"\b(?:of you|yours?|you)\b", re.IGNORECASE)
 _SCENES = ("pretend", "imaginary", "exercise", "drill", "scenario", "card", "training", "situation")
 """Words one of which says that it is a drill; most texts have none, and need no pattern."""
 
@@ -296,7 +298,11 @@ def without_scene(text: str) -> str:
     """A text without words that only say that it is a drill, whose reports are told like any: `right, pretend. we are in the raft`, `card 2: ten of us`."""
     if not any(word in text.lower() for word in _SCENES):
         return text
-    return _SCENE.sub("", _CARD.sub("", _FOR_PRETEND.sub("", text)), count=1) or text
+    said = _FOR_PRETEND.sub("", text)
+    card = _CARD.search(said)
+    if card:  # to whom it says `you` is the crew
+        said = said[:card.start()] + _YOU.sub(lambda found: _OF_US[found[0].lower()], said[card.end():])
+    return _SCENE.sub("", _CARD.sub("", said), count=1) or text
 
 
 def orders_on(text: str, before: str) -> bool:

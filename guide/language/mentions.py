@@ -18,6 +18,8 @@ _MEASURES = {"litre": (LITRES, "water"), "kcal": (KCAL, "food"), "hour": (HOURS,
              "metre": (METRES, "wave_height")}
 """Sort of quantity → its units and the fact that it may tell."""
 _COUNTED = ("persons", "persons_missing", "raft_capacity", "rocket_flares", "hand_flares", "smoke_signals", "thermal_aids")
+PEOPLE = ("persons", "persons_missing")
+"""What is counted without being named: `all here`."""
 TEMPERATURES = ("air_temperature", "sea_temperature")
 _OR = (["or"], ["to"], ["maybe"], ["or", "maybe"], ["or", "so"])
 _RATHER = (["not"], ["of"], ["than"])

@@ -44,6 +44,25 @@ def so_many(text: str) -> int:
     return int(counted[0].value) if counted else 0
 
 
+_AND_OTHERS = pattern(rf"^(?:(?:there is|there are|it is|just|only|so|ok|yes|we are)[, ]+)*(?:me|myself|i|the \w+|my \w+) (?:and|plus) ({_N}) (?:others?|more|other (?:people|men|lads|women|crew))(?: (?:in|aboard|inside|on board|here|with me|with us)(?: the (?:raft|liferaft)| here)?)*$"
+                      rf"|^({_N}) others? (?:and|with|plus) me(?: (?:in|aboard|inside|on board|here)(?: the (?:raft|liferaft))?)*$")
+
+
+def and_others(text: str) -> int:
+    """How many a clause counts together that counts others beside one: `me and five others`; 0 where it does not."""
+    found = _AND_OTHERS.match(regular(text).strip(" .!"))
+    counted = numbers([found[1] or found[2]]) if found else []
+    return int(counted[0].value) + 1 if counted else 0
+
+
+_LEFT_OUT = pattern(r"^(?:(?:yes|all|everyone|everybody|no)[, ]+)*(?:except|but|apart from|all but|bar|not|but not)(?: for)? (?:the |my |our )?\w+(?: of us| \w+)?$|^(?:but |and )?(?:the |my |our )?(?!it\b|that\b|there\b|this\b)\w+ (?:is not|has not|did not|are not|have not)$|^not (?:all|everyone|everybody)$")
+
+
+def leaves_out(text: str) -> bool:
+    """Whether a few words leave somebody out of what was said of all: `except Tom`, `all but one`, `the cook isn't`."""
+    return bool(_LEFT_OUT.match(regular(text).strip(" .!")))
+
+
 def full_count(text: str) -> bool:
     """Whether an utterance that tells that the crew is in the raft gives their number as that of everybody: `in the raft, all four`."""
     said = regular(text)

@@ -102,6 +102,8 @@ _REST_OF_ORDER = pattern(r"^(?:down|up|in|out|off|over|back|round|to)\b", re.IGN
 _ALL_HERE = Told("all_accounted", True, "set")
 _SHOULD_WE = pattern(r"^(?:and |but |so |then )*(?:should|shall) (?:we|i|he|she|they|you)\b")
 _ITEM_LEAD = pattern(r"^(?:and|but|so|now|then) (?=(?:the|a|an|our|that)\b)", re.IGNORECASE)
+_SHOULD_IT = pattern(r"[,;] (?:and |but |so )?should (?:the|a|an|our|my|his|it|this|that|some\w*|any\w*|every\w*) [^,;]*\?$")
+"""Asks behind what it tells: `it's dark, should the light be on?`"""
 _AND_THE = pattern(r"^and (?=(?:the|our)\b)", re.IGNORECASE)
 _POINTS_OUT = pattern(r"^(?:and |but |so )?(?:that|this|it|they|those)\b", re.IGNORECASE)
 
@@ -305,7 +307,7 @@ class Reader:
         """Whether a sentence with a word that sets up a what-if, or may, is likelier one than anything else."""
         words = split(regular(sentence))
         lead = next((lead for name, lead in SUPPOSING.items() if self._units.any(name, words)), None)
-        if lead is None or _SHOULD_WE.match(clauses.lead_off(sentence)):
+        if lead is None or _SHOULD_WE.match(clauses.lead_off(sentence)) or _SHOULD_IT.search(regular(sentence)):
             return False
         evidence = self.kinds(sentence)
         return evidence["what_if"] > lead + max(evidence[kind] for kind in evidence if kind != "what_if")
@@ -362,8 +364,9 @@ class Reader:
         yes_no = None if bare else self.facts.told(piece, states, REPORTED if kind == "report" else SUPPOSED, known)
         if yes_no and yes_no.fact in muster.OF_ALL and muster.spares_some(piece):
             yes_no = yes_no._replace(value=False)
-        if yes_no == _ALL_HERE and muster.so_many(piece):
-            told = [t for t in told if t.fact != "persons"] + [Told("persons", muster.so_many(piece), "set")]
+        many = muster.and_others(piece) or muster.so_many(piece) * (yes_no == _ALL_HERE)
+        if many:
+            told = [t for t in told if t.fact != "persons"] + [Told("persons", many, "set")]
         return (*told, yes_no) if yes_no and yes_no.fact not in {t.fact for t in told} else tuple(told)
 
     def _typed(self, amount: Amount) -> Value | None:

@@ -5,14 +5,17 @@ import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from functools import cached_property
 
-from guide.knowledge.language import Reckoned
+from guide.knowledge.language import RECKONED, Reckoned
 from guide.language.amount_labels import label
 from guide.language.labels import NONE
-from guide.language.mentions import Mention
+from guide.language.mentions import PEOPLE, Mention
+from guide.language.units import Units
 from guide.patterns import pattern
 
 STANDS_FOR = "#"
 """What stands in a pattern for the quantity."""
+_TO_NOUN = 4
+"""Words behind a number among which stands what it counts."""
 SURE = 1.0
 """How far what is reckoned so leads telling none: a plan or an order still tells nothing."""
 
@@ -20,8 +23,8 @@ SURE = 1.0
 class Reckoning:
     """Reckons quantities with one knowledge."""
 
-    def __init__(self, reckoned: Iterable[Reckoned]) -> None:
-        self._reckoned = reckoned
+    def __init__(self, reckoned: Iterable[Reckoned], units: Units) -> None:
+        self._reckoned, self._units = reckoned, units
 
     @cached_property
     def _rules(self) -> Sequence[tuple[Reckoned, re.Pattern[str], re.Pattern[str] | None]]:
@@ -38,8 +41,12 @@ class Reckoning:
         found: dict[str, str] = {}
         for rule, where, unless in self._rules:
             if not found.keys() >= set(rule.facts) and not target.values.keys().isdisjoint(rule.facts) and where.search(said) and not (unless and unless.search(said)):
-                found |= {fact: rule.how for fact in rule.facts if fact in target.values and fact not in found}
+                found |= {fact: rule.how for fact in rule.facts if fact in target.values and fact not in found and (rule.how == RECKONED[0] or self._may_be(fact, words, target))}
         return found
+
+    def _may_be(self, fact: str, words: Sequence[str], target: Mention) -> bool:
+        """Whether a quantity may be of a fact by what stands behind it: so many rockets only where it names them (`lost a paddle and two rockets`)."""
+        return target.sort != "bare" or fact in PEOPLE or self._units.any(f"noun_{fact}", [*words[target.stop:target.stop + _TO_NOUN]])
 
 
 def reckoned(evidence: Mapping[str, float], hows: Mapping[str, str]) -> dict[str, float]:

@@ -6,14 +6,12 @@ from collections.abc import Callable, Collection
 from typing import NamedTuple
 
 from guide.language.beside import STORED
-from guide.language.mentions import TEMPERATURES, Mention
+from guide.language.mentions import PEOPLE, TEMPERATURES, Mention
 from guide.language.numbers import NUMBER_WORDS, split
 from guide.language.units import Units
 from guide.language.wording import regular
 from guide.patterns import pattern
 
-PEOPLE = ("persons", "persons_missing")
-"""What is counted without being named: `all here`."""
 _NAMING_NOTHING = ("generic", "recounting", "using", "hesitating", "naming_nothing")
 
 _THE_SEA = pattern(r"\b(?:it|that) (?:is|was) [^,]*, (?:the|our) (?:sea|water)\b\W*$")
