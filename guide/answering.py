@@ -42,10 +42,7 @@ from guide.talk.introducing import Introducing
 from guide.talk.telling import Telling
 from guide.turn import Change, Turn, in_short
 from guide.understanding import Before, Understanding
-from guide.whether import (
-    asked_back,
-    asked_whether,
-)
+from guide.whether import Whether, asked_back, asked_whether
 from guide.whys import Asked, Unclear, Whys, asked
 
 _WHICH = "Which number is which? Say each with its unit."
@@ -118,7 +115,7 @@ class Answering:
     def _command(self, text: str) -> Turn | None:
         """Words to the guide itself: undo, and `done` for the step that was given."""
         if asides.takes_back(text):
-            return self._taken_back_or_righted(text)
+            return self._undo(text) if asides.takes_back_the_last(text) else self._taken_back_or_righted(text)
         before = asides.said_before_taking_back(text)
         if before and not self._reader.never_asserts(before):
             tells = any(reading.told for reading in self._reader.read(before).readings)
@@ -147,14 +144,22 @@ class Answering:
     def _told_whether(self, text: str) -> Turn | None:
         """A few words that tell something by what was asked or told last."""
         before = self._log.state
-        facts = self._brief.told(text, self.last, before.known(), measured=not (self._question and self._question.wants)) if self.last else ()
+        facts = self._brief.told(text, self.last, before.known(), measured=not (self._question and self._question.wants or self._reader.words.asks_of_others(self.last.text))) if self.last else ()
         if not facts:
-            return None
+            whether = self._brief.next_asked(text, self.last) if self.last else None
+            return self._asked_next(text, whether) if whether else None
         topic = self.knowledge.facts[facts[0].fact].topic(facts[0].value) or "what_now"
         utterance = Utterance(clean(text), (Reading(clean(text), "report", (Candidate(topic, 1.0),), facts),), {}, 0.0, False)
         events, notes = self._reporting.asserted(utterance, before, self._log.heard(text))
         self._log.keep(events)
         return self._reply(text, Decision("answered", (topic,)), utterance, before, notes)
+
+    def _asked_next(self, text: str, whether: Whether) -> Turn:
+        """The next thing of a roll call is asked back as the first was."""
+        topic = self.knowledge.facts[whether.fact].topic(whether.value) or "what_now"
+        whether, back = asked_back(whether, self.knowledge, self._log.state.value(whether.fact))
+        turn = self._reply(text, Decision("answered", (topic,)), None, self._log.state, [back])
+        return turn._replace(readings=(Reading(clean(text), "question", (Candidate(topic, 1.0),), ()),), whether=whether)
 
     def _told_which(self, text: str) -> Turn | None:
         """An answer to `which is done`: a number, or neither."""
@@ -214,7 +219,8 @@ class Answering:
         if question and question.wants and no_idea(text):
             turn = self._reply(text, Decision("answered", (question.topic,)), None, before, question=question)
             return turn._replace(notes=(_NO_FIGURE,), question=None)
-        found = None if asides.recounts(text) else self._following.given(text, question, self._log.at)  # `it was one` puts right what was told
+        others = self._reader.words.is_no_answer(text) or self.last is not None and self._reader.words.asks_of_others(self.last.text)
+        found = None if asides.recounts(text) or others else self._following.given(text, question, self._log.at)  # `it was one` puts right what was told
         if found is None or self._tells_state(text) or self._understanding.refers(text, self._before):
             return None
         events, notes = self._reporting.asserted(found.utterance, before, self._log.heard(text))

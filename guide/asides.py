@@ -35,7 +35,8 @@ _THAT = pattern(r"\b(?:that|this|it|last)\b")
 _RECOUNTS = pattern(r"\b(?:was|were)(?: only| just)?\b")
 _COUNTS_IT = pattern(r"^(?:(?:but|and|so|well|really|in fact|actually|rather)[, ]+)*(?:it|that|there) (?:was|were)\b")
 _AFTER_ALL = pattern(r"\b(?:only|just|in fact|really|actually)\b")
-_NAMES_IT = pattern(r"^(?:\w+[, ]+){0,2}(?:undo|scrap|scratch|scrub|cancel|delete|withdraw|retract|rescind|take back|forget)(?: that| what \w+ \w+| it)?(?: about| of)? (?:the|my|our|that|those)(?: \w+){1,2}[ .!]*$")
+_THAT_ALONE = pattern(r"^(?:(?:no|oh|sorry|wait|ok|please|oops)[, .!]+)*(?:undo|scrap|scratch|scrub|forget|cancel|delete|take back|strike) (?:the|my|that) (?:very )?last(?: one| thing| bit| entry| line)?[ .!]*$")
+_NAMES_IT = pattern(r"^(?:\w+[, ]+){0,2}(?:undo|scrap|scratch|scrub|cancel|delete|withdraw|retract|rescind|take back|forget)(?: that| what \w+ \w+| it)?(?: about| of)?(?: only| just)?(?: (?:the|my|our|that|those))?(?: (?!that\b|it\b|this\b|last\b)\w+){1,2}[ .!]*$")
 _CHOOSING = frozenset("1 2 3 one two three first second third the number option that please a i mean".split())
 _NUMBER_CHOICE = {"1": 0, "one": 0, "first": 0, "2": 1, "two": 1, "second": 1, "3": 2, "three": 2, "third": 2}
 
@@ -93,6 +94,11 @@ def counts_it(text: str) -> bool:
 def puts_after_all(text: str) -> bool:
     """Whether a text says how it was after all: `we only fired one`, `in fact we fired three`."""
     return bool(_AFTER_ALL.search(regular(text)))
+
+
+def takes_back_the_last(text: str) -> bool:
+    """Whether a text takes back the last that was said, and says no more: `undo the last one`."""
+    return bool(_THAT_ALONE.match(regular(text)))
 
 
 def names_what_it_takes_back(text: str) -> bool:

@@ -10,7 +10,16 @@ from guide.language.facts import OF_SOMEBODY, Told
 from guide.language.reading import Reader
 from guide.talk.before import of_another
 from guide.turn import Turn
-from guide.whether import answered_whether, contradicted, told_measure, told_missing, told_too
+from guide.whether import (
+    Whether,
+    answered_whether,
+    contradicted,
+    next_asked,
+    says_yes_or_no,
+    told_measure,
+    told_missing,
+    told_too,
+)
 
 
 class Brief:
@@ -30,7 +39,7 @@ class Brief:
         if of_all and of_all.fact in muster.OF_ALL and of_all.value is True and muster.leaves_out(text):
             return (of_all._replace(value=False),)
         told = told_too(text, last.whether or told_alone(last), self._knowledge, self._reader)
-        told = told or (answered_whether(text, last.whether) if last.whether else contradicted(text, last.readings))
+        told = told or (answered_whether(text, last.whether, self._reader.facts_about(text) or {self._reader.likeliest(text)}) if last.whether else contradicted(text, last.readings))
         if told and told.fact.startswith(OF_SOMEBODY) and of_another(text, last.text):
             return ()  # `Tom is seasick`, `I'm not`
         told = told or self._undone(text, Told(*last.whether, "set") if last.whether else told_alone(last), known)
@@ -38,10 +47,19 @@ class Brief:
             return (told,)
         return (told_missing(text, last.text, self._reader) or told_measure(text, last.readings, last.topic, self._knowledge, self._reader)) if measured else ()
 
+    def next_asked(self, text: str, last: Turn) -> Whether | None:
+        """The next thing of a roll call, where the turn before asked whether something is so, or answered that; None where a text says more."""
+        rolling = last.whether is not None or bool(last.readings) and says_yes_or_no(last.readings[0].clause) and bool(last.readings[0].told)
+        return next_asked(without_scene(text), self._reader.facts_about(text), self._knowledge, self._reader) if rolling else None
+
     def _found(self, text: str, last: Turn, known: Mapping[str, object]) -> tuple[Told, ...]:
         """That people who are missing are found, where the turn before was about them: `found one`, `both are back`."""
         missing, about = known.get(muster.MISSING), self._knowledge.facts[muster.OF_ALL[0]].topics.values()
-        found = muster.found(text, missing, last.text) if isinstance(missing, int) and missing and last.topic in about else 0
+        if not isinstance(missing, int) or not missing or last.topic not in about and not muster.names_missing(text):
+            return ()
+        before = next((change for change in last.changes if change.fact == muster.MISSING), None)
+        fewer = before is not None and isinstance(before.was, int) and isinstance(before.now, int) and before.now < before.was
+        found = muster.found(text, missing, last.text) or int(fewer and muster.found_again(text))
         if not found:
             return ()
         left = int(str(missing)) - found

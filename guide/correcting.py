@@ -14,7 +14,7 @@ from guide.language.mentions import Mention
 from guide.language.numbers import numbers, split
 from guide.language.reading import Reader
 from guide.language.units import FORCE_KN
-from guide.language.utterances import Lent, Reading, Utterance
+from guide.language.utterances import Lent, Reading, Utterance, telling_nothing
 from guide.language.wording import clean, regular
 from guide.patterns import pattern
 from guide.state.facts import Event, last_undoable
@@ -24,6 +24,8 @@ _STOP = pattern(r"\s*[.,;:!?\u2013-]+\s+|\s+(?=(?:no|sorry|wait|correction|so|co
 """Where a correction may begin, and what is said behind it."""
 MOST_STOPS = 6
 """Stops of a text that are looked at: nobody puts himself right later than that."""
+_BACK = {"used": "found", "found": "used"}
+"""How what was used or found is taken back."""
 PLAINLY = 0.3
 """Evidence of being about taking back with which a statement or an order without a word of correcting does so: a wrong one would lose a report."""
 
@@ -47,7 +49,11 @@ class Correcting:
         text = clean(text)
         if not self._reader.words.may_correct(text):
             plain = self._reader.read(text, lent)
-            return self._before(plain._replace(corrects=True), last, lent) if self._counts_again(text, last) else Corrected(plain)
+            if self._counts_again(text, last):
+                return self._before(plain._replace(corrects=True), last, lent)
+            if self._may_count_again(text, last):
+                return Corrected(telling_nothing(plain), unclear=True)
+            return Corrected((asides.counts_it(text) and self._of_another_kind(plain, last)) or plain)
         if self.recounts(text, last):  # `nine sir, nine! i forgot myself`
             return self._before(self._reader.read(text, lent), last, lent)
         for stop in itertools.islice(_STOP.finditer(text), MOST_STOPS):
@@ -114,6 +120,9 @@ class Correcting:
             right = [self._right(t, (reading.clause, said), number) for reading, t in told if self._fits(t, number)]
             clause = Reading(utterance.text, "report", utterance.likeliest(), tuple(right[:1] if len(right) == 1 else ()))
             return Corrected(utterance._replace(readings=(clause,)), unclear=len(right) != 1)  # of another turn: `no, two litres` after a rocket was fired
+        other = self._of_another_kind(utterance, last)
+        if other:
+            return Corrected(other)
         how = {t.fact: t.how for _, t in told} if asides.recounts(utterance.text) else {}
         return Corrected(utterance._replace(readings=tuple(_counted_as(reading, how) for reading in utterance.readings)))
 
@@ -126,6 +135,22 @@ class Correcting:
         done = told[0].how != "set" and self._reader.words.does_some(text)
         denied = any(number.value == told[0].value and words[number.start - 1:number.start] == ["not"] for number in numbers(words))
         return asides.counts_it(text) or denied or (done or told[0].how == "set") and asides.puts_after_all(text)
+
+    def _may_count_again(self, text: str, last: Turn | None) -> bool:
+        """Whether a bare `only one` may be how many were used or found in the turn before, or how many are left."""
+        told = [t for reading in last.readings for t in reading.told if reading.kind == "report" and _is_amount(t)] if last else []
+        return len(told) == 1 and told[0].how != "set" and asides.puts_after_all(text) and self._recounts(text, last) is not None
+
+    def _of_another_kind(self, utterance: Utterance, last: Turn | None) -> Utterance | None:
+        """What was used or found is put right as another thing, `fired a rocket`, `it was a hand flare`: that is given back and this is used; None where
+        nothing else is counted."""
+        was = [t for reading in last.readings for t in reading.told if reading.kind == "report" and _is_amount(t)] if last else []
+        now = [t for reading in utterance.readings for t in reading.told if _is_amount(t)]
+        kinds = [self._reader.amounts.is_item(t.fact) for t in (*was, *now)]
+        if len(was) != 1 or len(now) != 1 or was[0].fact == now[0].fact or was[0].how not in _BACK or not all(kinds):
+            return None
+        back = was[0]._replace(how=_BACK[was[0].how])
+        return utterance._replace(corrects=False, readings=(Reading(utterance.text, "report", utterance.likeliest(), (now[0]._replace(how=was[0].how), back)),))
 
     def recounts(self, text: str, last: Turn | None) -> bool:
         """Whether a text corrects an amount of the turn before, and says no more than how many there are."""
@@ -179,13 +204,18 @@ def noted_nothing(last: Turn | None) -> bool:
 
 def taken_back_by_name(text: str, reader: Reader) -> Collection[str]:
     """The facts whose thing a text takes back by name: `scrap what I said about the rockets`, `undo the drogue`."""
-    return reader.facts_named(text) if asides.takes_back_what_was_said(text) or asides.names_what_it_takes_back(text) else ()
+    if not asides.takes_back_what_was_said(text) and not asides.names_what_it_takes_back(text):
+        return ()
+    return reader.facts_about(text) or {reader.likeliest(text)}
 
 
 def turn_taken_back(text: str, last: Turn | None, events: Sequence[Event], reader: Reader) -> int | None:
     """The turn that a text takes back, the last that told of what it names; None where there is none."""
     named = taken_back_by_name(text, reader)
-    return None if asides.takes_back_that(text) and noted_nothing(last) and not named else last_undoable(events, named)
+    turn = last_undoable(events, named) if named else None
+    if turn is not None or reader.facts_about(text) and named:
+        return turn
+    return None if asides.takes_back_that(text) and noted_nothing(last) else last_undoable(events)
 
 
 def told_in(turn: int, events: Sequence[Event]) -> set[str]:

@@ -24,6 +24,10 @@ _RUNS_OUT = pattern(r"\bit(?= (?:all )?(?:(?:runs?|ran|were to|is to|gets|goes) 
 _IT, _THEY, _ONE_OF = pattern(r"\bit\b"), pattern(r"\b(?:they|them|it)\b"), pattern(r"\b(?:one|theirs|his|hers|mine)\b")
 _SHARES = {"half": 0.5, "third": 1 / 3, "quarter": 0.25}
 _PART = pattern(r"\b((?:one |a )?(?:half|third|quarter)) (?:of )?(?:the |our |my )((?:drinking |fresh )?[a-z]+(?: flares?| rockets?| smokes?| bags?)?)\b", re.IGNORECASE)
+_OF_PEOPLE = ("someone_", "person_in_water")
+_BOTH_DO = pattern(r"^(?:(?:and|now|ok|yes) )*(?:(?:both|all two|all three|all four)(?: of them)?(?! of us)(?: men| people| lads)?|they both|they are both(?= \w)|the two|the (?:two|three) men) ?(are|were|have|got|climbed|swam|came|)(?= )")
+_OF_ONE = {"are": "is", "were": "is", "have": "has", "got": "got", "climbed": "climbed", "swam": "swam", "came": "came", "": "is"}
+_GOT_BOTH = pattern(r"^((?:(?:and|now|ok|yes|we|i) )*(?:have |have got )?(?:got|pulled|hauled|dragged|lifted|bandaged|dressed|warmed)) (?:them both|both of them|both|all of them|all three)\b")
 _PORTION = "portion_"
 _SHORT = 10
 """Words of a sentence in which `it` is what was spoken of before."""
@@ -99,6 +103,14 @@ class Referring:
                 unit = self._knowledge.facts[event.name].unit
                 return self._reader.amounts.holders.measured(text, *held, f"{unit} {self._knowledge.language.words[f'noun_{event.name}'][0]}")
         return text
+
+    def as_one(self, text: str, state: State) -> str:
+        """A text that tells of both, or all, of those of whom something goes on, as one tells it of one: `both are bandaged` as `he is bandaged`."""
+        several = self._knowledge.language.words.get("may_be_several", ())
+        if not any(fact.startswith(_OF_PEOPLE) and state.value(fact) is True for fact in several):
+            return text
+        said = regular(text)
+        return _BOTH_DO.sub(lambda found: f"he {_OF_ONE[found[1]]}", said) if _BOTH_DO.match(said) else _GOT_BOTH.sub(r"\1 him", said) if _GOT_BOTH.match(said) else text
 
     def in_parts(self, text: str, state: State) -> str:
         """A text with a part of what is known as an amount: `half the water is gone` as `4.5 litres of water is gone`."""

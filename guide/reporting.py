@@ -10,12 +10,14 @@ from guide.language.facts import Told
 from guide.language.numbers import numbers, split
 from guide.language.utterances import Reading, Utterance
 from guide.language.wording import regular
+from guide.patterns import pattern
 from guide.state.facts import Event, State, same
 from guide.talk.deciding import Decision
 
 NEXT_TO, SPOKEN_OF = 3, 0.0
 """Topics among which one counts as spoken of beside the first, where the words as such speak for it most and above this evidence."""
-MISSING, ALL_HERE = "persons_missing", "all_accounted"
+MISSING, ALL_HERE, PERSONS, IN_WATER = "persons_missing", "all_accounted", "persons", "person_in_water"
+_WERE = pattern(r"\b(?:was|were|had)\b")
 MORE = 4
 """Words of a clause that only counts some more."""
 Happening = Callable[[str, object, object], Event]
@@ -39,12 +41,16 @@ class Reporting:
         values: dict[str, object] = {}
         hows = {told.fact: told.how for told in before if not isinstance(told.value, (bool, str))}
         used_before = frozenset(fact for fact, how in hows.items() if how == "used")
-        used = used_before
+        used, here = used_before, set[str]()
         for reading in utterance.readings:
             for told in _all_told(reading, used) if reading.kind == "report" else ():
                 if told.fact in used and told.how == "found" and goes_on(reading.clause):
                     told = told._replace(how="used")  # `fired one. then another`
                 told = self._done_as_well(told, reading.clause, set(hows.values()))
+                if told.fact == PERSONS and (told.how == "found" and (state.value(MISSING) or state.value(IN_WATER) is True) or told.how in ("used", "found") and PERSONS in here):
+                    continue  # those who come are the crew's own; `we are four now, two were lifted off`
+                if told.fact == PERSONS and told.how == "set" and not _WERE.search(regular(reading.clause)):
+                    here.add(PERSONS)
                 if told.fact in used_before and self._tells_again(reading.clause):
                     continue  # `fired a rocket, and another. that's two fired`
                 used = used | {told.fact} if told.how == "used" else used - {told.fact}
@@ -65,7 +71,7 @@ class Reporting:
 
     def _done_as_well(self, told: Told, clause: str, hows: Collection[str]) -> Told:
         """An amount that a clause without a verb counts beside what was used or found: `fired a rocket`, `and two hand flares`."""
-        same = hows if len(hows) == 1 and told.how == "set" and self._facts[told.fact].type in ("int", "float") and counts_beside(clause) else ()
+        same = hows if len(hows) == 1 and told.how in ("set", "found") and told.how not in hows and self._facts[told.fact].type in ("int", "float") and counts_beside(clause) else ()
         return told._replace(how=next(iter(same))) if same else told
 
     def implied(self, utterance: Utterance, decision: Decision, events: Sequence[Event], state: State, happens: Happening) -> list[Event]:

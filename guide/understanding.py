@@ -44,7 +44,7 @@ class Understanding:
     def read(self, text: str, before: Before) -> Corrected:
         """The readings of a text, with what it leaves to be understood from what was said before."""
         counted = self._referring.done_with(text, before.state) or self._counted(before)
-        said = text if self._correcting.recounts(text, before.last) else self._referring.named(self._referring.measured(self._referring.in_parts(text, before.state), before.events), counted)
+        said = text if self._correcting.recounts(text, before.last) else self._referring.named(self._referring.measured(self._referring.in_parts(self._referring.as_one(text, before.state), before.state), before.events), counted)
         read = self._correcting.read(said, _lent(before, counted), before.last)
         supposed = self._supposed_of_subject(text, before) if supposes_of_it(read.utterance) else None
         of_subject = self._ended(read.utterance, before) or supposed or self._put_right(read.utterance, before)

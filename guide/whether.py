@@ -2,7 +2,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from typing import NamedTuple
 
 from guide.knowledge.base import Knowledge
@@ -47,6 +47,24 @@ def asked_whether(utterance: Utterance, knowledge: Knowledge, reader: Reader) ->
     return Whether(fact, value == "true" or _DOES.match(text) is not None)
 
 
+def next_asked(text: str, facts: Collection[str], knowledge: Knowledge, reader: Reader) -> Whether | None:
+    """The next fact of a roll call: `is the drogue out`, `yes`, `and the beacon`; None where a text says more. `facts`: those whose thing it names."""
+    said = regular(text).rstrip(" ?!.")
+    name = _AND_NEXT.sub("", said)
+    if name == said and not (len(said.split()) == 1 or reader.is_name(said)) or len(name.split()) > NAME or _SAYS_SO.search(name):
+        return None
+    asked = [fact for fact in sorted(facts) if knowledge.facts[fact].type == "bool" and knowledge.facts[fact].thing]
+    likeliest = reader.likeliest(name)
+    fact = likeliest if likeliest in asked or not asked and reader.sounds(name, likeliest) >= SOUNDS else asked[0] if asked else ""
+    return Whether(fact, True) if fact in knowledge.facts and knowledge.facts[fact].type == "bool" else None
+
+
+def says_yes_or_no(text: str) -> bool:
+    """Whether a text is a bare `yes` or `no`."""
+    said = regular(text)
+    return bool(_YES.match(said) or _NO.match(said))
+
+
 def asked_back(whether: Whether, knowledge: Knowledge, value: object) -> tuple[Whether, str]:
     """What to ask back, and its words: whether what was told of the fact is still so; where nothing was told, whether it is so."""
     says = knowledge.facts[whether.fact].says
@@ -55,10 +73,14 @@ def asked_back(whether: Whether, knowledge: Knowledge, value: object) -> tuple[W
     return whether, f"Nobody has told me yet that {says[str(whether.value).lower()]}. Is it so, yes or no?"
 
 
+NAME = 4
+"""Words of the next thing of a roll call."""
+_AND_NEXT = pattern(r"^and (?:what about |how about )?(?:the |our |a |an )?|^(?:what|how) about (?:the |our )?")
+_SAYS_SO = pattern(r"\b(?:is|are|was|were|am|has|have|had|did|does|do|will|can|we|i|he|she|they|it|too|also|not|no|another|more|one|two|three|\d+)\b")
 _DOES = pattern(r"^did (?:you|we|i|he|she|they|someone|somebody|anyone|anybody) (?:send|take|give|post|read|make|do)\b", re.IGNORECASE)
 """Asks whether something was done: `did you send a mayday`."""
 _NOBODY = pattern(r"^(?:no one|nobody|none)(?: of us)?(?: is)?(?: missing)?[ .!]*$")
-_YES = pattern(r"^(?:(?:oh|ah|um|er|sir|skipper|boss)[, ]+)*(?:yes|yeah|yep|yup|aye|ay|affirmative|sure|correct|it is|it has|it does|it did|they are|they have|they do|they did|we have|we did|we are|he is|she is|he has|she has|he did|she did)\b(?:[, ]+(?:it is|they are|we have|we are|he is|she is|he has|"
+_YES = pattern(r"^(?:(?:oh|ah|um|er|sir|skipper|boss|now)[, ]+)*(?:yes|yeah|yep|yup|aye|ay|affirmative|sure|correct|it is|it has|it does|it did|they are|they have|they do|they did|we have|we did|we are|he is|she is|he has|she has|he did|she did)\b(?:[, ]+(?:it is|they are|we have|we are|he is|she is|he has|"
                r"she has|it has|sir|skipper|skip|boss|mate|captain|po|now|already|all good))*[ .!]*$")
 _NO = pattern(r"^(?:(?:oh|ah|um|er|sir|skipper|boss)[, ]+)*(?:no|nope|nah|naw|negative|not yet|no not yet|it is not|they are not|we have not|he is not|she is not)\b(?:[, ]+(?:it is not|they are not|we have not|not yet|it has not|"
               r"sir|skipper|skip|boss|mate|captain|po|yet))*[ .!]*$")
@@ -77,10 +99,11 @@ _BOTH = pattern(r"^(?:(?:yes|yeah|aye)[, ]+)?(?:both|all)(?: of (?:them|it))?(?:
 _NONE = pattern(r"^(?:nobody|no one|none|not one|not a soul)(?: of (?:us|them))?[ .!]*$")
 
 
-def answered_whether(text: str, whether: Whether) -> Told | None:
-    """What a bare `yes` or `no` tells of what was asked after, or of whom it is so: `is anybody seasick`, `only the cook`; None for any other words."""
+def answered_whether(text: str, whether: Whether, about: Collection[str] = ()) -> Told | None:
+    """What a bare `yes` or `no` tells of what was asked after, or of whom it is so: `is anybody seasick`, `only the cook`; None for any other words. `about`: the
+    facts that the text may be about by what it names: `is the canopy closed`, `the doors are`."""
     said = regular(text)
-    if _YES_AND.match(said) and not has_verb(said) or _THING_IS.match(said) or _BOTH.match(said) and not whether.fact.startswith(OF_SOMEBODY):
+    if _YES_AND.match(said) and not has_verb(said) or _THING_IS.match(said) and (whether.fact.startswith(OF_SOMEBODY) or whether.fact in about) or _BOTH.match(said) and not whether.fact.startswith(OF_SOMEBODY):
         return Told(whether.fact, whether.value, "set")  # `yes, both doors`
     if _YES.match(said) or _NO.match(said):
         return Told(whether.fact, whether.value if _YES.match(said) else not whether.value, "set")

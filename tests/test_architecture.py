@@ -49,7 +49,7 @@ LAYERS: Mapping[str, frozenset[str]] = {layer: frozenset(below.split()) for laye
     "correcting": "patterns asides knowledge language state turn",
     "referring": "patterns knowledge language state turn",
     "understanding": "knowledge language state talk turn correcting referring",
-    "reporting": "knowledge language state talk",
+    "reporting": "patterns knowledge language state talk",
     "signoff": "arguments knowledge",
     "guidance": "knowledge language planning recognising signoff talk quantities computing packing turn",
     "whys": "patterns knowledge language planning talk",

@@ -13,10 +13,14 @@ from guide.language.features import Lexicon, weighed
 from guide.language.numbers import NUMBER_WORDS, Number, numbers
 from guide.language.units import FORCE_KN, HOURS, KCAL, KNOTS, LITRES, METRES, Units
 from guide.language.wording import stem
+from guide.patterns import pattern
 
 _MEASURES = {"litre": (LITRES, "water"), "kcal": (KCAL, "food"), "hour": (HOURS, "hours_adrift"), "knot": (KNOTS, "wind_speed"),
              "metre": (METRES, "wave_height")}
 """Sort of quantity → its units and the fact that it may tell."""
+_LEAVES = pattern(r"(?:(?:was|has|has been|is|got|just) )*(?:lifted (?:off|up)|winched|hoisted|taken off|picked up by|rescued by|evacuated|airlifted|(?:moved|went|gone|changed|climbed|swam|crossed) (?:over |across )?(?:to|into) the (?:other|second|ship|lifeboat))\b")
+_TO_LEAVING = 8
+"""Words behind `one of us` within which it is said."""
 _COUNTED = ("persons", "persons_missing", "raft_capacity", "rocket_flares", "hand_flares", "smoke_signals", "thermal_aids")
 PEOPLE = ("persons", "persons_missing")
 """What is counted without being named: `all here`."""
@@ -101,7 +105,12 @@ def _singles_out(words: list[str], number: Number) -> bool:
     if of_a_sort(words, number.start):
         return True
     before = words[max(0, number.start - 1):number.start]
-    return before in _LAST or before not in _ONLY and words[number.stop:number.stop + 2] in _AMONG
+    return before in _LAST or before not in _ONLY and words[number.stop:number.stop + 2] in _AMONG and not _leaves(words, number.stop + 2)
+
+
+def _leaves(words: Sequence[str], at: int) -> bool:
+    """Whether it is said here that somebody leaves the raft: `one of us was lifted off`."""
+    return bool(_LEAVES.match(" ".join(words[at:at + _TO_LEAVING])))
 
 
 def _counted_days(words: list[str], number: Number) -> bool:

@@ -21,6 +21,7 @@ _FULL_COUNT = pattern(rf"\b(?:all?|aw|the (?:full|whole)|every one of|each of)(?
 _IN_RAFT = pattern(r"\b(?:in|inside|aboard) (?:(?:the|this|our|a) )?(?:\w+ )?(?:raft|liferaft)\b|\bof us (?:is |are |all |now |here |safe )*(?:in|inside|aboard) (?:it|her)\b")
 _KIN = "dad|mum|mom|brother|sister|son|daughter|cousin|uncle|aunt|husband|wife|friend|mate|skipper|captain|cook|engineer|deckhand|bosun|boy|girl|lad|kid"
 _NAMED_MISSING = pattern(rf"^(?:[Aa]nd |[Bb]ut )?(?:[A-Z][a-z]+|(?:[Mm]y|[Oo]ur|[Tt]he) (?:{_KIN}))(?:'s| is| has gone)(?: still| gone)? (?:missing|unaccounted for|not here)\b")
+_TWO_MISSING = pattern(r"^(?:[Aa]nd |[Bb]ut )?(?:[A-Z][a-z]+|[Tt]he \w+|[Mm]y \w+) and (?:[A-Z][a-z]+|the \w+|my \w+) are(?: still| both)? (?:missing|unaccounted for|not here)\b")
 _SOME_MISSING = pattern(rf"^(?:and |but |also )*(?:the |my |our |his |her )?({_N}) (?!(?:flare|rocket|smoke|bag|item|litre|liter|bottle|paddle|page|hour|minute|day|plug|knife|cup)s?\b)(?:[a-z]+ ){{0,2}}(?:is|are|still)(?: still)? (?:missing|unaccounted for)\b")
 _NOT_FOUND = pattern(rf"^(?:and |but |also )*({_N}) (?:of (?:us|ours|the (?:crew|men|lads|passengers|trainees))|men|people|persons|crew|hands|lads|passengers|trainees) (?:still )?"
                      r"(?:can ?not be found|could not be found|(?:have|has) not been (?:seen|found)|(?:is|are) nowhere(?: to be (?:seen|found))?)\b")
@@ -74,9 +75,11 @@ def in_raft(text: str) -> bool:
     return bool(_IN_RAFT.search(regular(text)))
 
 
-def named_missing(text: str) -> bool:
-    """Whether a clause says that one person, called by name, is missing."""
-    return _may_miss(text) and bool(_NAMED_MISSING.search(text))
+def named_missing(text: str) -> int:
+    """How many people, called by name, a clause says are missing; 0 where it does not."""
+    if not _may_miss(text):
+        return 0
+    return 2 if _TWO_MISSING.search(text) else int(bool(_NAMED_MISSING.search(text)))
 
 
 def _may_miss(text: str) -> bool:
@@ -108,11 +111,14 @@ def mustered(text: str, told: Collection[tuple[str, object]]) -> bool:
     return here and not any(fact == "all_accounted" for fact, _ in told) and full_count(text)
 
 
-_LEADS = r"^(?:(?:and|but|now|ok|okay|yes|yeah|hey|good|phew|sir|skipper|so|well|we|i|have|has|had|just|also|finally)[, !.]+)*"
-_WHO = rf"(?P<who>{_N}|both|them|him|her|all|they|he|she|the missing (?:man|men|woman|one|ones|person|people|boy|girl)|(?:the |my |our )?\w+)"
-_FOUND = pattern(rf"{_LEADS}(?:found|got|located|recovered|spotted and got|picked up|picked) {_WHO}(?: (?:of them|both|all|up|now|aboard|alive|again|safe|and well|on board|too|as well|at last|inside|in))*[ .!]*$")
-_BACK = pattern(rf"{_LEADS}{_WHO}(?: of them)?(?: both| all)?(?: (?:is|are|was|were|has|have|been|now|just|also|finally|both))* ?(?:here|back|found|aboard|on board|in the raft|with us|safe|safe and sound|accounted for|turned up|turns up|showed up|come back|came back)"
-                r"(?: (?:now|again|too|as well|after all|alive|safe|inside|aboard|on board|with us|in the raft|at last))*[ .!]*$")
+_LEADS = (r"^(?:(?:and|but|now|ok|okay|yes|yeah|no|oh|ah|sorry|hey|good|great|phew|good news|thank god|thank goodness|sir|skipper|so|well|we|i|have|has|had|just|also|finally)[, !.]+)*")
+_WHO = rf"(?P<who>(?:all )?{_N}|both|them|him|her|all|they|he|she|the (?:missing|other|last) (?:man|men|woman|one|ones|two|three|person|people|boy|girl)|(?:the |my |our )?\w+)"
+_REST = r"(?: (?:of them|of the two|of the missing|both|all|up|now|aboard|alive|again|safe|and well|on board|too|as well|at last|inside|in|back|here|with us|after all|all the time|already))*[ .!]*$"
+_FOUND = pattern(rf"{_LEADS}(?:\w+ )?(?:found|got|located|recovered|rescued|spotted and got|picked up|picked|pulled|hauled|helped) {_WHO}{_REST}")
+_BACK = pattern(rf"{_LEADS}(?:there )?{_WHO}(?: of (?:them|the missing|the two))?(?: both| all)?(?: (?:is|are|was|were|has|have|been|now|just|also|finally|both))* ?"
+                rf"(?:here|back|found|located|recovered|rescued|picked up|aboard|on board|in the raft|with us|safe|safe and sound|accounted for|turned up|turns up|showed up|come back|came back|returned|climbed in|climbed aboard|got in|got aboard|swam (?:to us|back|over)|made it){_REST}")
+_AT_HAND = pattern(rf"{_LEADS}(?:there (?P<he>he|she|they) (?:is|are)|(?:have|have got|got) (?P<who>him|her|them|both){_REST})[ .!]*$")
+_AGAIN = pattern(rf"{_LEADS}(?:one more|another(?: one)?|the other(?: one)?|the last(?: one)?)(?: (?:too|as well|now))*[ .!]*$")
 _MISCOUNTED = pattern(rf"{_LEADS}(?:(?:it was |that was )?a? ?false alarm|miscounted|we miscounted|i miscounted|(?:that is|thats) (?:everyone|everybody|all of us|the lot)|(?:nobody|no one|none) (?:is )?missing(?: after all| now| any more)?|(?:nobody|no one) after all)[ .!]*$")
 _ALONE, _ALL_OF_THEM = frozenset("him her he she".split()), frozenset("them all they".split())
 
@@ -123,14 +129,24 @@ def found(text: str, missing: int, said: str) -> int:
     plain = regular(text)
     if _MISCOUNTED.match(plain):
         return missing
-    match = _FOUND.match(plain) or _BACK.match(plain)
-    who = match["who"] if match else ""
+    at_hand = _AT_HAND.match(plain)
+    match = at_hand or _FOUND.match(plain) or _BACK.match(plain)
+    who = (match["who"] or (at_hand["he"] if at_hand else "")) if match else ""
     if who in _ALL_OF_THEM or who in ("the missing men", "the missing people", "the missing ones"):
         return missing
     if who == "both":
         return missing if missing == 2 else 0
-    if who in _ALONE or who.startswith("the missing"):
+    if who in _ALONE:
         return 1 if missing == 1 else 0
-    counted = numbers(who.split())
-    number = int(counted[0].value) if counted else int(bool(who) and who.removeprefix("the ").removeprefix("my ").removeprefix("our ") in regular(said).split())
+    if who in ("the missing man", "the missing woman", "the missing one", "the missing person", "the missing boy", "the missing girl"):
+        return 1
+    if who.startswith("the "):
+        who = who.removeprefix("the missing ").removeprefix("the other ").removeprefix("the ")
+    counted = numbers(who.removeprefix("all ").split())
+    number = int(counted[0].value) if counted else int(bool(who) and who.removeprefix("my ").removeprefix("our ") in regular(said).split())
     return number if number <= missing else 0
+
+
+def found_again(text: str) -> bool:
+    """Whether a few words count one more of those who were found: `and another`."""
+    return bool(_AGAIN.match(regular(text)))

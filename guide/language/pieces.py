@@ -30,6 +30,9 @@ _SEEN = pattern(r"^(?:there (?:it|he|she|they) (?:is|are|goes|go)|(?:(?:and|but)
 _HAS_TOO = pattern(r"^(?:and )?(?:has|have|had|is|are|was|were) (?:an?|the|no|\d+|one|two|three|four|five|six)\b", re.IGNORECASE)
 _TURNS = pattern(r"\b(?:now|then|again|no|wait|actually|but|since|just|finally|instead|another)\b", re.IGNORECASE)
 
+_WHETHER = pattern(r"^(?:is|are|has|have) (?:the|our|my|a|an|every\w+|all)\b", re.IGNORECASE)
+_FINITE = pattern(r"\b(?:is|are|was|were|has|have|had|did|do|does|will|can|we|i|he|she|they|it)\b")
+
 
 class Piece(NamedTuple):
     """A piece of a sentence by itself."""
@@ -122,9 +125,14 @@ def continued(kinds: Sequence[str], texts: Sequence[str], sentence: str) -> list
     for at, (kind, text) in enumerate(zip(kinds, texts)):
         asked = found[-1:] == ["question"] or kinds[at + 1:at + 2] == ["question"] and not asks(texts[at + 1]) and joined(text, texts[at + 1], sentence)
         asked = asked or kinds[at + 1:at + 2] == ["question"] and _FOR.match(text) is not None
-        goes_on = kind == "report" and asked and not places(text) and not has_verb(main_part(text))
+        goes_on = kind == "report" and (asked and not places(text) and not has_verb(main_part(text)) or at > 0 and found[-1] == "question" and _asks_whether_both(texts[at - 1], text, sentence))
         found.append("question" if goes_on else kind)
     return found
+
+
+def _asks_whether_both(one: str, two: str, sentence: str) -> bool:
+    """Whether two pieces ask whether two things are so, with one verb: `is the drogue out and the canopy closed`."""
+    return bool(_WHETHER.match(one)) and joined(one, two, sentence) and not _FINITE.search(regular(two))
 
 
 def not_turned(told: tuple[Told, ...], before: Sequence[Reading], text: str) -> tuple[Told, ...]:

@@ -88,8 +88,10 @@ def _amount_lead(kind: str, states: float) -> Lead:
 
 
 def _counted_all(readings: list[Reading], text: str) -> list[Reading]:
-    """With everybody accounted for, where those in the raft are counted as all of the crew."""
+    """With everybody accounted for, where those in the raft are counted as all of the crew, and two who are missing by name."""
     told = {(each.fact, each.value) for reading in readings if reading.kind == "report" for each in reading.told}
+    if (muster.MISSING, 1) in told and muster.named_missing(text) == 2:  # `Tom and Jim are missing`
+        return [reading._replace(told=tuple(each._replace(value=2) if each.fact == muster.MISSING else each for each in reading.told)) for reading in readings]
     if not muster.mustered(text, told):
         return readings
     last = [reading for reading in readings if reading.kind == "report" and reading.told][-1]
@@ -146,6 +148,10 @@ class Reader:
         """The items that a text calls by a name."""
         return self._naming.named(text)
 
+    def is_name(self, text: str) -> bool:
+        """Whether a text is no more than what an item is called."""
+        return self._naming.is_name(text)
+
     def after_all(self, told: Told, clause: str, sentence: str, known: Mapping[str, object]) -> bool:
         """Whether a clause tells this, and does not only seem to."""
         return told in self._doubting.heard((told,), clause, sentence, known)
@@ -164,6 +170,10 @@ class Reader:
         """The facts whose thing a text names: `the rockets`, `the drogue`."""
         said = set(map(stem, tokens(text)))
         return frozenset(fact.id for fact in self._knowledge.facts.values() if self.words.names(fact.id, text) or fact.thing and stem(fact.thing.split()[-1].lower()) in said)
+
+    def facts_about(self, text: str) -> frozenset[str]:
+        """The facts whose thing a text names by any of its names: `the doors`, `the sea anchor`."""
+        return self.facts_named(text).union(*(self._knowledge.facts_about.get(item, ()) for item in self.named(text)))
 
     def asks_missing(self, text: str) -> bool:
         """Whether a text asks who is missing: `is anyone missing?`"""
@@ -347,7 +357,7 @@ class Reader:
     def _told(self, piece: str, kind: str, amounts: tuple[Told, ...], states: float, known: Mapping[str, object]) -> tuple[Told, ...]:
         """What a statement or supposition tells beside its amounts."""
         words, told = regular(piece), list(amounts)
-        missing = next((t.value for t in told if t.fact == "persons_missing"), 1 if muster.named_missing(piece) else muster.some_missing(piece) or None)
+        missing = next((t.value for t in told if t.fact == "persons_missing"), min(1, muster.named_missing(piece)) or muster.some_missing(piece) or None)
         how = "found" if any(t.fact == "persons_missing" and t.how == "found" for t in told) else "set"
         if isinstance(missing, int) and missing > 0:
             told = [t for t in told if t.fact != "persons_missing"]

@@ -60,3 +60,8 @@ class Vocabulary:
         """Whether a text goes on, with a word for him, it or them, about somebody ashore of whom one before it spoke: `my neighbour has a boat`, `it leaks`."""
         words = split(regular(text))
         return words[:1] != [] and words[0] in _OF_HIM and self._units.any("others_business", split(regular(before)))
+
+    def is_no_answer(self, text: str) -> bool:
+        """Whether a text counts what is left of what was spoken of, and answers nothing that the guide asked: `eight left`, `now three`."""
+        words = split(regular(text))
+        return words[:1] == ["now"] or words[-1:] == ["now"] or self._units.any("is_left", words)

@@ -26,8 +26,9 @@ _WHO = pattern(rf"^(?:(?:[Aa]nd|[Bb]ut|[Nn]ow|[Oo]k|[Ss]o)[, ]+)*(I'?m?(?= (?!an
 _NAMED = pattern(rf"\b{_NO_NAME}[A-Z][a-z]+\b")
 _SEVERAL = pattern(r"\b(?:two|three|four|five|six|seven|eight|[2-9]|several|both)\b(?! ?(?:m|metres?|meters?|feet|miles?|hours?|minutes?|days?|times|litres?|fingers?|toes?|hands?|legs?|arms?|eyes?|of his|of her|degrees?|knots?)\b)"
                    r"|\b(?:[A-Z][a-z]+|[Tt]he \w+|[Hh]e|[Ss]he) and (?:[A-Z][a-z]+|the \w+|I|me|my \w+) (?:are|were|have|both)\b", 0)
-_JUST_ONE = pattern(r"\b(?:one|he|him|she|her)\b(?! (?:more|other)\b)")
+_JUST_ONE = pattern(r"\b(?:one|he|him|she|her|his|the first)\b(?! (?:more|other)\b)|^(?:[Tt]he|[Oo]ur|[Mm]y) (?!bleeding\b|blood\b|vomiting\b|leak\b|hole\b|others?\b)\w+ (?:is|was|has) ")
 _NOT_JUST_ONE = pattern(r"\b(?:other|another|last|both|all|none|nobody|no one|no more|not one|everyone|everybody|two|three|they|them)\b(?<!of them)")
+_NEXT = pattern(r"[,.;!:]+|\b(?:but|and|so|with)\b(?= (?:[A-Z]\w+|the \w+|our \w+|my \w+|he|she|there|one|it)(?: is\b| has\b|'s\b| was\b| fell\b| went\b| hit\b| cut\b| got\b)| (?:we|there|they) (?:are|have)\b)")
 _PARTS = pattern(r"\b(?:upper|lower|top|bottom|front|rear|first|second)\b")
 """Parts of a thing that has several of them: tubes, doors."""
 _ONESELF = pattern(r"\b(?:[Ii]|[Ii]'m|[Mm]y|[Mm]e|[Ii]m)\b")
@@ -107,6 +108,11 @@ def of_another(text: str, before: str) -> bool:
     return who[1] not in before and _NAMED.search(before) is not None
 
 
+def parted(text: str) -> list[str]:
+    """What a text says of one after the other: `we are six and Tom is bleeding`; `Tom and Jim are bleeding` is one."""
+    return [part for part in _NEXT.split(text) if part.strip()]
+
+
 def of_one_of_several(text: str, before: str) -> bool:
     """Whether a text is about one of several of whom, or of which, something was said before: `two are bleeding`, `one is bandaged`."""
     part = _PARTS.search(text)
@@ -114,8 +120,7 @@ def of_one_of_several(text: str, before: str) -> bool:
         return True
     if not _SEVERAL.search(before) or _NOT_JUST_ONE.search(text):
         return False
-    names = [name for name in _NAMED.findall(text) if name in before]
-    return len(names) == 1 or bool(_JUST_ONE.search(text))
+    return len(_NAMED.findall(text)) == 1 or bool(_JUST_ONE.search(text))
 
 
 def subject(topic: str | None, before: str | None, counted: str | None) -> str | None:

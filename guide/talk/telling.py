@@ -10,7 +10,7 @@ from guide.language.facts import OF_SOMEBODY, Told
 from guide.language.reading import Reader
 from guide.language.utterances import Lent, Reading, Utterance
 from guide.language.weighing import Weighing, is_open, share
-from guide.talk.before import Talk, of_another, of_one_of_several, points_back, says_it, says_over
+from guide.talk.before import Talk, of_another, of_one_of_several, parted, points_back, says_it, says_over
 from guide.talk.clues import Clues
 from guide.talk.hints import Hint, Hinting, fact_of, label_of
 
@@ -52,7 +52,7 @@ class Telling:
         found: set[str] = set()
         for label, hint in doubted.items():
             fact, clause = label.partition("=")[0], utterance.readings[hint.at].clause
-            if fact in SIGHTED or not self._begins(label) and fact not in self._reader.facts_named(clause):
+            if fact in SIGHTED and (label.endswith("=false") or self._reader.words.corrects(utterance.text)) or not self._begins(label) and fact not in self._reader.facts_named(clause):
                 continue
             again = self._hinting.hints(talk, self._reader.read(clause, Lent(talk.known, talk.subject))).get(label)
             if again and again.kept and likely(again.clues, self._reader.matcher.tells) >= ALONE:
@@ -95,6 +95,10 @@ class Telling:
         topic = self._knowledge.topics.get(self._knowledge.facts[fact].topics.get("true", ""))
         return value == "true" and topic is not None and topic.band in ("emergency", "chance")
 
+    def _clause_that_told(self, fact: str, talk: Talk) -> str:
+        """The part of what the crew said that tells a yes/no fact most plainly."""
+        return max(parted(talk.said.get(fact, "")), key=lambda part: self._reader.sounds(part, fact), default="")
+
     def _holds(self, talk: Talk, utterance: Utterance, hint: Hint, label: str) -> bool:
         """Whether nothing forbids what a clause is likely to tell: that something is over which it does not name and nobody told of
         (`it has stopped`), and what a clause only seems to tell."""
@@ -108,7 +112,7 @@ class Telling:
         if told.value is False and told.fact.startswith(OF_SOMEBODY) and of_another(utterance.text, talk.said.get(told.fact, "")):
             return False  # `Tom is bleeding`, `I am not`
         several = told.fact in self._knowledge.language.words.get("may_be_several", ()) and talk.known.get(told.fact) is (not told.value)
-        if several and not self._begins(label) and of_one_of_several(utterance.text, talk.said.get(told.fact, "")):
+        if several and not self._begins(label) and of_one_of_several(utterance.text, self._clause_that_told(told.fact, talk)):
             return False  # `two are bleeding`, `one is bandaged`
         return hint.kept or self._reader.after_all(told, clause, utterance.text, talk.known)
 
