@@ -10,6 +10,8 @@ from guide.patterns import pattern
 
 _TAG = pattern(r",?\s*(?:is|are|has|have|was|were|did|do|does|can|will|would|should)(?:n't| not)? (?:it|we|he|she|they|you|i|there)\s*\?$"
                   r"|,?\s*(?:right|yeah|yes|ok|eh|innit|correct|true or false|yes or no)\s*\?$", re.IGNORECASE)
+_OWN_QUESTION = pattern(r"[,;.] *(?:and |but |so )?(?:(?:how|where|who|what|when|which|why)\b[^,;.]*|(?:is|are|has|have|do|does|can|will|should) (?:the|our|my|his|her|a|an|any\w*)\b[^,;.]*)\?$", re.IGNORECASE)
+"""Ends with a question that asks something itself: `there is a ship, how far is it?`"""
 _APPROVES = pattern(r"\bis (?:it |that |this )?(?:all )?(?:ok|okay|good|fine)\s*\?$", re.IGNORECASE)
 """Asks whether what was done is well done, not whether it was: `we shut both doors, is that ok?`"""
 _ORDERS = frozenset("close open fire pump bail stream throw switch turn tie inflate check count find look keep give take make hold stay light use "
@@ -216,7 +218,8 @@ def unquoted(text: str) -> str:
 
 def asks_by_tag(sentence: str) -> bool:
     """Whether a statement is turned into a question at its end: `the drogue's out, isn't it?`"""
-    return sentence.rstrip().endswith("?") and bool(_TAG.search(clean(sentence))) and not asks_approval(sentence)
+    said = clean(sentence)
+    return sentence.rstrip().endswith("?") and bool(_TAG.search(said)) and not _OWN_QUESTION.search(said) and not asks_approval(sentence)
 
 
 def asks_approval(sentence: str) -> bool:

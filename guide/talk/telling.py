@@ -15,6 +15,8 @@ from guide.talk.clues import Clues
 from guide.talk.hints import Hint, Hinting, fact_of, label_of
 
 VESSEL = "vessel_afloat"
+PLAINLY = 0.9
+"""How likely a clause that names nothing must tell it by itself beside a question: `it's raining, should we catch it?`"""
 ALONE = 0.6
 """How likely a clause by itself must tell what it seems to tell, where it stands beside others."""
 KEEP, ADD, URGENT = 0.4, 0.78, 0.5
@@ -47,15 +49,17 @@ class Telling:
 
     def _told_alone(self, talk: Talk, utterance: Utterance, doubted: Mapping[str, Hint]) -> set[str]:
         """Of what clauses seem to tell of things that they name, what each would tell by itself: what stands beside makes it no less likely."""
-        if len(utterance.readings) < 2 or any(reading.kind == "what_if" for reading in utterance.readings):
-            return set()
         found: set[str] = set()
+        if len(utterance.readings) < 2 or any(reading.kind == "what_if" for reading in utterance.readings):
+            return found
         for label, hint in doubted.items():
             fact, clause = label.partition("=")[0], utterance.readings[hint.at].clause
-            if fact in SIGHTED and (label.endswith("=false") or self._reader.words.corrects(utterance.text)) or not self._begins(label) and fact not in self._reader.facts_named(clause):
+            asked = label.endswith("=true") and utterance.readings[hint.at].kind == "report" and any(reading.kind == "question" for reading in utterance.readings)
+            names = self._begins(label) or fact in self._reader.facts_named(clause)
+            if fact in SIGHTED and (label.endswith("=false") or self._reader.words.corrects(utterance.text)) or not names and not asked:
                 continue
             again = self._hinting.hints(talk, self._reader.read(clause, Lent(talk.known, talk.subject))).get(label)
-            if again and again.kept and likely(again.clues, self._reader.matcher.tells) >= ALONE:
+            if again and again.kept and likely(again.clues, self._reader.matcher.tells) >= (ALONE if names else PLAINLY):
                 found.add(label)
         return found
 
