@@ -122,6 +122,11 @@ class Knowledge(Parts):
             found.setdefault(step.topic, {}).update(dict.fromkeys(brought))
         return {topic: tuple(facts) for topic, facts in found.items()}
 
+    def is_alarm(self, fact: str) -> bool:
+        """Whether it is an emergency, or a fleeting chance of being seen, that a fact is so."""
+        topic = self.topics.get(self.facts[fact].topics.get("true", "")) if fact in self.facts else None
+        return topic is not None and topic.band in ("emergency", "chance")
+
     @cached_property
     def counts_about(self) -> Mapping[str, frozenset[str]]:
         """Topic → the quantities that reports of it tell, or that count its item; without those of several items, of which a number may be any."""

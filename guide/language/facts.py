@@ -219,11 +219,7 @@ class FactReader:
     @cached_property
     def _urgent_facts(self) -> frozenset[str]:
         """The emergencies and sightings."""
-        return frozenset(fact for fact in self._knowledge.facts if self._urgent(fact))
-
-    def _urgent(self, fact: str) -> bool:
-        topic = self._knowledge.topics.get(self._knowledge.facts[fact].topics.get("true", ""))
-        return topic is not None and topic.band in ("emergency", "chance")
+        return frozenset(fact for fact in self._knowledge.facts if self._knowledge.is_alarm(fact))
 
     def _cries(self, word: str, evidence: float) -> bool:
         """Whether a single word tells: `plane!` does; `lookout`, `right` and `hypothermia` do not."""

@@ -15,19 +15,21 @@ HEARD, PLAIN = -0.3, 0.3
 """Evidence that the words of a question must have for what it is about by itself; the same beside an emergency that is told."""
 LEAD = 0.4
 """How far that must lead what is told beside it."""
+SILENT, RATHER = -1.1, 0.2
+"""Evidence of words that would be refused or asked back, and how far those for what goes on must lead."""
 WHOLE = 4
 """Words that a question has which leans on nothing: `what words` goes on with what was spoken of."""
 ALONE, INSTEAD = -0.2, -0.1
 """Evidence that its words must have for what it is about by itself; the same where it would be refused or asked back."""
 LIKELY, FAR = 0.5, 0.6
 """How likely that must be, and how far its words must lead what was spoken of."""
-_SOMEBODY = pattern(r"\bthe (?:man|woman|patient|casualty|boy|girl|lad|child|other|others|rest|same)\b", re.IGNORECASE)
+_SOMEBODY = pattern(r"\bthe (?:man|woman|patient|casualty|boy|girl|lad|child|fellow|chap|bloke|guy|swimmer|other|others|rest|same)\b", re.IGNORECASE)
 """Somebody, or something, who was spoken of."""
 _LEAD = pattern(r"^(?:(?:and|but|so|ok|okay|well|oh|now|right|hey|sir|skipper)[, ]+)*")
 
-_LEANING, _OR_NEAR = "leaning", "leaning_or_near"
+_LEANING, _OR_NEAR, _PATIENT = "leaning", "leaning_or_near", "patient"
 """The lists of the lexicon of texts that are about whatever is spoken of, or a neighbour of that; `leaning_` and a topic, of those that are while that is
-spoken of."""
+spoken of; `patient`, the topics of one who is ill or hurt, of whom `leaning_patient` asks."""
 
 
 class Asking:
@@ -42,9 +44,10 @@ class Asking:
         if len(questions) != 1 or len(utterance.readings) < 2 or decision.outcome != "answered":
             return decision
         told = {self._knowledge.facts[each.fact].topic(each.value) for reading in utterance.readings if reading.kind == "report" for each in reading.told}
-        if decision.topics[0] not in told or points_back(questions[0]):
+        if decision.topics[0] not in told or points_back(questions[0]) or _SOMEBODY.search(questions[0]):
             return decision
-        alone = self._deciding.decide(talk, self._reader.read(questions[0]))
+        asked = self._reader.read(questions[0])
+        alone = self.anew(talk, asked, self._deciding.decide(talk, asked))
         if alone.outcome != "answered" or alone.topics[0] in (*told, *NOT_A_SUBJECT):
             return decision
         words = self._reader.matcher.evidence("topics", questions[0])
@@ -67,13 +70,30 @@ class Asking:
         was = next((each.clues["words"] for each in decision.weighed if each.topic == decision.topics[0]), -1.0) if decision.outcome == "answered" else -1.0
         return fresh if says >= (ALONE if decision.outcome == "answered" else INSTEAD) and says - was >= FAR else decision
 
+    def recalled(self, talk: Talk, utterance: Utterance, decision: Decision) -> Decision:
+        """The decision, or where no word of a question speaks for what was spoken of since, one about an emergency or a sighting that was told before and
+        goes on: `a ship is in sight`, `how do we fish`, `should I fire`."""
+        about = decision.topics[0] if decision.topics else ""
+        if [reading.kind for reading in utterance.readings] != ["question"] or decision.outcome == "answered" and about != talk.subject:
+            return decision
+        words = self._reader.matcher.evidence("topics", utterance.text)
+        was = words.get(about, -1.0) if decision.outcome == "answered" else SILENT
+        found = [alone for topic in self._going_on(talk) if topic != talk.subject
+                 and (alone := self._deciding.decide(talk._replace(subject=topic, last=topic), utterance)).outcome == "answered"
+                 and alone.topics[0] in (topic, *self._knowledge.topics[topic].see) and words.get(alone.topics[0], -1.0) - was >= RATHER]
+        return found[0] if len(found) == 1 else decision
+
+    def _going_on(self, talk: Talk) -> list[str]:
+        """The topics of emergencies and sightings that were told and are not over, what was told last first."""
+        return [self._knowledge.facts[fact].topics["true"] for fact, value in reversed([*talk.known.items()]) if value is True and self._knowledge.is_alarm(fact)]
+
     def leans(self, talk: Talk, text: str, decision: Decision) -> str:
         """The topic that is spoken of where a text only goes on with it: `what if it gets worse`; nothing for other texts."""
         topic = self._knowledge.topics.get(talk.subject or "")
         if topic is None:
             return ""
         lists, said = self._knowledge.language.words, _LEAD.sub("", regular(text)).strip(" .?!")
-        if said in lists.get(f"{_LEANING}_{topic.id}", ()):
+        if said in lists.get(f"{_LEANING}_{topic.id}", ()) or topic.id in lists[_PATIENT] and said in lists[f"{_LEANING}_{_PATIENT}"]:
             return topic.id
         near = decision.outcome == "answered" and decision.topics[0] in topic.see
         return topic.id if said in lists[_LEANING] or said in lists[_OR_NEAR] and not near else ""

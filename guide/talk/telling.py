@@ -96,8 +96,7 @@ class Telling:
     def _begins(self, label: str) -> bool:
         """Whether a fact is that an emergency or a sighting has begun."""
         fact, _, value = label.partition("=")
-        topic = self._knowledge.topics.get(self._knowledge.facts[fact].topics.get("true", ""))
-        return value == "true" and topic is not None and topic.band in ("emergency", "chance")
+        return value == "true" and self._knowledge.is_alarm(fact)
 
     def _clause_that_told(self, fact: str, talk: Talk) -> str:
         """The part of what the crew said that tells a yes/no fact most plainly."""
