@@ -19,7 +19,6 @@ from guide.correcting import (
     turn_taken_back,
     wrong_turn,
 )
-from guide.counting import in_date
 from guide.following import Following, goes_on_supposing, meant_by_done, supposing_as_well
 from guide.guidance import Guidance
 from guide.knowledge.records import Step
@@ -38,7 +37,6 @@ from guide.state.facts import State, changed, same, supposing
 from guide.talk.asking import Asking
 from guide.talk.before import Talk, asks_on, subject
 from guide.talk.deciding import Deciding, Decision
-from guide.talk.introducing import Introducing
 from guide.talk.telling import Telling
 from guide.turn import Change, Turn, in_short
 from guide.understanding import Before, Understanding
@@ -63,7 +61,6 @@ class Answering:
         self._whys, self._reporting = Whys(knowledge, reader, self._deciding), Reporting(knowledge, reader.after_all, reader.words.tells_again)
         self._brief, self._asking = Brief(knowledge, reader), Asking(knowledge, reader, self._deciding)
         self._understanding = Understanding(knowledge, reader)
-        self._introducing = Introducing(Units(knowledge.language.words), reader)
         self._unclear: Unclear | None = None
         self.last: Turn | None = None
         self._subject: str | None = None
@@ -308,29 +305,34 @@ class Answering:
         if decision.outcome == "outside":
             turn = self._reply(text, decision, utterance, before)
             return self._explained(turn, question, decision) if question else turn
-        dated = in_date(utterance, self.knowledge, self._log.state.known())
-        utterance = dated.utterance
+        notes_on_dates: tuple[str, ...] = ()
+        undated: tuple[str, ...] = ()
+        if self._reader.words.speaks_of_dates(text):
+            from guide.counting import in_date
+            utterance, notes_on_dates, undated = in_date(utterance, self.knowledge, self._log.state.known())
         wrong, happens = wrong_turn(utterance, self._log.events), self._log.heard(text)
         told_before = [told for reading in self.last.readings if reading.kind == "report" for told in reading.told] if self.last else []
         events, notes = self._reporting.asserted(utterance, self._log.state if wrong is None else self._log.without(wrong), happens, told_before)
-        notes += dated.notes
+        notes += notes_on_dates
         whether = asked_whether(utterance, self.knowledge, self._reader) if decision.outcome == "answered" else None
         if whether:
             whether, back = asked_back(whether, self.knowledge, before.value(whether.fact))
             notes.append(back)
-        left = [*dated.asks, *uncounted(utterance, events, before)]
+        left = [*undated, *uncounted(utterance, events, before)]
         events += self._reporting.implied(utterance, decision, [*events], before, happens)
         self._log.keep(events)
         turn = self._reply(text, decision, utterance, before, notes, question=wanted)._replace(whether=whether)
-        if left and (dated.asks or not turn.question):
+        if left and (undated or not turn.question):
             turn = turn._replace(question=Question(turn.topic or "", text, {}, tuple(left)))
         return self._explained(turn, question, decision) if question else turn
 
     def _introduced(self, talk: Talk, utterance: Utterance, decision: Decision) -> tuple[Utterance, Decision]:
         """The first words of a talk, in which somebody says who he is: what he asks beside that, or what the guide can do."""
-        if self._introducing.introduces(utterance):
+        from guide.talk.introducing import Introducing
+        introducing = Introducing(Units(self.knowledge.language.words), self._reader)
+        if introducing.introduces(utterance):
             return utterance, Decision("answered", ("what_can_you_do",))
-        rest = self._introducing.without(utterance.text)
+        rest = introducing.without(utterance.text)
         asked = self._telling.heard(talk, self._understanding.read(rest, self._before).utterance) if rest != utterance.text else utterance
         found = self._deciding.decide(talk, asked) if asked is not utterance else decision
         return (asked._replace(text=utterance.text), found) if found.outcome == "answered" else (utterance, decision)

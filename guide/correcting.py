@@ -53,7 +53,7 @@ class Correcting:
                 return self._before(plain._replace(corrects=True), last, lent)
             if self._may_count_again(text, last):
                 return Corrected(telling_nothing(plain), unclear=True)
-            return Corrected((asides.counts_it(text) and self._of_another_kind(plain, last)) or plain)
+            return Corrected((last and asides.counts_it(text) and self._of_another_kind(plain, last)) or plain)
         if self.recounts(text, last):  # `nine sir, nine! i forgot myself`
             return self._before(self._reader.read(text, lent), last, lent)
         for stop in itertools.islice(_STOP.finditer(text), MOST_STOPS):

@@ -12,12 +12,9 @@ from guide.knowledge.base import Knowledge
 from guide.language.numbers import numbers, split
 from guide.language.utterances import Utterance
 from guide.language.wording import regular
-from guide.patterns import pattern
 
-_STALE = ("out of date", "out of their date", "expired", "outdated", "time expired", "past its date", "past their date", "past the date",
-          "past their best", "past its best", "past their expiry", "past expiry", "over date", "past it")
-_FRESH = ("in date", "still good", "within date", "are good", "is good", "unexpired")
-_DATED = pattern("|".join(rf"\b{phrase}\b" for phrase in (*_STALE, *_FRESH)))
+STALE, FRESH = "out_of_date", "in_date"
+"""The lists of the lexicon of words for signals that are out of date, and for those that are not."""
 _DENIES = frozenset("not no none nothing never neither".split())
 _ADDS = frozenset("and plus another more besides".split())
 _OF_THEM = frozenset("of are is were was have has being".split())
@@ -51,14 +48,13 @@ class _Part(NamedTuple):
 
 
 def in_date(utterance: Utterance, knowledge: Knowledge, known: Mapping[str, object]) -> Counted:
-    """The counts of dated signals as reported, without those that are out of date. `known` are the facts so far."""
-    plain = regular(utterance.text)
-    says = knowledge.stores.says
-    if not says or not _DATED.search(plain) or not any(reading.kind == "report" for reading in utterance.readings):
+    """The counts of dated signals as reported, without those that are out of date. `known` are the facts so far. Asked only of an utterance that speaks of
+    dates (`Vocabulary.speaks_of_dates`)."""
+    says, words = knowledge.stores.says, split(regular(utterance.text))
+    if not says or not any(reading.kind == "report" for reading in utterance.readings):
         return Counted(utterance)
     items = {item.amount: item.name for name in knowledge.stores.dated
              if (item := knowledge.equipment[name]).amount and knowledge.facts[item.amount].type == "int"}
-    words = split(plain)
     marks = sorted(_marks(words, items, knowledge.language.words), key=lambda mark: mark.start)
     told = {each.fact: each.how for reading in utterance.readings if reading.kind == "report" for each in reading.told}
     notes, asks = [], []
@@ -100,7 +96,7 @@ def _with(utterance: Utterance, fact: str, value: int | None) -> Utterance:
 def _marks(words: Sequence[str], items: Mapping[str, str], lists: Mapping[str, tuple[str, ...]]) -> Iterator[_Mark]:
     """Numbers, things and words for dates; of phrases that overlap the longest."""
     yield from (_Mark("number", each.value, each.start, each.stop) for each in numbers(list(words)) if not each.bare_article)
-    phrases = [("stale", phrase) for phrase in _STALE] + [("fresh", phrase) for phrase in _FRESH] + [("all", "all"), ("both", "both")]
+    phrases = [("stale", phrase) for phrase in lists[STALE]] + [("fresh", phrase) for phrase in lists[FRESH]] + [("all", "all"), ("both", "both")]
     phrases += [(fact, phrase) for fact in items for phrase in lists.get(f"noun_{fact}", ())]
     taken: set[int] = set()
     for what, phrase in sorted(phrases, key=lambda each: -len(each[1].split())):

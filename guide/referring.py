@@ -114,7 +114,7 @@ class Referring:
 
     def in_parts(self, text: str, state: State) -> str:
         """A text with a part of what is known as an amount: `half the water is gone` as `4.5 litres of water is gone`."""
-        found = _PART.search(text)
+        found = _PART.search(text) if any(share in text.lower() for share in _SHARES) else None
         fact = next((fact for fact in sorted(self._amounts) if found and self._reader.words.names(fact, found[2])), "")
         known = state.value(fact) if fact else None
         if not found or not isinstance(known, (int, float)) or isinstance(known, bool):

@@ -224,3 +224,10 @@ def test_a_rocket_at_an_aircraft_is_warned_of_wherever_it_is_asked(started: Star
 def test_without_water_the_biscuits_wait(started: Started) -> None:
     turn = turns(started, "no water left", "should we eat the biscuits", aboard_raft=True)[1]
     assert turn.topic == "eat_without_water" and [item.step.id for item in turn.advice[:2]] == ["no_water_no_eat", "eat_dry_rule"]
+
+
+@pytest.mark.parametrize("begins", ["it's on", "it is dark", "its not on", "they're in", "theyre in", "they are in", "they can't swim", "he's cold", "hes cold", "he has a cut", "she is cold", "we just in",
+                                    "we all inside", "I'm cold", "I am cold", "im cold", "we're in", "we are in", "nobody's hurt", "nobody is hurt", "everyone's in", "everybody is in", "there's a ship",
+                                    "theres a ship", "there is a ship", "two of us are sick", "some of us are sick", "6 of us are sick"])
+def test_a_subject_with_its_verb_begins_a_piece_without_a_stop(begins: str) -> None:
+    assert cut(f"the drogue came loose {begins}") == ["the drogue came loose", begins]

@@ -19,6 +19,8 @@ _STARTS = pattern(r" (?=(?:it's|it is|its (?:not|an?|the|all|so|too|just|gone|go
                   r"(?:s?he|they) (?:can(?:no|'?)t|will not|wo?n'?t|do(?:es)? ?n[o']?t|did ?n[o']?t)|we (?:just|all|both) (?:in|inside|aboard)|"
                   r"i'?m|i am|we're|we are|nobody(?:'?s| is| has)|every(?:one|body)(?:'?s| is| has)|there'?s|there (?:is|are)|"
                   rf"(?:{'|'.join(sorted(NUMBER_WORDS))}|\d+|some) of us)\b)", re.IGNORECASE)
+_BEGIN = frozenset("its it theyre they hes he shes she we were im nobody nobodys everyone everyones everybody everybodys theres there".split())
+"""Words, without their marks, of which one stands where a subject begins with its verb, but for `I am` and `two of us`."""
 _OUT_THERE = pattern(r"\b(?:out|over|up|down|in|from|back) there$", re.IGNORECASE)
 _ASKS_ON_ITS_OWN = pattern(r" (?=(?:(?:can|do|does|should|shall|could|must) (?:we|i|he|she|they|you)|(?:wh?[ao]t|how|where|when|who) (?:do|does|is|are|can|should|now|first|goes|gets)|how (?:long|far|many|much|often) (?:have|has|do|does|can|will|would|is|are|should)|is (?:it|that) an?)\b)",
                            re.IGNORECASE)
@@ -111,7 +113,8 @@ def _shared(sentence: str) -> str:
 
 def _run_on(piece: str) -> list[str]:
     """A piece without stops cut where a new subject with its verb begins, or a question: `beacon's dead it's not flashing what do we do`."""
-    for start in _STARTS.finditer(piece):
+    words = piece.lower().replace("'", "").split()
+    for start in _STARTS.finditer(piece) if not _BEGIN.isdisjoint(words) or "us" in words or "am" in words else ():
         before = tokens(piece[:start.start()])
         if _OUT_THERE.search(piece, 0, start.start() + len(" there")):
             continue

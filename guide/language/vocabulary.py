@@ -52,6 +52,11 @@ class Vocabulary:
         words = split(regular(text))
         return bool(self._units.at("correcting", words, self._units.behind(words, "hesitating"))) or self._units.any("corrects", words)
 
+    def speaks_of_dates(self, text: str) -> bool:
+        """Whether a text says of something that it is in date or out of date."""
+        words = split(regular(text))
+        return self._units.any("out_of_date", words) or self._units.any("in_date", words)
+
     def asks_which_pack(self, text: str) -> bool:
         """Whether a text asks which pack one's own is."""
         return self._units.any("which_pack", split(regular(text)))

@@ -63,12 +63,15 @@ class Asking:
         if not talk.subject or [reading.kind for reading in utterance.readings] != ["question"] or not talk.own_words(text) \
                 or len(tokens(text)) < WHOLE or points_back(text) or _SOMEBODY.search(text):
             return decision
+        answered = decision.outcome == "answered"
+        was = next((each.clues["words"] for each in decision.weighed if each.topic == decision.topics[0]), -1.0) if answered else -1.0
+        least = max(ALONE if answered else INSTEAD, was + FAR)
+        if max(utterance.whole.values(), default=-1.0) < least:
+            return decision  # most questions: nothing else is said so plainly
         fresh = self._deciding.decide(Talk(self._knowledge, known=talk.known), utterance)
         if fresh.outcome != "answered" or fresh.topics[0] in (*decision.topics[:1], *NOT_A_SUBJECT) or not fresh.weighed or fresh.weighed[0].share < LIKELY:
             return decision
-        says = fresh.weighed[0].clues["words"]
-        was = next((each.clues["words"] for each in decision.weighed if each.topic == decision.topics[0]), -1.0) if decision.outcome == "answered" else -1.0
-        return fresh if says >= (ALONE if decision.outcome == "answered" else INSTEAD) and says - was >= FAR else decision
+        return fresh if fresh.weighed[0].clues["words"] >= least else decision
 
     def recalled(self, talk: Talk, utterance: Utterance, decision: Decision) -> Decision:
         """The decision, or where no word of a question speaks for what was spoken of since, one about an emergency or a sighting that was told before and
@@ -79,6 +82,7 @@ class Asking:
         words = self._reader.matcher.evidence("topics", utterance.text)
         was = words.get(about, -1.0) if decision.outcome == "answered" else SILENT
         found = [alone for topic in self._going_on(talk) if topic != talk.subject
+                 and max(words.get(near, -1.0) for near in (topic, *self._knowledge.topics[topic].see)) - was >= RATHER
                  and (alone := self._deciding.decide(talk._replace(subject=topic, last=topic), utterance)).outcome == "answered"
                  and alone.topics[0] in (topic, *self._knowledge.topics[topic].see) and words.get(alone.topics[0], -1.0) - was >= RATHER]
         return found[0] if len(found) == 1 else decision
