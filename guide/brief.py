@@ -62,7 +62,7 @@ class Brief:
         found = muster.found(text, missing, last.text) or int(fewer and muster.found_again(text))
         if not found:
             return ()
-        left = int(str(missing)) - found
+        left = missing - found
         return (Told(muster.MISSING, left, "set"), *(() if left else (Told(muster.OF_ALL[0], True, "set"),)))
 
     def _undone(self, text: str, before: Told | None, known: Mapping[str, object]) -> Told | None:
