@@ -58,7 +58,7 @@ class Answering:
         self._guidance = Guidance(knowledge)
         self._following = Following(knowledge, self._guidance.computing)
         self._deciding, self._telling = deciding or Deciding(reader.matcher), telling or Telling(knowledge, reader)
-        self._whys, self._reporting = Whys(knowledge, reader, self._deciding), Reporting(knowledge, reader.after_all, reader.words.tells_again)
+        self._whys, self._reporting = Whys(knowledge, reader, self._deciding), Reporting(knowledge, reader.after_all, reader.words)
         self._brief, self._asking = Brief(knowledge, reader), Asking(knowledge, reader, self._deciding)
         self._understanding = Understanding(knowledge, reader)
         self._unclear: Unclear | None = None

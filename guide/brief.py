@@ -8,6 +8,7 @@ from guide.language import muster
 from guide.language.clauses import without_scene
 from guide.language.facts import OF_SOMEBODY, Told
 from guide.language.reading import Reader
+from guide.language.wording import tokens
 from guide.talk.before import of_another
 from guide.turn import Turn
 from guide.whether import (
@@ -20,6 +21,9 @@ from guide.whether import (
     told_missing,
     told_too,
 )
+
+FEW = 2
+"""Words that say how a thing is."""
 
 
 class Brief:
@@ -42,7 +46,7 @@ class Brief:
         told = told or (answered_whether(text, last.whether, self._reader.facts_about(text) or {self._reader.likeliest(text)}) if last.whether else contradicted(text, last.readings))
         if told and told.fact.startswith(OF_SOMEBODY) and of_another(text, last.text):
             return ()  # `Tom is seasick`, `I'm not`
-        told = told or self._undone(text, Told(*last.whether, "set") if last.whether else told_alone(last), known)
+        told = told or self._said_of_it(text, last.whether) or self._undone(text, Told(*last.whether, "set") if last.whether else told_alone(last), known)
         if told:
             return (told,)
         return (told_missing(text, last.text, self._reader) or told_measure(text, last.readings, last.topic, self._knowledge, self._reader)) if measured else ()
@@ -64,6 +68,14 @@ class Brief:
             return ()
         left = missing - found
         return (Told(muster.MISSING, left, "set"), *(() if left else (Told(muster.OF_ALL[0], True, "set"),)))
+
+    def _said_of_it(self, text: str, whether: Whether | None) -> Told | None:
+        """What one or two words tell of the thing that was asked after: `is the canopy closed`, `open now`."""
+        thing = self._knowledge.facts[whether.fact].thing if whether else ""
+        if whether is None or not thing or len(tokens(text)) > FEW or text.rstrip().endswith("?"):
+            return None
+        said = self._reader.read(f"{thing} {'are' if thing.endswith('s') else 'is'} {text}")
+        return next((each for reading in said.readings if reading.kind == "report" for each in reading.told if each.fact == whether.fact), None)
 
     def _undone(self, text: str, before: Told | None, known: Mapping[str, object]) -> Told | None:
         """What a few words undo of what was told or asked before, unless they only seem to: `he has stopped` may be his breathing."""

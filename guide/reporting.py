@@ -9,6 +9,7 @@ from guide.language.clauses import affirmed
 from guide.language.facts import Told
 from guide.language.numbers import numbers, split
 from guide.language.utterances import Reading, Utterance
+from guide.language.vocabulary import Vocabulary
 from guide.language.wording import regular
 from guide.patterns import pattern
 from guide.state.facts import Event, State, same
@@ -29,10 +30,9 @@ Tells = Callable[[Told, str, str, Mapping[str, object]], bool]
 class Reporting:
     """Turns readings into events with one knowledge. Holds no state of a conversation."""
 
-    def __init__(self, knowledge: Knowledge, tells: Tells, tells_again: Callable[[str], bool]) -> None:
-        """`tells`: whether a clause tells a fact, and does not only seem to (`Reader.after_all`); `tells_again`: whether it may only sum up
-        what was used (`Reader.tells_again`)."""
-        self._facts, self._tells, self._tells_again = knowledge.facts, tells, tells_again
+    def __init__(self, knowledge: Knowledge, tells: Tells, words: Vocabulary) -> None:
+        """`tells`: whether a clause tells a fact, and does not only seem to (`Reader.after_all`)."""
+        self._facts, self._tells, self._words = knowledge.facts, tells, words
 
     def asserted(self, utterance: Utterance, state: State, happens: Happening, before: Iterable[Told] = ()) -> tuple[list[Event], list[str]]:
         """The events of what was asserted, and what has to be asked. `before`: what the turn before told."""
@@ -51,7 +51,7 @@ class Reporting:
                     continue  # those who come are the crew's own; `we are four now, two were lifted off`
                 if told.fact == PERSONS and told.how == "set" and not _WERE.search(regular(reading.clause)):
                     here.add(PERSONS)
-                if told.fact in used_before and self._tells_again(reading.clause):
+                if told.fact in used_before and self._told_before(told, reading.clause):
                     continue  # `fired a rocket, and another. that's two fired`
                 used = used | {told.fact} if told.how == "used" else used - {told.fact}
                 was = values.get(told.fact, state.value(told.fact))
@@ -64,6 +64,10 @@ class Reporting:
                     values[told.fact] = value
                     events.append(happens(told.fact, value, was))
         return events, notes
+
+    def _told_before(self, told: Told, clause: str) -> bool:
+        """Whether a clause tells of what the turn before told some used of no more than what became of that."""
+        return self._words.tells_again(clause) or told.how == "used" and told.value == 1 and self._words.tells_of_the_one(told.fact, clause)
 
     def _typed(self, fact: str, value: object) -> object:
         """A whole number for what is counted."""

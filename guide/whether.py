@@ -18,6 +18,8 @@ _ASKS = pattern(r"^(?:(?:and|but|so|ok|okay|right|then|well|hey|sir|skipper|boss
 _ADVICE = pattern(r"\b(?:safe|ok|okay|alright|right|wise|sensible|good|bad|best|better|worth|possible|normal|allowed|necessary|needed|important|true|late|soon|time|enough|supposed|"
                   r"meant|to|if|when|while|because|before|after|unless|without|instead|or (?!not\b)|any (?:use|point|good|danger|risk)|there|else|other|another|more)\b")
 """Words of a question for advice, or about a case."""
+_IN_SHORT = pattern(r"^(?:the |our |all )?(?!how\b|what\b|who\b|why\b|when\b|where\b|which\b|and\b|or\b|with\b|a\b|an\b|one\b|any\b)\w+ (?:out|on|off|up|set|streamed|closed|shut|open|pumped|sent|posted|taken|plugged|cut|dry|firm|hard|named|aboard|in)$")
+"""A question for yes or no in two or three words: `drogue out?`, `the canopy closed?`"""
 _ANY = pattern(r"\bany(?= ?(?:one|body)\b)")
 """`is anyone bleeding` asks whether somebody is: `anyone` by itself is heard in denials."""
 SOUNDS, LEAD = 0.0, 0.5
@@ -36,7 +38,9 @@ def asked_whether(utterance: Utterance, knowledge: Knowledge, reader: Reader) ->
     if len(utterance.readings) != 1 or utterance.readings[0].kind != "question":
         return None
     text = lead_off(utterance.readings[0].clause).rstrip(" ?!.")
-    if not _ASKS.match(text) or _ADVICE.search(text) or asking_word(text):
+    if utterance.text.rstrip().endswith("?") and len(text.split()) <= NAME and not has_verb(text) and reader.is_name(text):
+        return next_asked(f"and the {text}", reader.facts_about(text), knowledge, reader)  # `drogue?`
+    if not (_ASKS.match(text) or _IN_SHORT.match(text)) or _ADVICE.search(text) or asking_word(text):
         return None
     text = _ANY.sub("some", text)
     ranked = sorted(((value, label) for label, value in reader.matcher.evidence("facts", text).items()), reverse=True)
@@ -53,9 +57,10 @@ def next_asked(text: str, facts: Collection[str], knowledge: Knowledge, reader: 
     name = _AND_NEXT.sub("", said)
     if name == said and not (len(said.split()) == 1 or reader.is_name(said)) or len(name.split()) > NAME or _SAYS_SO.search(name):
         return None
-    asked = [fact for fact in sorted(facts) if knowledge.facts[fact].type == "bool" and knowledge.facts[fact].thing]
+    done = {fact for step in knowledge.steps.values() for fact in step.sets}
+    asked = [fact for fact in sorted(facts, key=lambda fact: (fact not in done, fact)) if knowledge.facts[fact].type == "bool" and knowledge.facts[fact].thing]  # what is done before what befalls
     likeliest = reader.likeliest(name)
-    fact = likeliest if likeliest in asked or not asked and reader.sounds(name, likeliest) >= SOUNDS else asked[0] if asked else ""
+    fact = likeliest if not asked and reader.sounds(name, likeliest) >= SOUNDS else asked[0] if asked else ""
     return Whether(fact, True) if fact in knowledge.facts and knowledge.facts[fact].type == "bool" else None
 
 

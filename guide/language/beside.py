@@ -21,6 +21,8 @@ _COUNTS = pattern(rf"^(?:(?:and|then|plus|the|both|another) )*(?:\d|(?:{'|'.join
 _SOME_MORE = pattern(r"^(?:(?:and|then|so|after that|soon|later) )*(?:another|(?:\w+ )?more)\b")
 _NOW = pattern(r" (?:just )?now\W*$")
 _AND_THEN = pattern(r"^(?:(?:and|then|plus|after that|also|so did|next) )+(?!then\b)")
+_HIS_SHARE = pattern(rf"^(?:and |then |[Tt]hen |[Aa]nd )*(?!Water|Food|Drinking|Fresh|The (?:water|food)|We\b|They\b|It\b|Only\b|About\b|Now\b|Still\b)(?:[A-Z][a-z]+|[Tt]he \w+) (?:only |just )?(?:\d|(?:{'|'.join(sorted({*NUMBER_WORDS, 'a', 'an'}))})\b)")
+"""What somebody had, in an utterance without a verb: `and Jim half a litre`."""
 _AS_WELL = pattern(r"[, ]+(?:too|as well|also)\W*$")
 _OTHERS = pattern(rf"^(?:and )?((?:\d+|the|our|my|{'|'.join(sorted({*NUMBER_WORDS, 'a'} - {'no', 'half', 'another'}))})) (?:\w+ )?(?:captain|skipper|mate|cook|engineer|bosun|deckhand|"
                   rf"mechanic|pilot|doctor|nurse|instructor|wife|husband|son|daughter|mother|father|brother|sister|kids?|child|children|bab(?:y|ies)|toddlers?|passengers?|guests?|others|adults?|grown-ups|boys?|girls?|lads?|m[ae]n|wom[ae]n)(?: (?:(?:are |is )?(?:all |now |sitting |sat )*(?:in|inside|here|aboard)\b.*|too|as well))?$")
@@ -116,7 +118,8 @@ def counts_beside(text: str) -> bool:
     """Whether a text has no verb and only counts something beside what was told before it: `and two hand flares`, `one smoke too`."""
     said = regular(text)
     begins, ends = _AND_THEN.sub("", said), _AS_WELL.sub("", said)
-    return (begins != said or ends != said) and bool(_COUNTS.match(begins)) and not has_verb(text) and not _LEFT.search(_AS_WELL.sub("", begins))
+    his = bool(_HIS_SHARE.match(text))
+    return (begins != said or ends != said or his) and (his or bool(_COUNTS.match(begins))) and not has_verb(text) and not _LEFT.search(_AS_WELL.sub("", begins))
 
 
 def shares_the_verb(text: str, one: str, two: str, sentence: str) -> bool:

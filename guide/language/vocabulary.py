@@ -33,6 +33,13 @@ class Vocabulary:
         words = split(regular(text))
         return words[:1] in (["how"], ["count"]) and self._units.any("asks_of_others", words)
 
+    def tells_of_the_one(self, fact: str, text: str) -> bool:
+        """Whether a text begins with the one thing of a fact that was spoken of: `the rocket has burnt out`, `rocket's up`."""
+        words = split(regular(text))
+        at = words[:1] in (["the"], ["that"], ["this"], ["our"])
+        end = self._units.at(f"noun_{fact}", words, int(at))
+        return end > 0 and not words[end - 1].endswith("s")
+
     def tells_again(self, text: str) -> bool:
         """Whether a text sums up what was used or says more of it, and nothing of what is left: `that's two fired`, `one of them failed`."""
         words = split(regular(text))
