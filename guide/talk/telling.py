@@ -110,7 +110,8 @@ class Telling:
             return False
         if not hint.kept and hint.clues.get("new: denied") and hint.clues.get("new: says", 0.0) < 0.0:
             return False  # what is denied is never told as its opposite: `we are not seasick`
-        if says_it(clause) and talk.subject in self._knowledge.equipment and self._knowledge.facts[told.fact].thing and told.fact not in (
+        item = self._knowledge.equipment.get(talk.subject or "")
+        if item is not None and item.amount and says_it(clause) and self._knowledge.facts[told.fact].thing and told.fact not in (
                 *self._knowledge.facts_about.get(talk.subject or "", ()), *self._reader.facts_named(clause)):
             return False  # `lit a hand flare`, `it's out`: not the drogue
         if told.fact == VESSEL and told.value is False and says_it(clause) and self._speaks_of_another_thing(talk):
