@@ -21,6 +21,7 @@ _BEFORE_HOLDERS = frozenset("of the them those these our whole full more other w
 
 _NOW = frozenset("now only just so then today left there is are and but".split())
 """Beside these a number is as much of what was measured before: `10 litres, only 8`."""
+_WE = frozenset("we i and then but already".split())
 _LEFT = frozenset(f"{left}{now}" for left in ("left", "remaining", "remain", "remains", "left over", "to go") for now in ("", " now"))
 
 
@@ -56,7 +57,7 @@ class Holders:
         """A piece with the unit of what was measured before it, where its number is of a holder, or the sum: `3 litres in the can and two in the bag, so 5`."""
         words = split(regular(piece)) if before else []
         found = numbers(words)
-        if len(found) != 1 or self._has_unit(words, found[0].stop) or not (SUMS.match(" ".join(words)) or _NOW.issuperset([*words[:found[0].start], *words[found[0].stop:]]) or self._in_one(words[found[0].stop:])):
+        if len(found) != 1 or self._has_unit(words, found[0].stop) or not (SUMS.match(" ".join(words)) or _NOW.issuperset([*words[:found[0].start], *words[found[0].stop:]]) or self._in_one(words[found[0].stop:]) or self._only_spends(words, found[0].start, found[0].stop)):
             return piece
         sort = next((each.sort for text in reversed(before) for each in self._read(text)[1] if each.sort in MEASURED), None)
         return " ".join([*words[:found[0].stop], MEASURED[sort], *words[found[0].stop:]]) if sort and not found[0].bare_article else piece
@@ -74,6 +75,11 @@ class Holders:
             if words[start] not in _BEFORE_HOLDERS:
                 break
         return None
+
+    def _only_spends(self, words: list[str], start: int, stop: int) -> bool:
+        """Whether words say of a number no more than that so much was used or found: `caught three litres and drank one`."""
+        rest = [word for word in (*words[:start], *words[stop:]) if word not in _WE]
+        return bool(rest) and all(self._units.among(word, ("spending", "gathering", "losing")) and not self._units.among(word, self._units.lists("done_")) for word in rest)
 
     def _in_one(self, behind: list[str]) -> bool:
         """Whether words behind a number tell of so much in a holder, or of what is left: `more in the can`."""
