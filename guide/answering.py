@@ -294,13 +294,13 @@ class Answering:
         before = self._log.state
         if any(reading.kind == "what_if" for reading in utterance.readings) or self._following.varies(utterance, self._question):
             return self._suppose(text, utterance, decision)
-        if self.last and self.last.outcome == "outside" and (asks_on(text) or self._reader.words.of_others_business(self.last.text, text)):
+        if self.last and self.last.outcome == "outside" and asks_on(text):
             return self._reply(text, Decision("outside", ()), telling_nothing(utterance), before)
         question = asked(text)
         wanted = self._following.told(utterance, decision, self._question, self._log.at)
         if wanted:
             decision = Decision("answered", (wanted.topic,))
-        if decision.topics[:1] == ("take_back",) and takes_back(utterance):
+        if decision.topics[:1] == ("take_back",) and takes_back(utterance) and not self._reader.words.only_pauses(text):
             return self._undo(text)
         if decision.outcome == "outside":
             turn = self._reply(text, decision, utterance, before)

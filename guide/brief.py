@@ -36,6 +36,8 @@ class Brief:
         """What a text tells by the turn before it: `yes` or `no` to what the crew itself asked after, or what it told last, is not so or as well;
         nothing where it says more. `measured`: whether a bare number may answer what the crew asked."""
         text = without_scene(text)
+        if self._reader.words.only_pauses(text):
+            return ()  # `not now` puts the guide off, and ends no emergency
         found = self._found(text, last, known)
         if found:
             return found

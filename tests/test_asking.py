@@ -36,7 +36,8 @@ def test_what_a_question_in_a_talk_is_about(started: Started, lines: tuple[str, 
 
 
 @pytest.mark.parametrize(("lines", "told"), [
-    (("my neighbour has a boat", "it leaks"), {}), (("our dog is called Rex", "he is sick"), {}), (("what's in a coastal pack", "how many rockets", "and solas a"), {}),
+    (("my wife is at home", "he fell overboard"), {"person_in_water": True}), (("my cousin Tom is hurt", "he is bleeding"), {"someone_bleeding": True}),
+    (("he is not breathing", "hang on"), {}), (("there is a leak", "not now"), {}), (("we have 12 litres", "wait a minute"), {}), (("what's in a coastal pack", "how many rockets", "and solas a"), {}),
     (("Tom is bleeding, what if he faints",), {"someone_bleeding": True}), (("the drogue is out, what if it parts",), {}),
     (("is the drogue out", "yes", "and the beacon"), {}), (("is the drogue out", "yes", "and the beacon", "yes"), {"epirb_on": True}),
     (("is the drogue out and the canopy closed",), {})])

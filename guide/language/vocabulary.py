@@ -7,8 +7,6 @@ from guide.language.numbers import split
 from guide.language.units import Units
 from guide.language.wording import regular
 
-_OF_HIM = frozenset("he she it they his her their its one".split())
-
 
 class Vocabulary:
     """Looks texts up in the lists."""
@@ -64,14 +62,14 @@ class Vocabulary:
         words = split(regular(text))
         return self._units.any("out_of_date", words) or self._units.any("in_date", words)
 
+    def only_pauses(self, text: str) -> bool:
+        """Whether a text does no more than put off: `hang on`."""
+        words = [word for word in split(regular(text)) if word[0].isalnum()]
+        return bool(words) and self._units.at("pauses", words, 0) == len(words)
+
     def asks_which_pack(self, text: str) -> bool:
         """Whether a text asks which pack one's own is."""
         return self._units.any("which_pack", split(regular(text)))
-
-    def of_others_business(self, before: str, text: str) -> bool:
-        """Whether a text goes on, with a word for him, it or them, about somebody ashore of whom one before it spoke: `my neighbour has a boat`, `it leaks`."""
-        words = split(regular(text))
-        return words[:1] != [] and words[0] in _OF_HIM and self._units.any("others_business", split(regular(before)))
 
     def is_no_answer(self, text: str) -> bool:
         """Whether a text counts what is left of what was spoken of, and answers nothing that the guide asked: `eight left`, `now three`."""
