@@ -33,9 +33,10 @@ from guide.planning.items import View
 from guide.planning.planner import NextStep, plan
 from guide.quantities import Question, no_idea
 from guide.reporting import Reporting, counted, uncounted
+from guide.sofar import SoFar
 from guide.state.facts import State, changed, same, supposing
 from guide.talk.asking import Asking
-from guide.talk.before import Talk, asks_on, subject
+from guide.talk.before import Talk, asks_on
 from guide.talk.deciding import Deciding, Decision
 from guide.talk.telling import Telling
 from guide.turn import Change, Turn, in_short
@@ -63,8 +64,7 @@ class Answering:
         self._understanding = Understanding(knowledge, reader)
         self._unclear: Unclear | None = None
         self.last: Turn | None = None
-        self._subject: str | None = None
-        self._sounded: str | None = None  # like which topic, where it was refused
+        self._so_far = SoFar(knowledge, log.events)
 
     @property
     def _question(self) -> Question | None:
@@ -73,15 +73,7 @@ class Answering:
 
     @property
     def _before(self) -> Before:
-        return Before(self._log.events, self._log.state, self.last, self._subject)
-
-    def _talk(self) -> Talk:
-        """What was said before, for what is said now."""
-        if self.last is None:
-            return Talk(self.knowledge, known=self._log.state.known())
-        coming = frozenset(item.step.topic for item in self.last.next)
-        said = {event.name: event.text for event in self._log.events if event.kind == "fact" and event.by == "crew"}
-        return Talk(self.knowledge, self._subject, self._log.state.known(), self.last.topic or self._sounded, coming, begun=True, said=said)
+        return Before(self._log.events, self._log.state, self.last, self._so_far.subject)
 
     def answer(self, text: str) -> Turn:
         """The reply to one utterance. What it changed is kept before this returns."""
@@ -92,7 +84,7 @@ class Answering:
         return self._turn(text, lambda: self._done(text, self.knowledge.steps[step]))
 
     def _heard(self, text: str) -> Turn:
-        picked = self._told_which(text) or self._picked(text) or self._told_whether(text)
+        picked = self._told_which(text) or self._picked(text) or self._nodded(text) or self._told_whether(text)
         self._unclear = None
         return picked or self._command(text) or self._done_and(text) or self._answered(text) or self._read(text)
 
@@ -103,10 +95,11 @@ class Answering:
         turn = reply()
         if len(log.events) == kept:
             log.keep([log.event("note", "turn", None, text=text)])
+        self._so_far.take_in(log.events[kept:])
         before = self.last.next if self.last and self.last.outcome != "outside" else ()
         same = bool(before) and [item.step.id for item in before] == [item.step.id for item in turn.next]
         self.last = turn._replace(text=text, as_before=same)
-        self._subject = subject(turn.topic if turn.outcome == "answered" else None, self._subject, self._understanding.counted_item(turn))
+        self._so_far.after(self.last, self._understanding.counted_item(turn))
         return self.last
 
     def _command(self, text: str) -> Turn | None:
@@ -137,6 +130,10 @@ class Answering:
         before, done = self._log.state, self._done(text, meant[0])
         turn = self._read(text)
         return turn._replace(changes=_changes(before, self._log.state), notes=(*done.notes, *turn.notes)) if turn.outcome == "answered" else done
+
+    def _nodded(self, text: str) -> Turn | None:
+        """Words that nod or put off, `ok`, `hang on`, tell nothing and take nothing back: what comes next is said again."""
+        return self._reply(text, Decision("answered", ("what_now",)), None, self._log.state) if self._reader.words.says_nothing(text) else None
 
     def _told_whether(self, text: str) -> Turn | None:
         """A few words that tell something by what was asked or told last."""
@@ -276,7 +273,7 @@ class Answering:
         utterance, unclear = self._understanding.read(text, self._before)
         if unclear:
             return self._reply(text, Decision("answered", ("take_back",)), utterance, self._log.state, [_WHICH])
-        talk = self._talk()
+        talk = self._so_far.talk(self.last, self._log.state)
         utterance = self._telling.heard(talk, utterance)
         utterance = utterance._replace(readings=self._reader.turning.turned(utterance.readings))
         if self.last and self.last.supposed and goes_on_supposing(utterance):
@@ -286,7 +283,7 @@ class Answering:
         spoken_of = self._asking.leans(talk, text, decision)
         if spoken_of:
             utterance, decision = telling_nothing(utterance), Decision("answered", (spoken_of,))
-        self._sounded = decision.sounds
+        self._so_far.sounded = decision.sounds
         if (decision.outcome != "answered" or decision.topics[0] == "what_done") and (listed := list_asked(text, self.knowledge)):
             decision = Decision("answered", (listed,))
         if decision.outcome != "answered" and not talk.begun:
@@ -300,7 +297,7 @@ class Answering:
         wanted = self._following.told(utterance, decision, self._question, self._log.at)
         if wanted:
             decision = Decision("answered", (wanted.topic,))
-        if decision.topics[:1] == ("take_back",) and takes_back(utterance) and not self._reader.words.only_pauses(text):
+        if decision.topics[:1] == ("take_back",) and takes_back(utterance):
             return self._undo(text)
         if decision.outcome == "outside":
             turn = self._reply(text, decision, utterance, before)

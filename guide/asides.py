@@ -103,7 +103,8 @@ def takes_back_the_last(text: str) -> bool:
 
 def names_what_it_takes_back(text: str) -> bool:
     """Whether a text takes back one thing that it names, and says no more: `undo the rocket`, `scrap that about the drogue`."""
-    return bool(_NAMES_IT.match(regular(text)))
+    said = regular(text)
+    return bool(_NAMES_IT.match(said) or _NAMES_IT.match(said.rpartition(",")[2].strip()))  # `I misread it, withdraw the air temperature`
 
 
 def says_neither(text: str) -> bool:

@@ -1,8 +1,9 @@
 """What a few words tell by what was asked or told in the turn before: `yes`, `only the cook`, `off again`, `two`."""
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 
+from guide import asides
 from guide.knowledge.base import Knowledge
 from guide.language import muster
 from guide.language.clauses import without_scene
@@ -31,13 +32,13 @@ class Brief:
 
     def __init__(self, knowledge: Knowledge, reader: Reader) -> None:
         self._knowledge, self._reader = knowledge, reader
+        self._done = frozenset(fact for step in knowledge.steps.values() for fact, value in step.sets.items() if value is True)
+        """The facts that steps bring about."""
 
     def told(self, text: str, last: Turn, known: Mapping[str, object], *, measured: bool) -> tuple[Told, ...]:
         """What a text tells by the turn before it: `yes` or `no` to what the crew itself asked after, or what it told last, is not so or as well;
         nothing where it says more. `measured`: whether a bare number may answer what the crew asked."""
         text = without_scene(text)
-        if self._reader.words.only_pauses(text):
-            return ()  # `not now` puts the guide off, and ends no emergency
         found = self._found(text, last, known)
         if found:
             return found
@@ -45,10 +46,12 @@ class Brief:
         if of_all and of_all.fact in muster.OF_ALL and of_all.value is True and muster.leaves_out(text):
             return (of_all._replace(value=False),)
         told = told_too(text, last.whether or told_alone(last), self._knowledge, self._reader)
-        told = told or (answered_whether(text, last.whether, self._reader.facts_about(text) or {self._reader.likeliest(text)}) if last.whether else contradicted(text, last.readings))
-        if told and told.fact.startswith(OF_SOMEBODY) and of_another(text, last.text):
+        told = told or (answered_whether(text, last.whether, self._reader.naming.facts_about(text) or {self._reader.likeliest(text)}) if last.whether else contradicted(text, last.readings))
+        if not told and last.whether and last.whether.fact in self._done and asides.says_done(text):
+            told = Told(last.whether.fact, True, "set")  # `is the drogue out?`, `just done`
+        if told and told.fact.startswith(OF_SOMEBODY) and of_another(text, last.text, self._reader.matcher.may_be_name):
             return ()  # `Tom is seasick`, `I'm not`
-        told = told or self._said_of_it(text, last.whether) or self._undone(text, Told(*last.whether, "set") if last.whether else told_alone(last), known)
+        told = told or self._said_of_it(text, last.whether) or self._undone(text, [Told(*last.whether, "set")] if last.whether else told_in(last), known)
         if told:
             return (told,)
         return (told_missing(text, last.text, self._reader) or told_measure(text, last.readings, last.topic, self._knowledge, self._reader)) if measured else ()
@@ -56,7 +59,7 @@ class Brief:
     def next_asked(self, text: str, last: Turn) -> Whether | None:
         """The next thing of a roll call, where the turn before asked whether something is so, or answered that; None where a text says more."""
         rolling = last.whether is not None or bool(last.readings) and says_yes_or_no(last.readings[0].clause) and bool(last.readings[0].told)
-        return next_asked(without_scene(text), self._reader.facts_about(text), self._knowledge, self._reader) if rolling else None
+        return next_asked(without_scene(text), self._reader.naming.facts_about(text), self._knowledge, self._reader) if rolling else None
 
     def _found(self, text: str, last: Turn, known: Mapping[str, object]) -> tuple[Told, ...]:
         """That people who are missing are found, where the turn before was about them: `found one`, `both are back`."""
@@ -79,13 +82,18 @@ class Brief:
         said = self._reader.read(f"{thing} {'are' if thing.endswith('s') else 'is'} {text}")
         return next((each for reading in said.readings if reading.kind == "report" for each in reading.told if each.fact == whether.fact), None)
 
-    def _undone(self, text: str, before: Told | None, known: Mapping[str, object]) -> Told | None:
-        """What a few words undo of what was told or asked before, unless they only seem to: `he has stopped` may be his breathing."""
-        told = self._reader.turning.undone(text, before)
-        return told if told and self._reader.after_all(told, text, text, known) else None
+    def _undone(self, text: str, before: Iterable[Told], known: Mapping[str, object]) -> Told | None:
+        """The one thing that a few words undo of what was told or asked before, unless they only seem to: `he has stopped` may be his breathing."""
+        undone = [told for each in before if (told := self._reader.turning.undone(text, each))]
+        return undone[0] if len(undone) == 1 and self._reader.after_all(undone[0], text, text, known) else None
+
+
+def told_in(last: Turn) -> list[Told]:
+    """What a turn told."""
+    return [each for reading in last.readings if reading.kind == "report" for each in reading.told]
 
 
 def told_alone(last: Turn) -> Told | None:
     """What a turn told, where it was one thing."""
-    told = [each for reading in last.readings if reading.kind == "report" for each in reading.told]
+    told = told_in(last)
     return told[0] if len(told) == 1 else None

@@ -8,6 +8,7 @@ from typing import NamedTuple, TypeGuard
 
 from guide import asides
 from guide.knowledge.base import Knowledge
+from guide.language import muster
 from guide.language.clauses import only_filler
 from guide.language.facts import Told
 from guide.language.mentions import Mention
@@ -77,8 +78,8 @@ class Correcting:
         if number is None:
             return None
         said = self._reader.read(head, lent)
-        fitting = [told for reading in said.readings for told in reading.told if self._fits(told, number)]
-        if not fitting:
+        fitting = [told for reading in said.readings for told in reading.told if self._fits(told, number) and (told.fact, told.value) != (muster.MISSING, 0)]
+        if not fitting:  # nor does `nobody is missing, all ten here` put right how many are missing
             return None
         readings = tuple(reading._replace(kind="report", told=tuple(self._right(t, (reading.clause, head), number) if t is fitting[-1] else t for t in reading.told))
                          if fitting[-1] in reading.told else reading for reading in said.readings)
@@ -96,9 +97,13 @@ class Correcting:
         """A number instead of one that is denied and is what is known of one fact: `no, not four litres, it is three and a half`, `the water is not
         six litres but five`."""
         words = split(regular(utterance.text))
-        denied = next((number for number in numbers(words) if words[number.start - 1:number.start] == ["not"]), None)
-        was = [Told(fact, value, "set") for fact, value in lent.known.items() if denied and _is_number(value) and value in (denied.value, _of_force(fact, denied.value))]
-        number = self._reader.amounts.alone(utterance.text, [f"noun_{was[0].fact}"], was[0].fact.split("_")) if len(was) == 1 else None
+        denied = next((number for number in numbers(words) if words[number.start - 1:number.start] in (["not"], ["said"])), None)
+        measured = self._reader.words.measured_in(utterance.text)
+        was = [Told(fact, value, "set") for fact, value in lent.known.items() if denied and _is_number(value) and value in (denied.value, _of_force(fact, denied.value))
+               and (not measured or fact in measured)]
+        others = [number for number in numbers(words) if denied and number.value and number.start != denied.start]
+        said = f"{others[0].value:g}" if len(others) == 1 and denied and words[denied.start - 1] == "said" else utterance.text  # `I said eight hours, it was six by the watch`
+        number = self._reader.amounts.alone(said, [f"noun_{was[0].fact}"], was[0].fact.split("_")) if len(was) == 1 else None
         if number is None or not self._fits(was[0], number):
             return utterance
         by_force = denied is not None and was[0].value != denied.value
@@ -117,7 +122,8 @@ class Correcting:
         number = self._recounts(utterance.text, last)
         if number is not None:
             said = last.text if last else ""
-            right = [self._right(t, (reading.clause, said), number) for reading, t in told if self._fits(t, number)]
+            named = [t for _, t in told if self._reader.words.names(t.fact, utterance.text)] or [t for _, t in told]
+            right = [self._right(t, (reading.clause, said), number) for reading, t in told if t in named and self._fits(t, number)]
             clause = Reading(utterance.text, "report", utterance.likeliest(), tuple(right[:1] if len(right) == 1 else ()))
             return Corrected(utterance._replace(readings=(clause,)), unclear=len(right) != 1)  # of another turn: `no, two litres` after a rocket was fired
         other = self._of_another_kind(utterance, last)
@@ -206,14 +212,14 @@ def taken_back_by_name(text: str, reader: Reader) -> Collection[str]:
     """The facts whose thing a text takes back by name: `scrap what I said about the rockets`, `undo the drogue`."""
     if not asides.takes_back_what_was_said(text) and not asides.names_what_it_takes_back(text):
         return ()
-    return reader.facts_about(text) or {reader.likeliest(text)}
+    return reader.naming.facts_about(text) or reader.words.measured_in(text) or {reader.likeliest(text)}
 
 
 def turn_taken_back(text: str, last: Turn | None, events: Sequence[Event], reader: Reader) -> int | None:
     """The turn that a text takes back, the last that told of what it names; None where there is none."""
     named = taken_back_by_name(text, reader)
     turn = last_undoable(events, named) if named else None
-    if turn is not None or reader.facts_about(text) and named:
+    if turn is not None or reader.naming.facts_about(text) and named:
         return turn
     return None if asides.takes_back_that(text) and noted_nothing(last) else last_undoable(events)
 

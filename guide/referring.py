@@ -22,6 +22,9 @@ _THEM = pattern(r"\bof (?:them|those|these|'?em)\b", re.IGNORECASE)
 _OF_IT = pattern(r"\bof (?:it|that|this)\b", re.IGNORECASE)
 _RUNS_OUT = pattern(r"\bit(?= (?:all )?(?:(?:runs?|ran|were to|is to|gets|goes) )?(?:all |clean |completely |altogether )*(?:out|gone|be all spilt|be spilt|all spilt|spilt|finished|used up|empty)\b)", re.IGNORECASE)
 _IT, _THEY, _ONE_OF = pattern(r"\bit\b"), pattern(r"\b(?:they|them|it)\b"), pattern(r"\b(?:one|theirs|his|hers|mine)\b")
+_LEFT = pattern(r"(?:^|(?<=[.;,!] ))((?:(?:so|now|that leaves|that makes|which leaves|leaving|leaves|only|just|and|about|down to) )*(?:\d+(?:\.\d+)?|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve)(?: and a half)?)"
+                r"(?= (?:left|to go|remaining|remain)\b(?! (?:in|aboard|of|here|on|with|inside|behind)\b))", re.IGNORECASE)
+"""So many are left, and not of what."""
 _SHARES = {"half": 0.5, "third": 1 / 3, "quarter": 0.25}
 _PART = pattern(r"\b((?:one |a )?(?:half|third|quarter)) (?:of )?(?:the |our |my )((?:drinking |fresh )?[a-z]+(?: flares?| rockets?| smokes?| bags?)?)\b", re.IGNORECASE)
 _OF_PEOPLE = ("someone_", "person_in_water")
@@ -103,6 +106,14 @@ class Referring:
                 unit = self._knowledge.facts[event.name].unit
                 return self._reader.amounts.holders.measured(text, *held, f"{unit} {self._knowledge.language.words[f'noun_{event.name}'][0]}")
         return text
+
+    def left_of_water(self, text: str, last: Turn | None) -> str:
+        """A text that says how many are left, behind one, or words of its own, in which water was counted in litres: `drank a litre`, `seven left`."""
+        found = _LEFT.search(text)
+        before = (text[:found.start()].strip() or (last.text if last else "")) if found else ""
+        if found is None or not self._reader.words.in_litres(before) or any(self._reader.words.names(fact, before) for fact in self._counted):
+            return text
+        return f"{text[:found.end()]} litres of water{text[found.end():]}"
 
     def as_one(self, text: str, state: State) -> str:
         """A text that tells of both, or all, of those of whom something goes on, as one tells it of one: `both are bandaged` as `he is bandaged`."""

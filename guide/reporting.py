@@ -67,7 +67,8 @@ class Reporting:
 
     def _told_before(self, told: Told, clause: str) -> bool:
         """Whether a clause tells of what the turn before told some used of no more than what became of that."""
-        return self._words.tells_again(clause) or told.how == "used" and told.value == 1 and self._words.tells_of_the_one(told.fact, clause)
+        became = told.how == "used" and told.value == 1 or told.how == "set" and told.value == 0
+        return self._words.tells_again(clause) or became and self._words.tells_of_the_one(told.fact, clause)
 
     def _typed(self, fact: str, value: object) -> object:
         """A whole number for what is counted."""

@@ -44,7 +44,7 @@ class Understanding:
     def read(self, text: str, before: Before) -> Corrected:
         """The readings of a text, with what it leaves to be understood from what was said before."""
         counted = self._referring.done_with(text, before.state) or self._counted(before)
-        said = text if self._correcting.recounts(text, before.last) else self._referring.named(self._referring.measured(self._referring.in_parts(self._referring.as_one(text, before.state), before.state), before.events), counted)
+        said = text if self._correcting.recounts(text, before.last) else self._spelt_out(text, before, counted)
         read = self._correcting.read(said, _lent(before, counted), before.last)
         supposed = self._supposed_of_subject(text, before) if supposes_of_it(read.utterance) else None
         of_subject = self._ended(read.utterance, before) or supposed or self._put_right(read.utterance, before)
@@ -53,8 +53,14 @@ class Understanding:
             utterance = telling_nothing(utterance)
         elif before.last and self._asks_after_pack(text, utterance, before.last):
             utterance = telling_nothing(utterance._replace(readings=tuple(reading._replace(kind="question") for reading in utterance.readings)))
-        named = utterance.named if utterance.text == clean(text) else self._reader.named(text)
+        named = utterance.named if utterance.text == clean(text) else self._reader.naming.named(text)
         return read._replace(utterance=utterance._replace(text=clean(text), named=named))
+
+    def _spelt_out(self, text: str, before: Before, counted: str | None) -> str:
+        """A text with what it leaves to be understood in words."""
+        referring = self._referring
+        said = referring.in_parts(referring.as_one(referring.left_of_water(text, before.last), before.state), before.state)
+        return referring.named(referring.measured(said, before.events), counted)
 
     def _answers_of_others(self, text: str, last: Turn) -> bool:
         """Whether a bare amount answers a question that is not after what there is: `how much did we drink?`, `a litre`."""

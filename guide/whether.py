@@ -18,11 +18,14 @@ _ASKS = pattern(r"^(?:(?:and|but|so|ok|okay|right|then|well|hey|sir|skipper|boss
 _ADVICE = pattern(r"\b(?:safe|ok|okay|alright|right|wise|sensible|good|bad|best|better|worth|possible|normal|allowed|necessary|needed|important|true|late|soon|time|enough|supposed|"
                   r"meant|to|if|when|while|because|before|after|unless|without|instead|or (?!not\b)|any (?:use|point|good|danger|risk)|there|else|other|another|more)\b")
 """Words of a question for advice, or about a case."""
+_THERE_IS = pattern(r"^(?:is|are) there (?:a|an|any|still (?:a|any)?) ?(?=\w)")
 _IN_SHORT = pattern(r"^(?:the |our |all )?(?!how\b|what\b|who\b|why\b|when\b|where\b|which\b|and\b|or\b|with\b|a\b|an\b|one\b|any\b)\w+ (?:out|on|off|up|set|streamed|closed|shut|open|pumped|sent|posted|taken|plugged|cut|dry|firm|hard|named|aboard|in)$")
 """A question for yes or no in two or three words: `drogue out?`, `the canopy closed?`"""
+_ANYONE = pattern(r"^any ?(?:one|body) (?!else\b|got\b|know|seen?\b|want|need|have\b|has\b|else\b|here know)(?:in the (?:water|sea)|\w+)$")
+"""The same of people: `anyone seasick?`"""
 _ANY = pattern(r"\bany(?= ?(?:one|body)\b)")
 """`is anyone bleeding` asks whether somebody is: `anyone` by itself is heard in denials."""
-SOUNDS, LEAD = 0.0, 0.5
+SOUNDS, LEAD = -0.15, 0.5
 """Evidence that such a question must have for telling a fact, were it a statement, and its lead over every other fact."""
 
 
@@ -38,9 +41,9 @@ def asked_whether(utterance: Utterance, knowledge: Knowledge, reader: Reader) ->
     if len(utterance.readings) != 1 or utterance.readings[0].kind != "question":
         return None
     text = lead_off(utterance.readings[0].clause).rstrip(" ?!.")
-    if utterance.text.rstrip().endswith("?") and len(text.split()) <= NAME and not has_verb(text) and reader.is_name(text):
-        return next_asked(f"and the {text}", reader.facts_about(text), knowledge, reader)  # `drogue?`
-    if not (_ASKS.match(text) or _IN_SHORT.match(text)) or _ADVICE.search(text) or asking_word(text):
+    if utterance.text.rstrip().endswith("?") and len(text.split()) <= NAME and not has_verb(text) and reader.naming.is_name(text):
+        return next_asked(f"and the {text}", reader.naming.facts_about(text), knowledge, reader)  # `drogue?`
+    if not (_ASKS.match(text) or _IN_SHORT.match(text) or _ANYONE.match(text)) or _ADVICE.search(_THERE_IS.sub("", text)) or asking_word(text):
         return None
     text = _ANY.sub("some", text)
     ranked = sorted(((value, label) for label, value in reader.matcher.evidence("facts", text).items()), reverse=True)
@@ -55,7 +58,7 @@ def next_asked(text: str, facts: Collection[str], knowledge: Knowledge, reader: 
     """The next fact of a roll call: `is the drogue out`, `yes`, `and the beacon`; None where a text says more. `facts`: those whose thing it names."""
     said = regular(text).rstrip(" ?!.")
     name = _AND_NEXT.sub("", said)
-    if name == said and not (len(said.split()) == 1 or reader.is_name(said)) or len(name.split()) > NAME or _SAYS_SO.search(name):
+    if name == said and not (len(said.split()) == 1 or reader.naming.is_name(said)) or len(name.split()) > NAME or _SAYS_SO.search(name):
         return None
     done = {fact for step in knowledge.steps.values() for fact in step.sets}
     asked = [fact for fact in sorted(facts, key=lambda fact: (fact not in done, fact)) if knowledge.facts[fact].type == "bool" and knowledge.facts[fact].thing]  # what is done before what befalls
@@ -135,7 +138,7 @@ def told_too(text: str, last: Told | Whether | None, knowledge: Knowledge, reade
     """What a text tells that says the same of another thing as was asked or told before: `is the beacon on`, `the transponder is`; None for any other words."""
     if last is None or not _TOO.match(regular(text)) or isinstance(last, Whether) and _NEXT_ASKED.match(regular(text)):
         return None
-    named = [fact for item in reader.named(text) for fact in knowledge.facts_about.get(item, ()) if knowledge.facts[fact].thing]
+    named = [fact for item in reader.naming.named(text) for fact in knowledge.facts_about.get(item, ()) if knowledge.facts[fact].thing]
     if len(named) != 1 or named[0] == last.fact or not isinstance(last.value, bool):
         return None
     one, other = (knowledge.facts[fact].said_of_thing for fact in (named[0], last.fact))

@@ -29,7 +29,10 @@ def test_what_is_asked_goes_before_what_is_told_unless_it_is_about_that(started:
     (("his leg is broken", "when do we stop"), "broken_bone"), (("he hit his head", "he threw up"), "head_or_spine"), (("he is unconscious", "what if he vomits"), "unconscious"),
     (("Tom is bleeding", "should he lie down"), "bleeding"), (("a ship is in sight", "how do we fish", "should I fire"), "flare_timing"),
     (("he is not breathing", "which channel do we use", "how many times do I press"), "not_breathing"), (("a ship is in sight", "how do we fish", "what bait"), "fishing"),
-    (("Tom is bleeding", "the drogue is out, how do I treat a burn"), "burns")])
+    (("Tom is bleeding", "the drogue is out, how do I treat a burn"), "burns"), (("he hit his head", "who keeps watch", "he is dizzy"), "head_or_spine"),
+    (("he hit his head", "Jim is seasick", "he vomits"), "seasickness"), (("a man is overboard", "how do we fish", "he went under"), "recover_swimmer"),
+    (("a ship is in sight", "how do we share the water", "it is coming closer"), "ship_sighted"), (("there is a leak", "how do we fish", "where is it"), "leak"),
+    (("the beacon is off, correct practice?",), "epirb"), (("Tom is bleeding", "ok"), "what_now"), (("fine",), "what_now")])
 def test_what_a_question_in_a_talk_is_about(started: Started, lines: tuple[str, ...], topic: str) -> None:
     turn = last(started, *lines)
     assert (turn.outcome, turn.topic) == ("answered", topic)

@@ -53,3 +53,10 @@ def test_what_is_plainly_told_is_not_doubted(sentence: str, fact: str, value: ob
     doubting = Doubting(knowledge.language.doubts, Units(knowledge.language.words), frozenset)
     assert any(doubting.heard([Told(fact, value, "set")], piece, sentence, {}) for piece in cut(sentence))
 
+
+
+def test_a_doubt_says_why(knowledge: Knowledge) -> None:
+    doubting = Doubting(knowledge.language.doubts, Units(knowledge.language.words), frozenset)
+    open_for_good, closed = Told("canopy_closed", False, "set"), "opened it for five minutes"
+    assert doubting.because(open_for_good, closed, closed, {}) == "the entrances were open for a while, which is over"
+    assert doubting.because(open_for_good, "the canopy is open", "the canopy is open", {}) == ""

@@ -13,6 +13,8 @@ from guide.language.cutting import stated
 from guide.language.labels import OUTSIDE
 from guide.language.naming import Naming
 from guide.language.reading import Reader
+from guide.language.units import Units
+from guide.language.vocabulary import Vocabulary
 from guide.language.weighing import Weighing
 from guide.talk.before import Talk, goes_on, points_back
 from guide.talk.clues import Clues, candidates, sentence
@@ -135,7 +137,7 @@ def test_a_clue_of_the_talk_needs_a_talk(knowledge: Knowledge) -> None:
 @pytest.mark.parametrize(("text", "named"), [
     ("where do we put the epirb", {"epirb"}), ("the hand flares and a torch", {"hand_flare", "torch"}), ("is it ok to sleep", set()), ("it is in the drogue line bag", {"drogue"})])
 def test_items_called_by_a_name(knowledge: Knowledge, text: str, named: set[str]) -> None:
-    assert Naming(knowledge).named(text) == named
+    assert Naming(knowledge, Vocabulary(Units(knowledge.language.words))).named(text) == named
 
 
 def test_what_is_named_and_what_is_told_first_are_clues(knowledge: Knowledge) -> None:

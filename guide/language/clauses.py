@@ -22,10 +22,10 @@ _ORDERS = frozenset("close open fire pump bail stream throw switch turn tie infl
 """Verbs in the form of an order, which no report in this form begins with."""
 _TOLD_OFF = frozenset("everyone everybody somebody someone all you".split())
 """Who is ordered: `everyone take a tablet`."""
-_STATES_BE = pattern(r"\b(?:is|are|am|was|has|have|got|gone|will not|can not)\b")
+_STATES_BE = pattern(r"\b(?:is|are|am|was|has|have|got|gone|will not|can not|keeps|sank|sunk|went|fell|hit|broke|burst|lost|flipped|rolled|capsized|stopped|came)\b")
 _ORDERS_TO_SOMEBODY = _ORDERS | frozenset("quit come leave mind hurry go run".split())
 _CALLED_TO = frozenset("get come quit leave mind hurry go run stop hold grab take give keep sit move".split())
-_PREDICATES = frozenset("is are has have had was were came went fell broke burst holds held keeps kept does do did can cannot will got gone snapped tore parted works stopped".split())
+_PREDICATES = frozenset("is are has have had was were came went fell broke burst holds held keeps kept does do did can cannot will got gone snapped tore parted works stopped alight afloat says agrees sank sunk reads shows".split())
 """Behind a word that may be an order these make it a thing: `patch is holding`."""
 _THINGS = frozenset("the that this those these your my our his her him them it everyone everybody".split())
 """Behind `get` these make an order."""
@@ -33,7 +33,10 @@ _ORDERS_IF_URGED = frozenset("cut shut put read set get count".split())
 _URGED = frozenset("now please immediately quickly somebody someone".split())
 _BURNS = pattern(r"\b(?:on fire|burning|alight|ablaze|flames|going up)\b")
 _WHAT_IS_FIRED = frozenset(("a", "an", "another", "the", "that", "this", "your", "our", "off", "it", "one", "two", "three", "now", "at", "rocket", "rockets", "flares"))
-_NOT_YET = pattern(r"^(?:(?:until|till|til|before|unless)\b|(?:after(?! that\b)(?!(?: \w+){0,3} \w+ing,? (?:we|i|they|he|she|it) (?:have|has|are|is|got)\b)|once|when|whenever|as soon as|by the time)\b(?!.*\b(?:was|were|had|got|went|came|\w\w+ed)\b))")
+_NOT_YET = pattern(r"^(?:(?:until|till|til|before|unless)\b|(?:after(?! that\b)(?!(?: \w+){0,3} \w+ing,? (?:we|i|they|he|she|it) (?:have|has|are|is|got)\b)|once|when|whenever|as soon as|by the time)\b(?!.*\b(?:was|were|had|got|went|came|made|took|drank|lost|found|fell|blew|broke|sank|hit|gave|saw|ate|caught|held|\w\w+ed)\b)(?!(?: (?:about|some|only))?"
+                   r" (?:\d+|one|two|three|four|five|six|ten|twenty|thirty|forty|fifty|a few|an|half an) \w+ .*\b(?:is|are|has|have)\b))")
+_ADJECTIVE = pattern(r"^(?:all )?(?:dry|warm|empty)(?: (?:as|inside|now|in here|again|at last|enough|from|by)\b.*)?[!. ]*$|^close(?: to us)?[!. ]*$|^lights? (?:from|of|off|astern|ahead|over there|in the distance)\b")
+"""What is not said as an order, though its first word may be one: `dry as a bone`, `light from a ship`."""
 
 ASKING = frozenset("what who whom whose where when why which how is are was were do does did can could should shall "
                    "will would may might must has have had am any anyone anybody".split())
@@ -170,6 +173,8 @@ def asks(text: str) -> bool:
         return not _JUDGED.isdisjoint(words[2:]) or not _IN_SOME.search(text)  # `is a hole in the tube`, of who leaves out `there`
     if words[:2] in (["did", "it"], ["did", "that"], ["did", "this"]) and (len(words) == 2 or words[2] in _SUBJECTS):
         return False  # `did it, it is the right way up`
+    if words[0] == "can" and words[2:3] == ["of"]:
+        return True  # `can one of the bags take two`
     subject = words[2:3] if words[1:2] == ["not"] else words[1:2]
     if words[1:2] == ["not"] and (words[2:3] in _DOUBLY_DENIED or _AINT.match(text)):
         return False  # `ain't a soul in charge`
@@ -252,6 +257,8 @@ def orders(text: str) -> bool:
         return True  # the same form tells and orders: nothing is taken as told
     if words[1:2] and words[1] in _PREDICATES and first == words[0]:
         return False  # `patch is holding`, `pump broke`
+    if _ADJECTIVE.match(said):
+        return False
     told_off = words[:1] != [] and words[0] in _TOLD_OFF and words[1:2] != [] and (
         words[1] in _ORDERS_TO_SOMEBODY or words[1] in _ORDERS_IF_URGED and not _URGED.isdisjoint(words[2:]))
     return (first in _ORDERS or told_off or "please" in tokens(text) and not _STATES_BE.search(said) or bool(_NOT_YET.match(said))
@@ -290,6 +297,8 @@ _CARD = pattern(r"(?:^|(?<=[.!?;:] ))(?:(?:and|so|ok|now|then|right),? )*(?:"
                 r"(?:(?:first|second|third|next|last) )?card|(?:in|for) (?:our|the|this|my) (?:drill|exercise|scenario),? we (?:say|pretend|assume))"
                 r"(?: (?:no\.? ?)?(?:\d{1,2}|[a-h]|one|two|three|four|five|six|seven|eight|nine|ten))?(?: (?:says?|said|reads|gives?|tells?|states?|has|puts?)(?: (?:us|you|me))?(?: that)?\b[:,]?|:)\s+", re.IGNORECASE)
 """Says that what follows stands on the card of a drill, and so is so in it; `the card says` is the raft's own."""
+_LIST_OF = pattern(r"^(?:\w+[,:] )?(?:here is )?what(?:'?s| is) (?:in|inside|there|left)(?: \w+){0,3}: (?=\S)", re.IGNORECASE)
+"""Says that a list follows: `what's in it: two rockets`."""
 _FOR_PRETEND = pattern(r"^for pretend,? |(?<=\b)pretend-(?=\w)", re.IGNORECASE)
 _OF_US = {"you": "we", "your": "our", "yours": "ours", "of you": "of us"}
 _YOU = pattern(r"\b(?:of you|yours?|you)\b", re.IGNORECASE)
@@ -299,6 +308,7 @@ _SCENES = ("pretend", "imaginary", "exercise", "drill", "scenario", "card", "tra
 
 def without_scene(text: str) -> str:
     """A text without words that only say that it is a drill, whose reports are told like any: `right, pretend. we are in the raft`, `card 2: ten of us`."""
+    text = _LIST_OF.sub("", text)
     if not any(word in text.lower() for word in _SCENES):
         return text
     said = _FOR_PRETEND.sub("", text)

@@ -15,6 +15,9 @@ from guide.language.wording import regular, stem, tokens
 from guide.patterns import pattern
 
 _GONE = pattern(r"\b(?:any ?more|(?:any|no) longer|gone|lost|left|away|vanished|disappeared|out of (?:sight|hearing)|passed|past|horizon|faded|steamed|sailed|flew|flown)\b")
+_GOES = pattern(r"\b(?:it|he|she|that|ship|plane|aircraft|helicopter|helo|boat)? ?(?:is |has |have |just |now |already )*(?:gone|passed|departed|flew|flown|went (?:\w+ ){0,2}(?:by|over|past|off|away)|kept going|sailed (?:by|past|off)|dropped below|disappeared|vanished)\b"
+                r"|\b(?:can ?not|nothing to|not|never) (?:see or hear|hear or see|see (?:it|him|her) or hear)\b|\b(?:sky|sea|horizon) (?:is )?empty\b|\b(?:no more|no longer|any ?more|out of sight)\b")
+"""The same anywhere in a text: `it flew off, I hear no engines`."""
 _NOT_YET = frozenset("still yet counting heading short only just unsure sure wrong do does".split())
 _ENGINE = pattern(r"\b(?:engines?|motors?)\b")
 _NOT_USED = pattern(r"\b(?:did|does|do|would|will|could|can|has|have|had|was|were|is) not (?:\w+ )?(?:go|gone|going|fire|fired|work|worked|working|light|lit|burn|burnt|burned|catch|used?|drunk?|drink|ate|eaten|eat|thrown?)\b"
@@ -77,14 +80,14 @@ class Doubting:
         counting = any(t.fact == "all_accounted" and t.value is False for t in told) and not self._lacks(sentence)
         found = [self._sighting(t, piece, sentence, known) for t in told if not (missing and t.fact in ("persons_missing", "all_accounted"))
                  and not (counting and t.fact == "all_accounted")]
-        return tuple(t for t in found if t is not None and not self._only_seems(t, piece, sentence, known) and not self._of_a_thing(t, piece)
+        return tuple(t for t in found if t is not None and not self.because(t, piece, sentence, known) and not self._of_a_thing(t, piece)
                      and not _not_used(t, piece, sentence))
 
-    def _only_seems(self, told: Told, piece: str, sentence: str, known: Mapping[str, object]) -> bool:
-        """Whether the knowledge doubts it: `fired the other one` tells of no fire."""
+    def because(self, told: Told, piece: str, sentence: str, known: Mapping[str, object]) -> str:
+        """Why the knowledge doubts it, `fired the other one` tells of no fire; nothing where it does not."""
         doubts = (*self._seeming.get(told.fact, ()), *self._seeming.get(ANY, ()))
         clause, whole = (regular(piece), regular(sentence)) if doubts else ("", "")
-        return any(seeming.only_seems(told, clause, whole, known.get(told.fact) is not None) for seeming in doubts)
+        return next((seeming.doubt.because for seeming in doubts if seeming.only_seems(told, clause, whole, known.get(told.fact) is not None)), "")
 
     def _lacks(self, sentence: str) -> bool:
         """Whether a sentence has a word for somebody who lacks, or for what is not done yet: `we count` has none."""
@@ -100,7 +103,7 @@ class Doubting:
             words = [] if self._units.any("noun_persons", counted) else [stem(word) for word in counted]
         elif told.value is not True or not told.fact.startswith(OF_SOMEBODY):
             return False
-        if words[:1] in (["can"], ["person"]):
+        if words[:1] in (["can"], ["person"], ["peopl"]):
             return False  # `can see a woman in the water`, `person overboard`
         words = words[words[:1] in (["the"], ["our"], ["my"], ["a"], ["that"]):]
         return any(" ".join(words[:size]) in self._items() for size in range(1, LONGEST_NAME + 1))
@@ -113,10 +116,10 @@ class Doubting:
         if told.value is not False:
             named = self._units.any(SIGHTED[told.fact], split(regular(sentence)))
             return None if _ENGINE.search(regular(piece if named else sentence)) else told  # `an engine, I can hear it` may be anybody's
-        seen = [fact for fact in SIGHTED if known.get(fact) is True]
+        seen, gone = [fact for fact in SIGHTED if known.get(fact) is True], _GONE.search(regular(piece)) or _GOES.search(regular(sentence))
         if not seen:
-            return told if _GONE.search(regular(piece)) and known.get(told.fact) is not None else None
-        return told._replace(fact=told.fact if told.fact in seen else seen[0]) if _GONE.search(regular(piece)) else None
+            return told if gone and known.get(told.fact) is not None else None
+        return told._replace(fact=told.fact if told.fact in seen else seen[0]) if gone else None
 
 
 def _not_used(told: Told, piece: str, sentence: str) -> bool:

@@ -105,6 +105,10 @@ class Matcher:
         root = stem(word)
         return found[0] if word in NUMBER_WORDS or respelt(word) or self._knows(root) or self._alike(root, SPELT) else "Somebody"
 
+    def may_be_name(self, word: str) -> bool:
+        """Whether a word, with a capital, may be somebody's name: the lexicon has no concept for it, as it has for `Dressing`."""
+        return not self.lexicon.concepts([stem(word.lower())])
+
     def shown(self, text: str) -> Shown | None:
         """The features of a sentence, misspellings mended, that the bank knows; None for text without words."""
         return self._features(mask_amounts(text))

@@ -5,6 +5,7 @@ from collections.abc import Callable, Mapping
 from functools import cached_property
 
 from guide.knowledge.base import Knowledge
+from guide.language.vocabulary import Vocabulary
 from guide.language.wording import plain_tokens, stem, tokens
 
 LONGEST = 8
@@ -17,8 +18,8 @@ _ARTICLES = ("the", "a", "an", "our")
 class Naming:
     """Looks names up with one knowledge."""
 
-    def __init__(self, knowledge: Knowledge) -> None:
-        self._knowledge = knowledge
+    def __init__(self, knowledge: Knowledge, words: Vocabulary) -> None:
+        self._knowledge, self._words = knowledge, words
 
     @cached_property
     def known(self) -> frozenset[str]:
@@ -49,6 +50,20 @@ class Naming:
                     found.update(items)
                     break
         return frozenset(found)
+
+    def facts_named(self, text: str) -> frozenset[str]:
+        """The facts whose thing a text names: `the rockets`, `the drogue`."""
+        return self._words.named_in(text).union(*(self._by_thing[word] for word in map(stem, tokens(text)) if word in self._by_thing))
+
+    def facts_about(self, text: str) -> frozenset[str]:
+        """The facts whose thing a text names by any of its names: `the doors`, `the sea anchor`."""
+        return self.facts_named(text).union(*(self._knowledge.facts_about.get(item, ()) for item in self.named(text)))
+
+    @cached_property
+    def _by_thing(self) -> Mapping[str, frozenset[str]]:
+        """The stem of what a fact is about, `drogue` → those facts."""
+        things = {fact.id: stem(fact.thing.split()[-1].lower()) for fact in self._knowledge.facts.values() if fact.thing}
+        return {thing: frozenset(fact for fact, other in things.items() if other == thing) for thing in things.values()}
 
     @cached_property
     def _sizes(self) -> Mapping[str, list[int]]:

@@ -27,7 +27,7 @@ from guide.language.units import Units
 from guide.language.utterances import ALONE, Lent, Reading, Utterance
 from guide.language.vocabulary import Vocabulary
 from guide.language.weights import Learned
-from guide.language.wording import clean, regular, stem, tokens
+from guide.language.wording import clean, regular, tokens
 from guide.patterns import compile_among, pattern
 
 REPORTED = Least(support=5.7, lead=0.4)
@@ -122,10 +122,10 @@ class Reader:
         self.words = Vocabulary(self._units)
         self.amounts = AmountReader(self.matcher, self._units, {item.amount: item.id for item in knowledge.equipment.values() if item.amount and item.id in knowledge.topics},
                                     lambda topic: knowledge.counts_about.get(topic, frozenset()), knowledge.language.reckoned)
-        self._naming = Naming(knowledge)
+        self.naming = Naming(knowledge, self.words)
         self.turning = Turning(knowledge.language.turned, self._units)
         self.never_asserts = Asserting(knowledge.language.unasserted).never
-        self._doubting = Doubting(knowledge.language.doubts, self._units, lambda: self._naming.known)
+        self._doubting = Doubting(knowledge.language.doubts, self._units, lambda: self.naming.known)
 
     def read(self, text: str, lent: Lent = ALONE) -> Utterance:
         """The readings of an utterance, in the order typed, with what the talk lends to it."""
@@ -143,38 +143,25 @@ class Reader:
             readings = [reading._replace(kind="question", told=()) for reading in readings]
         readings = _counted_all(readings, own)
         return Utterance(text, tuple(readings), whole, self.matcher.foreign(text),
-                         self.words.corrects(text), self.matcher.evidence("reports", said), self.matcher.evidence("facts", said), self.named(text))
-
-    def named(self, text: str) -> frozenset[str]:
-        """The items that a text calls by a name."""
-        return self._naming.named(text)
-
-    def is_name(self, text: str) -> bool:
-        """Whether a text is no more than what an item is called."""
-        return self._naming.is_name(text)
+                         self.words.corrects(text), self.matcher.evidence("reports", said), self.matcher.evidence("facts", said), self.naming.named(text))
 
     def after_all(self, told: Told, clause: str, sentence: str, known: Mapping[str, object]) -> bool:
         """Whether a clause tells this, and does not only seem to."""
         return told in self._doubting.heard((told,), clause, sentence, known)
 
+    def doubted_because(self, told: Told, clause: str, sentence: str, known: Mapping[str, object]) -> str:
+        """Why the knowledge says that a clause only seems to tell this; nothing where it does not."""
+        return self._doubting.because(told, clause, sentence, known)
+
     def _looks_up(self, text: str) -> bool:
         """Whether a text is no more than the name of a thing, which asks about it and tells nothing: `hand flare`, `the drinking water`."""
         words = tokens(text)
-        return self._naming.is_name(_AND_THE.sub("", text)) or len(words) == 1 and self._units.any("never_alone", words)
+        return self.naming.is_name(_AND_THE.sub("", text)) or len(words) == 1 and self._units.any("never_alone", words)
 
     def compile_patterns(self) -> None:
         """Compile what sentences may need, of the modules that are loaded and of this knowledge."""
         compile_among([*self._doubting.patterns(), *self.facts.frames.patterns(), *self.turning.patterns(), *self.amounts.reckoning.patterns()])
         compile_among(value for name, module in [*sys.modules.items()] if name.startswith("guide.") for value in [*vars(module).values()])
-
-    def facts_named(self, text: str) -> frozenset[str]:
-        """The facts whose thing a text names: `the rockets`, `the drogue`."""
-        said = set(map(stem, tokens(text)))
-        return frozenset(fact.id for fact in self._knowledge.facts.values() if self.words.names(fact.id, text) or fact.thing and stem(fact.thing.split()[-1].lower()) in said)
-
-    def facts_about(self, text: str) -> frozenset[str]:
-        """The facts whose thing a text names by any of its names: `the doors`, `the sea anchor`."""
-        return self.facts_named(text).union(*(self._knowledge.facts_about.get(item, ()) for item in self.named(text)))
 
     def asks_missing(self, text: str) -> bool:
         """Whether a text asks who is missing: `is anyone missing?`"""
@@ -241,7 +228,7 @@ class Reader:
         amounts = self.amounts.told(parts, sentence, least, Spoken(background.spoken_of, background.counted, background.told), fahrenheit=background.fahrenheit)
         elsewhere = "report" in kinds and clauses.elsewhere(sentence)
         for number, (text, part, kind) in enumerate(zip(texts, parts, kinds)):
-            counted = tuple(each for each in self._placed(part, amounts[number]) if self._high(each, sentence) and self._grows(each, part, sentence, background.known) and not (each.value == 0 and self._naming.is_name(part)))
+            counted = tuple(each for each in self._placed(part, amounts[number]) if self._high(each, sentence) and self._grows(each, part, sentence, background.known) and not (each.value == 0 and self.naming.is_name(part)))
             yield Piece(text, part, kind, states[number], counted, texts[:number], texts[number + 1:], pieces.asked_behind(kinds, texts, number), elsewhere)
 
     def _put_as(self, number: int, texts: list[str], sentence: str, mood: str) -> str:
@@ -270,7 +257,7 @@ class Reader:
         if piece.kind == "what_if" and piece.asks_rather():
             return "what_if", ()
         if piece.kind == "report":
-            if piece.asks_behind and (self._naming.is_name(_ITEM_LEAD.sub("", piece.part)) or piece.is_of_some_kind() or piece.is_of_a_sort()):
+            if piece.asks_behind and (self.naming.is_name(_ITEM_LEAD.sub("", piece.part)) or piece.is_of_some_kind() or piece.is_of_a_sort()):
                 return "command", piece.of_what_is_asked()  # only what is asked about: `the beacon, must it float?`
             if piece.was(sentence) or pieces.only_sees(piece.text) and (background.told or any(reading.told for reading in before)):
                 return "report", ()

@@ -14,7 +14,7 @@ from guide.language.utterances import Reading
 from guide.language.wording import regular, tokens
 from guide.patterns import pattern
 
-_LEAD = pattern(r"^(?:(?:no|nope|sorry|and|but|then|now|so|it|that|this|he|she|they|we|i|have|has|had|is|was|are|were|just|soon|straight|after|already|somebody|someone|all|only|yet)\b[ ,]*(?!$))*")
+_LEAD = pattern(r"^(?:(?:no|nope|sorry|and|but|then|now|so|it|that|this|he|she|they|we|i|have|has|had|is|was|are|were|just|soon|straight|after|already|somebody|someone|all|both|only|yet)\b[ ,]*(?!$))*")
 """Words with which the undoing clause may begin: who did it to what was told, and when."""
 _OTHER_IS = pattern(r"^(?:and |but )*(?!it\b|that\b|this\b|there\b)(?:the |my |our |his |her )?\w+ (?:is|are|has|does|did|was|were)( not)?$")
 """Another one of whom the same is said, or its opposite: `Jim is`, `the cook isn't`."""

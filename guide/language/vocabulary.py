@@ -7,6 +7,9 @@ from guide.language.numbers import split
 from guide.language.units import Units
 from guide.language.wording import regular
 
+NOUN, MEASURE = "noun_", "measure_"
+"""With a fact, the list of the lexicon with the names of what it counts, or of what it measures."""
+
 
 class Vocabulary:
     """Looks texts up in the lists."""
@@ -16,7 +19,21 @@ class Vocabulary:
 
     def names(self, fact: str, text: str) -> bool:
         """Whether a text names the thing that a fact counts."""
-        return self._units.any(f"noun_{fact}", split(regular(text)))
+        return self._units.any(f"{NOUN}{fact}", split(regular(text)))
+
+    def named_in(self, text: str) -> frozenset[str]:
+        """The facts that count a thing which a text names."""
+        words = split(regular(text))
+        return frozenset(name.removeprefix(NOUN) for name in self._units.lists(NOUN) if self._units.any(name, words))
+
+    def measured_in(self, text: str) -> frozenset[str]:
+        """The measured facts that a text calls by name: `the sea temperature`, `the wind`."""
+        words = split(regular(text))
+        return frozenset(name.removeprefix(MEASURE) for name in self._units.lists(MEASURE) if self._units.any(name, words))
+
+    def in_litres(self, text: str) -> bool:
+        """Whether a text has the word for a litre."""
+        return self._units.any("unit_L", split(regular(text)))
 
     def does(self, fact: str, text: str) -> bool:
         """Whether a text says what is done with the thing that a fact counts: rockets are fired, hand flares burn."""
@@ -32,11 +49,11 @@ class Vocabulary:
         return words[:1] in (["how"], ["count"]) and self._units.any("asks_of_others", words)
 
     def tells_of_the_one(self, fact: str, text: str) -> bool:
-        """Whether a text begins with the one thing of a fact that was spoken of: `the rocket has burnt out`, `rocket's up`."""
+        """Whether a text tells of the one thing of a fact that was spoken of: `threw the flare overboard`, `rocket's up`."""
         words = split(regular(text))
-        at = words[:1] in (["the"], ["that"], ["this"], ["our"])
-        end = self._units.at(f"noun_{fact}", words, int(at))
-        return end > 0 and not words[end - 1].endswith("s")
+        begins = [0, *(at + 1 for at, word in enumerate(words) if word in ("the", "that", "this", "our"))]
+        ends = [end for end in (self._units.at(f"{NOUN}{fact}", words, at) for at in begins) if end]
+        return bool(ends) and not words[ends[0] - 1].endswith("s")
 
     def tells_again(self, text: str) -> bool:
         """Whether a text sums up what was used or says more of it, and nothing of what is left: `that's two fired`, `one of them failed`."""
@@ -55,17 +72,19 @@ class Vocabulary:
     def corrects(self, text: str) -> bool:
         """Whether a text takes back or corrects what was said before it."""
         words = split(regular(text))
-        return bool(self._units.at("correcting", words, self._units.behind(words, "hesitating"))) or self._units.any("corrects", words)
+        begins = self._units.behind(words, "hesitating")
+        denied = words[begins:begins + 2] == ["no", "one"]  # `no one is missing`
+        return not denied and bool(self._units.at("correcting", words, begins)) or self._units.any("corrects", words)
 
     def speaks_of_dates(self, text: str) -> bool:
         """Whether a text says of something that it is in date or out of date."""
         words = split(regular(text))
         return self._units.any("out_of_date", words) or self._units.any("in_date", words)
 
-    def only_pauses(self, text: str) -> bool:
-        """Whether a text does no more than put off: `hang on`."""
-        words = [word for word in split(regular(text)) if word[0].isalnum()]
-        return bool(words) and self._units.at("pauses", words, 0) == len(words)
+    def says_nothing(self, text: str) -> bool:
+        """Whether a text does no more than nod or put off: `ok thanks`, `hang on`."""
+        words = split(regular(text))
+        return any(word[0].isalnum() for word in words) and self._units.behind(words, "says_nothing") == len(words)
 
     def asks_which_pack(self, text: str) -> bool:
         """Whether a text asks which pack one's own is."""

@@ -2,7 +2,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from types import MappingProxyType
 from typing import NamedTuple
 
@@ -14,14 +14,16 @@ from guide.patterns import pattern
 NOT_A_SUBJECT = frozenset(("what_now", "what_done", "why", "take_back", "what_can_you_do"))
 """Topics that nothing said later points back to."""
 _POINTERS = frozenset("it its that this them they those these him he his her she".split())
+PATIENT = "patient"
+"""The list of the lexicon with the topics of one who is ill or hurt."""
 PERSON = frozenset("him he his her she".split())
 _OTHERS = frozenset(("one", "ones", "another"))
 """Words for one more of what was spoken of."""
 _OVER = pattern(r"^(?:and |but |so )?(?:it |that )?(?:has |is )?(?:all |just |finally )*(?:stopped|ceased|over)(?: now| again| at last| sir| skipper)*\W*$")
 """Says that something is over, and not what. Nobody is spoken of: `he has stopped` may be his breathing. What may be over so stands in the
 lexicon: breathing that stopped has not begun again."""
-_NO_NAME = r"(?!The\b|It\b|He\b|She\b|They\b|We\b|You\b|That\b|This\b|Our\b|My\b|His\b|Her\b|No\b|Nobody\b|None\b|All\b|Every|There\b|Some|One\b|Two\b|Both\b|Yes\b|Ok\b|And\b|But\b|Now\b|So\b|Still\b|Is\b|Are\b)"
-_WHO = pattern(rf"^(?:(?:[Aa]nd|[Bb]ut|[Nn]ow|[Oo]k|[Ss]o)[, ]+)*(I'?m?(?= (?!and |or )\w)|{_NO_NAME}[A-Z][a-z]+(?='s \w|"
+_NO_NAME = r"(?!The\b|It\b|He\b|She\b|They\b|We\b|You\b|That\b|This\b|Our\b|My\b|His\b|Her\b|No\b|Nobody\b|None\b|All\b|Every|There\b|Some|One\b|Two\b|Both\b|Yes\b|Ok\b|And\b|But\b|Now\b|So\b|Still\b|Is\b|Are\b|Boy\b|Girl\b|Man\b|Woman\b|Lad\b|Kid\b|Child\b|Patient\b|Casualty\b|Swimmer\b|Skipper\b|Captain\b|Cook\b)"
+_WHO = pattern(rf"^(?:(?:[Aa]nd|[Bb]ut|[Nn]ow|[Oo]k|[Ss]o)[, ]+)*(I(?:'?m| am| feel)(?= \w)|{_NO_NAME}[A-Z][a-z]+(?='s \w|"
                r" (?:is|isn't|was|wasn't|has|hasn't|does|doesn't|did|didn't|looks?|seems?|feels?|woke|came|says?|stopped|started|can|can't|got|gets)\b))")
 _NAMED = pattern(rf"\b{_NO_NAME}[A-Z][a-z]+\b")
 _SEVERAL = pattern(r"\b(?:two|three|four|five|six|seven|eight|[2-9]|several|both)\b(?! ?(?:m|metres?|meters?|feet|miles?|hours?|minutes?|days?|times|litres?|fingers?|toes?|hands?|legs?|arms?|eyes?|of his|of her|degrees?|knots?)\b)"
@@ -55,6 +57,8 @@ class Talk(NamedTuple):
     """Something was said before."""
     said: Mapping[str, str] = MappingProxyType({})
     """Fact → the words in which the crew told it last."""
+    troubles: tuple[str, ...] = ()
+    """The topics of emergencies and sightings that were reported, the last first."""
 
     def own_words(self, text: str) -> set[str]:
         """The words of a text that mean something without what was said before."""
@@ -98,14 +102,14 @@ def asks_on(text: str) -> bool:
     return bool(_ASKS_ON.match(lead_off(text)))
 
 
-def of_another(text: str, before: str) -> bool:
-    """Whether a text is about somebody, named or oneself, who is not the one that was named before."""
+def of_another(text: str, before: str, is_name: Callable[[str], bool]) -> bool:
+    """Whether a text is about somebody, named or oneself, who is not the one that was named before. `is_name`: whether a word may be a name."""
     who = _WHO.match(text)
     if who is None or not before:
         return False
-    if who[1].startswith("I"):
+    if who[1].startswith(("I ", "I'")) or who[1] == "Im":
         return _ONESELF.search(before) is None
-    return who[1] not in before and _NAMED.search(before) is not None
+    return who[1] not in before and is_name(who[1]) and _NAMED.search(before) is not None
 
 
 def parted(text: str) -> list[str]:
@@ -121,6 +125,14 @@ def of_one_of_several(text: str, before: str) -> bool:
     if not _SEVERAL.search(before) or _NOT_JUST_ONE.search(text):
         return False
     return len(_NAMED.findall(text)) == 1 or bool(_JUST_ONE.search(text))
+
+
+def troubles(knowledge: Knowledge, reported: str | None, before: tuple[str, ...]) -> tuple[str, ...]:
+    """The topics of emergencies and sightings that were reported, the last first, with what a turn reported."""
+    topic = knowledge.topics.get(reported or "")
+    if topic is None or topic.band not in ("emergency", "chance") and topic.id not in knowledge.language.words[PATIENT]:
+        return before
+    return (topic.id, *(each for each in before if each != topic.id))
 
 
 def subject(topic: str | None, before: str | None, counted: str | None) -> str | None:

@@ -19,6 +19,8 @@ PLAINLY = 0.9
 """How likely a clause that names nothing must tell it by itself beside a question: `it's raining, should we catch it?`"""
 ALONE = 0.6
 """How likely a clause by itself must tell what it seems to tell, where it stands beside others."""
+NEWS = 0.6
+"""How likely the opposite of what is known must be told in a talk about it, which a clause does not seem to tell by itself: `both are aboard`, of swimmers."""
 KEEP, ADD, URGENT = 0.4, 0.78, 0.5
 """How likely a fact must be told that a clause seems to tell, to be kept, and one that none does, to be added; an emergency or a sighting
 that begins, of which one that is missed may cost as much as one that is heard where there is none."""
@@ -41,7 +43,7 @@ class Telling:
         approved = asks_approval(utterance.text)  # `we laced both doors, is that ok?`
         alone = self._told_alone(talk, utterance, {label: hints[label] for label in likeliest.values() if hints[label].kept and chances[label] < KEEP})
         told = {label: hints[label] for label in likeliest.values()
-                if (label in alone or chances[label] >= self._least(label, hints[label], utterance.readings[hints[label].at]) or approved and hints[label].kept and has_verb(utterance.readings[hints[label].at].clause)) and self._holds(talk, utterance, hints[label], label)}
+                if (label in alone or chances[label] >= self._least(talk, label, hints[label], utterance.readings[hints[label].at]) or approved and hints[label].kept and has_verb(utterance.readings[hints[label].at].clause)) and self._holds(talk, utterance, hints[label], label)}
         told = self._of_one_thing(talk, utterance, told, chances)
         return utterance._replace(readings=tuple(_not_all(
             _with(reading, {label for label, hint in told.items() if hint.at == at}, hints.keys() - told.keys())
@@ -55,7 +57,7 @@ class Telling:
         for label, hint in doubted.items():
             fact, clause = label.partition("=")[0], utterance.readings[hint.at].clause
             asked = label.endswith("=true") and utterance.readings[hint.at].kind == "report" and any(reading.kind == "question" for reading in utterance.readings)
-            names = self._begins(label) or fact in self._reader.facts_named(clause)
+            names = self._begins(label) or fact in self._reader.naming.facts_named(clause)
             if fact in SIGHTED and (label.endswith("=false") or self._reader.words.corrects(utterance.text)) or not names and not asked:
                 continue
             again = self._hinting.hints(talk, self._reader.read(clause, Lent(talk.known, talk.subject))).get(label)
@@ -72,7 +74,7 @@ class Telling:
         spoken_of = self._knowledge.facts_about.get(talk.subject or "", ())
         kept = dict(told)
         for at in {hint.at for hint in told.values()}:
-            named = self._reader.facts_named(utterance.readings[at].clause)
+            named = self._reader.naming.facts_about(utterance.readings[at].clause)
             things = {label: fact for label, hint in told.items() for fact in (label.partition("=")[0],)
                       if hint.at == at and fact not in named and (points_back(utterance.readings[at].clause) and self._knowledge.facts[fact].thing
                                                                   or says_over(utterance.readings[at].clause))}
@@ -84,8 +86,11 @@ class Telling:
                 kept[alike + best[len(things[best]):]] = kept.pop(best)
         return kept
 
-    def _least(self, label: str, hint: Hint, reading: Reading) -> float:
+    def _least(self, talk: Talk, label: str, hint: Hint, reading: Reading) -> float:
         """How likely the fact must be told."""
+        told = fact_of(label)
+        if not hint.kept and talk.known.get(told.fact) is (not told.value) and talk.subject in self._knowledge.facts[told.fact].topics.values():
+            return URGENT if self._begins(label) else NEWS
         return KEEP if hint.kept else URGENT if self._begins(label) and reading.kind == "report" else ADD
 
     def _speaks_of_another_thing(self, talk: Talk) -> bool:
@@ -108,18 +113,18 @@ class Telling:
         told, clause = fact_of(label), utterance.readings[hint.at].clause
         if told.value is False and talk.known.get(told.fact) is not True and says_over(clause):
             return False
-        if not hint.kept and hint.clues.get("new: denied") and hint.clues.get("new: says", 0.0) < 0.0:
+        if not hint.kept and hint.clues.get("new: denied") and hint.clues.get("new: says", 0.0) < 0.0 and not (told.value and told.fact in self._knowledge.language.words.get("told_by_denial", ())):
             return False  # what is denied is never told as its opposite: `we are not seasick`
         item = self._knowledge.equipment.get(talk.subject or "")
-        if item is not None and item.amount and says_it(clause) and self._knowledge.facts[told.fact].thing and told.fact not in (
-                *self._knowledge.facts_about.get(talk.subject or "", ()), *self._reader.facts_named(clause)):
+        if item is not None and item.amount and says_it(clause) and self._knowledge.facts[told.fact].thing and not self._knowledge.is_alarm(told.fact) and told.fact not in (
+                *self._knowledge.facts_about.get(talk.subject or "", ()), *self._reader.naming.facts_named(clause)):
             return False  # `lit a hand flare`, `it's out`: not the drogue
-        if told.fact == VESSEL and told.value is False and says_it(clause) and self._speaks_of_another_thing(talk):
+        if told.fact == VESSEL and told.value is False and says_it(clause) and VESSEL not in self._reader.naming.facts_named(utterance.text) and self._speaks_of_another_thing(talk):
             return False  # the floor `went down`, not the vessel
-        if told.value is False and told.fact.startswith(OF_SOMEBODY) and of_another(utterance.text, talk.said.get(told.fact, "")):
+        if told.value is False and told.fact.startswith(OF_SOMEBODY) and of_another(clause, talk.said.get(told.fact, ""), self._reader.matcher.may_be_name):
             return False  # `Tom is bleeding`, `I am not`
         several = told.fact in self._knowledge.language.words.get("may_be_several", ()) and talk.known.get(told.fact) is (not told.value)
-        if several and not self._begins(label) and of_one_of_several(utterance.text, self._clause_that_told(told.fact, talk)):
+        if several and told.value is not (told.fact.startswith(OF_SOMEBODY) or self._knowledge.is_alarm(told.fact)) and of_one_of_several(utterance.text, self._clause_that_told(told.fact, talk)):
             return False  # `two are bleeding`, `one is bandaged`
         return hint.kept or self._reader.after_all(told, clause, utterance.text, talk.known)
 

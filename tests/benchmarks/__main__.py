@@ -6,14 +6,14 @@ import sys
 from importlib import import_module
 from pathlib import Path
 
-SUBJECTS = ("speed", "load", "crash", "rubbish", "language")
+SUBJECTS = ("speed", "load", "crash", "rubbish", "language", "doubted")
 
 
 def main() -> int:
     """Run the subjects named, or all of them; 1 where a promise was not kept."""
     parser = argparse.ArgumentParser(prog="python -m tests.benchmarks", description="Measure the guide and print tables.")
     parser.add_argument("subjects", nargs="*", metavar="SUBJECT", help=f"{', '.join(SUBJECTS)}; all if left out")
-    parser.add_argument("--count", type=int, default=0, help="how many kills (crash), sentences (rubbish), turns (load)")
+    parser.add_argument("--count", type=int, default=0, help="how many kills (crash), sentences (rubbish), turns (load, doubted)")
     parser.add_argument("--files", type=int, default=0, help="how many damaged files (rubbish)")
     parser.add_argument("--minutes", type=float, default=0.0, help="stop after so long and say how much was tried (rubbish)")
     parser.add_argument("--seed", type=int, default=1, help="of what is made at random")
