@@ -4,9 +4,8 @@ The only place where language meets planning. Nothing is printed here.
 """
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from itertools import takewhile
-from types import MappingProxyType
 
 from guide import asides
 from guide.brief import Brief
@@ -19,6 +18,7 @@ from guide.correcting import (
     turn_taken_back,
     wrong_turn,
 )
+from guide.explaining import Explaining
 from guide.following import Following, goes_on_supposing, meant_by_done, supposing_as_well
 from guide.guidance import Guidance
 from guide.knowledge.records import Step
@@ -42,7 +42,6 @@ from guide.talk.telling import Telling
 from guide.turn import Change, Turn, in_short
 from guide.understanding import Before, Understanding
 from guide.whether import Whether, asked_back, asked_whether
-from guide.whys import Asked, Unclear, Whys, asked
 
 _WHICH = "Which number is which? Say each with its unit."
 _NOTHING_TO_TAKE_BACK = "There is nothing to take back: nothing was noted of that. For what was noted before it, say: undo."
@@ -59,10 +58,10 @@ class Answering:
         self._guidance = Guidance(knowledge)
         self._following = Following(knowledge, self._guidance.computing)
         self._deciding, self._telling = deciding or Deciding(reader.matcher), telling or Telling(knowledge, reader)
-        self._whys, self._reporting = Whys(knowledge, reader, self._deciding), Reporting(knowledge, reader.after_all, reader.words)
+        self._explaining = Explaining(log, reader, self._deciding, self._guidance)
+        self._reporting = Reporting(knowledge, reader.after_all, reader.words)
         self._brief, self._asking = Brief(knowledge, reader), Asking(knowledge, reader, self._deciding)
         self._understanding = Understanding(knowledge, reader)
-        self._unclear: Unclear | None = None
         self.last: Turn | None = None
         self._so_far = SoFar(knowledge, log.events)
 
@@ -85,7 +84,7 @@ class Answering:
 
     def _heard(self, text: str) -> Turn:
         picked = self._told_which(text) or self._picked(text) or self._nodded(text) or self._told_whether(text)
-        self._unclear = None
+        self._explaining.unclear = None
         return picked or self._command(text) or self._done_and(text) or self._answered(text) or self._read(text)
 
     def _turn(self, text: str, reply: Callable[[], Turn]) -> Turn:
@@ -193,8 +192,8 @@ class Answering:
         chosen = choices[number] if number is not None else self._by_word(text, choices)
         if chosen is not None:
             turn = self._reply(text, Decision("answered", (chosen,)), None, self._log.state)
-            waiting = self._unclear
-            return self._explained(turn, waiting.question, Decision("unsure", ()), {**waiting.chosen, waiting.part: chosen}) if waiting else turn
+            waiting = self._explaining.unclear
+            return self._explaining.explained(turn, waiting.question, Decision("unsure", ()), {**waiting.chosen, waiting.part: chosen}) if waiting else turn
         if asides.says_neither(text):
             return self._reply(text, Decision("answered", ("what_can_you_do",)), None, self._log.state,
                                ["Then say it in other words, or name the thing you mean."])
@@ -293,7 +292,7 @@ class Answering:
             return self._suppose(text, utterance, decision)
         if self.last and self.last.outcome == "outside" and asks_on(text):
             return self._reply(text, Decision("outside", ()), telling_nothing(utterance), before)
-        question = asked(text)
+        question = self._explaining.asked(text)
         wanted = self._following.told(utterance, decision, self._question, self._log.at)
         if wanted:
             decision = Decision("answered", (wanted.topic,))
@@ -301,7 +300,7 @@ class Answering:
             return self._undo(text)
         if decision.outcome == "outside":
             turn = self._reply(text, decision, utterance, before)
-            return self._explained(turn, question, decision) if question else turn
+            return self._explaining.explained(turn, question, decision) if question else turn
         notes_on_dates: tuple[str, ...] = ()
         undated: tuple[str, ...] = ()
         if self._reader.words.speaks_of_dates(text):
@@ -321,7 +320,7 @@ class Answering:
         turn = self._reply(text, decision, utterance, before, notes, question=wanted)._replace(whether=whether)
         if left and (undated or not turn.question):
             turn = turn._replace(question=Question(turn.topic or "", text, {}, tuple(left)))
-        return self._explained(turn, question, decision) if question else turn
+        return self._explaining.explained(turn, question, decision) if question else turn
 
     def _introduced(self, talk: Talk, utterance: Utterance, decision: Decision) -> tuple[Utterance, Decision]:
         """The first words of a talk, in which somebody says who he is: what he asks beside that, or what the guide can do."""
@@ -333,22 +332,6 @@ class Answering:
         asked = self._telling.heard(talk, self._understanding.read(rest, self._before).utterance) if rest != utterance.text else utterance
         found = self._deciding.decide(talk, asked) if asked is not utterance else decision
         return (asked._replace(text=utterance.text), found) if found.outcome == "answered" else (utterance, decision)
-
-    def _explained(self, turn: Turn, question: Asked, decided: Decision, chosen: Mapping[str, str] = MappingProxyType({})) -> Turn:
-        """The reply to a question about the plan: with reasons from it, or asking back for the part that is unclear."""
-        why = self._whys.answer(question, decided, self._log.view(), self._log.at, chosen)
-        if why is None:
-            return turn
-        if why.choices:
-            self._unclear = Unclear(question, why.unclear, chosen)
-            return turn._replace(outcome="unsure", topic=why.choices[0], choices=why.choices, advice=(), cautions=(), figures=(), notes=())
-        answered = turn.outcome == "answered"
-        topic = turn.topic if answered else why.steps[0].topic if why.steps else "why"
-        advice, cautions = self._guidance.of_steps(self._log.view(), why.steps)
-        if answered and question.kind == "not" and topic not in {step.topic for step in why.steps}:
-            advice, cautions = turn.advice, turn.cautions
-        return turn._replace(outcome="answered", topic=topic, advice=advice, cautions=cautions, choices=(),
-                       notes=(*why.lines, *turn.notes))
 
     def _suppose(self, text: str, utterance: Utterance, decision: Decision) -> Turn:
         """A what-if, on a copy: it changes nothing; what sentences before it report is told."""
