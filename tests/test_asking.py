@@ -46,3 +46,9 @@ def test_what_a_question_in_a_talk_is_about(started: Started, lines: tuple[str, 
     (("is the drogue out and the canopy closed",), {})])
 def test_what_is_told_or_only_asked(started: Started, lines: tuple[str, ...], told: dict[str, Value]) -> None:
     assert changed(last(started, *lines)) == told
+
+
+@pytest.mark.parametrize("line", ["is anyone hurt?", "ok, is everyone all right?"])
+def test_who_is_hurt_is_never_refused(started: Started, line: str) -> None:
+    turn = last(started, "we are in the raft", line)
+    assert turn.outcome != "outside" and turn.topic

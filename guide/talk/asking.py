@@ -10,7 +10,7 @@ from guide.language.utterances import Utterance
 from guide.language.wording import regular, tokens
 from guide.patterns import pattern
 from guide.talk.before import NOT_A_SUBJECT, PATIENT, Talk, points_back
-from guide.talk.deciding import Deciding, Decision
+from guide.talk.deciding import CHOICES, Deciding, Decision
 
 HEARD, PLAIN = -0.1, 0.3
 """Evidence that the words of a question must have for what it is about by itself; the same beside an emergency that is told."""
@@ -35,6 +35,8 @@ _SOMEBODY = pattern(r"\bthe (?:man|woman|patient|casualty|boy|girl|lad|child|fel
 """Somebody, or something, who was spoken of."""
 _LEAD = pattern(r"^(?:(?:and|but|so|ok|okay|well|oh|now|right|hey|sir|skipper)[, ]+)*")
 
+_WHO_IS_HURT = "who_is_hurt"
+"""The list of the lexicon of texts that ask whether anyone is hurt."""
 _LEANING, _OR_NEAR = "leaning", "leaning_or_near"
 """The lists of the lexicon of texts that are about whatever is spoken of, or a neighbour of that; `leaning_` and a topic, of those that are while that is
 spoken of, or a trouble that was told; `leaning_patient`, of one who is ill or hurt."""
@@ -122,6 +124,11 @@ class Asking:
     def _going_on(self, talk: Talk) -> list[str]:
         """The topics of emergencies and sightings that were told and are not over, what was told last first."""
         return [self._knowledge.facts[fact].topics["true"] for fact, value in reversed([*talk.known.items()]) if value is True and self._knowledge.is_alarm(fact)]
+
+    def not_refused(self, text: str, decision: Decision) -> Decision:
+        """The decision; a text that asks whether anyone is hurt is never refused, but asked back what befell him."""
+        lists, said = self._knowledge.language.words, _LEAD.sub("", regular(text)).strip(" .?!")
+        return Decision("unsure", lists[PATIENT][:CHOICES]) if decision.outcome == "outside" and said in lists[_WHO_IS_HURT] else decision
 
     def leans(self, talk: Talk, text: str, decision: Decision) -> str:
         """The topic that is spoken of where a text only goes on with it: `what if it gets worse`; nothing for other texts."""
