@@ -16,10 +16,10 @@ _NOUN_PHRASE = 4
 """Words of a thing that is named."""
 _COUNTS = frozenset(NUMBER_WORDS) | frozenset("me us we i you he she they it".split())
 _STARTS = pattern(r" (?=(?:it's|it is|its (?:not|an?|the|all|so|too|just|gone|got|been|really|still|now|dark|cold|\w+ing?)|they'?re|they (?:are|were)|s?he'?s|s?he (?:is|has|was)|"
-                  r"(?:s?he|they) (?:can(?:no|'?)t|will not|wo?n'?t|do(?:es)? ?n[o']?t|did ?n[o']?t)|we (?:just|all|both) (?:in|inside|aboard)|"
+                  r"(?:s?he|they|we|i) (?:can(?:no|'?)t|will not|wo?n'?t|do(?:es)? ?n[o']?t|did ?n[o']?t)|we (?:just|all|both) (?:in|inside|aboard)|"
                   r"i'?m|i am|we're|we are|nobody(?:'?s| is| has)|every(?:one|body)(?:'?s| is| has)|there'?s|there (?:is|are)|"
                   rf"(?:{'|'.join(sorted(NUMBER_WORDS))}|\d+|some) of us)\b)", re.IGNORECASE)
-_BEGIN = frozenset("its it theyre they hes he shes she we were im nobody nobodys everyone everyones everybody everybodys theres there".split())
+_BEGIN = frozenset("i its it theyre they hes he shes she we were im nobody nobodys everyone everyones everybody everybodys theres there".split())
 """Words, without their marks, of which one stands where a subject begins with its verb, but for `I am` and `two of us`."""
 _OUT_THERE = pattern(r"\b(?:out|over|up|down|in|from|back) there$", re.IGNORECASE)
 _ASKS_ON_ITS_OWN = pattern(r" (?=(?:(?:can|do|does|should|shall|could|must) (?:we|i|he|she|they|you)|(?:wh?[ao]t|how|where|when|who) (?:do|does|is|are|can|should|now|first|goes|gets)|how (?:long|far|many|much|often) (?:have|has|do|does|can|will|would|is|are|should)|is (?:it|that) an?)\b)",

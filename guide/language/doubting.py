@@ -15,8 +15,9 @@ from guide.language.wording import regular, stem, tokens
 from guide.patterns import pattern
 
 _GONE = pattern(r"\b(?:any ?more|(?:any|no) longer|gone|lost|left|away|vanished|disappeared|out of (?:sight|hearing)|passed|past|horizon|faded|steamed|sailed|flew|flown)\b")
-_GOES = pattern(r"\b(?:it|he|she|that|ship|plane|aircraft|helicopter|helo|boat)? ?(?:is |has |have |just |now |already )*(?:gone|passed|departed|flew|flown|went (?:\w+ ){0,2}(?:by|over|past|off|away)|kept going|sailed (?:by|past|off)|dropped below|disappeared|vanished)\b"
-                r"|\b(?:can ?not|nothing to|not|never) (?:see or hear|hear or see|see (?:it|him|her) or hear)\b|\b(?:sky|sea|horizon) (?:is )?empty\b|\b(?:no more|no longer|any ?more|out of sight)\b")
+_GOES = pattern(r"(?:^|[.,;!] |\b(?:it|he|she|that|ship|plane|aircraft|helicopter|helo|chopper|and) )(?:is |has |have |just |now |already |all )*(?:gone|passed|departed|flew|flown|left|went (?:\w+ ){0,2}(?:by|over|past|off|away)|"
+                r"kept going|sailed (?:by|past|off)|dropped below|disappeared|vanished)\b|\b(?:can ?not|nothing to|not|never) (?:see or hear|hear or see|see (?:it|him|her) or hear)\b|\b(?:sky|sea|horizon) (?:is )?empty\b|"
+                r"\b(?:see|hear) (?:it|him|her|them)? ?(?:now|no more|any ?more|no longer)\b|\bno longer (?:see|hear)\b|\bout of sight\b")
 """The same anywhere in a text: `it flew off, I hear no engines`."""
 _NOT_YET = frozenset("still yet counting heading short only just unsure sure wrong do does".split())
 _ENGINE = pattern(r"\b(?:engines?|motors?)\b")
