@@ -48,7 +48,7 @@ class Brief:
         told = told_too(text, last.whether or told_alone(last), self._knowledge, self._reader)
         told = told or (answered_whether(text, last.whether, self._reader.naming.facts_about(text) or {self._reader.likeliest(text)}) if last.whether else contradicted(text, last.readings))
         if not told and last.whether and last.whether.fact in self._done and asides.says_done(text):
-            told = Told(last.whether.fact, True, "set")  # `is the drogue out?`, `just done`
+            told = Told(last.whether.fact, True, "set")  # `is the drogue out?`, `done`
         if told and told.fact.startswith(OF_SOMEBODY) and of_another(text, last.text, self._reader.matcher.may_be_name):
             return ()  # `Tom is seasick`, `I'm not`
         told = told or self._said_of_it(text, last.whether) or self._undone(text, [Told(*last.whether, "set")] if last.whether else told_in(last), known)

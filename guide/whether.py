@@ -21,7 +21,7 @@ _ADVICE = pattern(r"\b(?:safe|ok|okay|alright|right|wise|sensible|good|bad|best|
 _THERE_IS = pattern(r"^(?:is|are) there (?:a|an|any|still (?:a|any)?) ?(?=\w)")
 _IN_SHORT = pattern(r"^(?:the |our |all )?(?!how\b|what\b|who\b|why\b|when\b|where\b|which\b|and\b|or\b|with\b|a\b|an\b|one\b|any\b)\w+ (?:out|on|off|up|set|streamed|closed|shut|open|pumped|sent|posted|taken|plugged|cut|dry|firm|hard|named|aboard|in)$")
 """A question for yes or no in two or three words: `drogue out?`, `the canopy closed?`"""
-_ANYONE = pattern(r"^any ?(?:one|body) (?!else\b|got\b|know|seen?\b|want|need|have\b|has\b|else\b|here know)(?:in the (?:water|sea)|\w+)$")
+_ANYONE = pattern(r"^any ?(?:one|body) (?!else\b|got\b|know|seen?\b|want|need|have\b|has\b)(?:in the (?:water|sea)|\w+)$")
 """The same of people: `anyone seasick?`"""
 _ANY = pattern(r"\bany(?= ?(?:one|body)\b)")
 """`is anyone bleeding` asks whether somebody is: `anyone` by itself is heard in denials."""

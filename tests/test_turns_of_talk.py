@@ -98,8 +98,10 @@ def test_done_and_more(started: Started, asked: str, done: str, facts: dict[str,
     ("how do you do SOS with the torch", "what if the batteries die", {"torch", "beacon_life", "raft_lights", "improvised_signal"}),
     ("the raft is upside down", "which side do I heave from", {"raft_upside_down"}),
     ("nan is on watch now", "how long should she do it before she is relieved", {"watch_rota", "lookout", "leader_and_watches"}),
+    ("nan is on watch now", "when is she relieved", {"watch_rota", "lookout", "leader_and_watches"}),
+    ("nan is on watch now", "who relieves her", {"watch_rota", "lookout", "leader_and_watches"}),
     pytest.param("nan is on watch now", "how long before somebody relieves her", {"watch_rota", "lookout", "leader_and_watches"},
-                 marks=pytest.mark.xfail(strict=True, reason="answered as how long until rescue since the weights were last learned"))])
+                 marks=pytest.mark.xfail(strict=True, reason="`how long before somebody` outweighs `relieves`, of which the bank has few in talk of a watch: answered as how long until rescue"))])
 def test_what_cannot_be_understood_alone(started: Started, said: str, further: str, topics: set[str]) -> None:
     assert last(started, said, further, given={"aboard_raft": True}).topic in topics
 

@@ -307,7 +307,7 @@ _SCENES = ("pretend", "imaginary", "exercise", "drill", "scenario", "card", "tra
 
 
 def without_scene(text: str) -> str:
-    """A text without words that only say that it is a drill, whose reports are told like any: `right, pretend. we are in the raft`, `card 2: ten of us`."""
+    """A text without words that only say that a list follows, or that it is a drill, whose reports are told like any: `right, pretend. we are in the raft`, `card 2: ten of us`."""
     text = _LIST_OF.sub("", text)
     if not any(word in text.lower() for word in _SCENES):
         return text

@@ -22,7 +22,7 @@ from tests.benchmarks.tables import show
 FOLDER = Path(guide.__file__).parent.parent / "knowledge"
 HOWS = ("set", "used", "found", "issued")
 """How an amount may be told."""
-MOST = 10
+MOST = 8
 """Labelled facts, in all the talks, that one reason may keep from being noted: more are no odd labels."""
 
 
