@@ -113,17 +113,14 @@ class Asking:
         return next((alone for topic, alone in found if alone.topics[:1] == (topic,) and alone.weighed and alone.weighed[0].share >= RECALLED), decision)
 
     def _lately(self, talk: Talk) -> list[str]:
-        """The few troubles that were told last, or go on, without what is spoken of."""
-        return [topic for topic in dict.fromkeys((*self._troubles(talk), *self._going_on(talk))) if topic != talk.subject][:LATELY]
+        """The few troubles that were told last, without what is spoken of."""
+        return [topic for topic in self._troubles(talk) if topic != talk.subject][:LATELY]
 
     def _troubles(self, talk: Talk) -> list[str]:
-        """The troubles that were reported, without those that are known to be over."""
+        """The troubles that were reported and are not known to be over, then the emergencies and sightings that are known to go on, the last first."""
         over = {fact.topics.get("true") for fact in self._knowledge.facts.values() if talk.known.get(fact.id) is False}
-        return [topic for topic in talk.troubles if topic not in over]
-
-    def _going_on(self, talk: Talk) -> list[str]:
-        """The topics of emergencies and sightings that were told and are not over, what was told last first."""
-        return [self._knowledge.facts[fact].topics["true"] for fact, value in reversed([*talk.known.items()]) if value is True and self._knowledge.is_alarm(fact)]
+        known = (self._knowledge.facts[fact].topics["true"] for fact, value in reversed([*talk.known.items()]) if value is True and self._knowledge.is_alarm(fact))
+        return [*dict.fromkeys((*(topic for topic in talk.troubles if topic not in over), *known))]
 
     def not_refused(self, text: str, decision: Decision) -> Decision:
         """The decision; a text that asks whether anyone is hurt is never refused, but asked back what befell him."""
