@@ -38,6 +38,11 @@ _TELLS = frozenset("tell told show ask asked tells".split())
 _NEITHER = pattern(r"\bneither (?:the |our |my )?(\S+(?: \S+){0,2}?),? (?:nor|or) (?:the |our |my )?(\S+(?: \S+){0,2}?) (is|are|was|were|has been|have been|has|have) (.+)", re.IGNORECASE)
 _HAVE_NEITHER = pattern(r"\b((?:there (?:is|are|was|were)|(?:i|we|you|they)(?: have|'ve)?(?: got)?|have|had|got|with)) neither (?:a |an |any )?(\S+(?: \S+)?),? n?or (?:a |an |any )?"
                         r"(\S+(?: \S+)?)((?: (?:in|on|aboard|left|to|at|with)\b.*)?)$", re.IGNORECASE)
+_NONE = r"(?:(?:and|but|so|now) )?(?:(?:(?:i|we|they)(?: have|'ve)?(?: got)?|there (?:is|are|was|were)|have|got) )?no (?:more )?|(?:i|we|they|there) (?:have|has|do|are|ai)(?:n't| not)(?: have| got)? any "
+_OUT_OF = r"(?:(?:i|we|they)(?: are|'re) )?(?:(?:now|all|completely|clean) )*out of "
+_NONE_OF_TWO = tuple(pattern(rf"^({lead})(\S+(?: (?!or\b|and\b)\S+)?),? (?:{join}) (?:any )?(\S+(?: (?!left\b|now\b|here\b|in\b|on\b|at\b|to\b|any)\S+)?)((?: (?:left|now|here|in|on|at|to|any)\b[^,;]*)?)\W*$", re.IGNORECASE)
+                     for lead, join in ((_NONE, "or"), (_OUT_OF, "or|and")))
+"""`no rockets or smokes left`, `out of food and water`: what is denied of both."""
 _SO_IS = pattern(r"^(.{2,40}?)(?:'s| (is|are)) (\S+(?: \S+){0,3}?),? (?:and )?so (is|are) ((?:the |our )?\S+(?: \S+)?)\W*$", re.IGNORECASE)
 _TWO_STATES = pattern(r"^((?:the |our |my )?\w+)(?:'s| (is|are|was)) ((?:not )?\w+) (?:and|or) (\w+)\W*$", re.IGNORECASE)
 """`it's dark and raining`: two states of one."""
@@ -101,6 +106,10 @@ def _shared(sentence: str) -> str:
     if have:
         verb, one, two, rest = have.groups()
         return f"{sentence[:have.start()]}{verb} no {one}{rest} and {verb} no {two}{rest}"
+    none = next((found for each in _NONE_OF_TWO if (found := each.match(sentence))), None) if " or " in said or "out of " in said else None
+    if none:
+        lead, one, two, rest = none.groups()
+        return f"{lead}{one}{rest} and {lead}{two}{rest}"
     joined = _AND.split(_BOTH.sub("", sentence), maxsplit=1)
     if len(joined) == 1 or "," in joined[0] or has_verb(joined[0]) or len(tokens(joined[0])) > _NOUN_PHRASE:
         return sentence

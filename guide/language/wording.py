@@ -194,6 +194,7 @@ _BEEN = pattern(r"(?<=s )bin(?= (?:sick|hurt|hit|cut|out|there|told|trying|going
 _SEE = pattern(r"(?<=\bnot )c(?= (?:it|him|her|them|nothing|anything|a |the ))|(?<=\bcan )c(?= )")
 _TO = pattern(r"(?<=[a-z]) 2 (?=(?:us|me|him|her|them|you|do|get|be|see|go|keep|make|use|put|take|stop|fix|help|sleep|eat|find|the (?:raft|boat|ship|sea|water))\b)")
 _TOO = pattern(r"\b(an? [a-z]+|me|us|him|her|it|them) 2(?=$|[,.;!?])")
+_EQUALS = pattern(r"(?<=[a-z]) ?= ?(?=-?\d)")
 _FOR = pattern(r"(?<=[a-z]) 4 (?=(?:us|me|him|her|them|you|help|ages|ever|now)\b)")
 """`to`, `too` and `for` in a hurry: `talking 2 us`, `got a torch 2`, `looking 4 him`."""
 _SPOKEN_OF = ("dad mum mom mam brother sister son daughter husband wife cousin uncle aunt auntie grandad grandma nan gran skipper captain mate cook boat raft floor water "
@@ -249,6 +250,8 @@ def regular(text: str) -> str:
         written = _SEE.sub("see", _BEEN.sub("been", written))
     if " 2" in written or " 4 " in written:
         written = _FOR.sub(" for ", _TO.sub(" to ", _TOO.sub(r"\1 too", written)))
+    if "=" in written:
+        written = _EQUALS.sub(" is ", written)
     if "id " in written:
         written = _I_WOULD.sub("i would", written)
     written = _WE_ARE.sub("we are", written) if "were" in written else written
