@@ -29,6 +29,8 @@ _ASKS_FOR = pattern(r"\bhow (?!about\b)|\b(?:when|where)\b")
 """A what-if that says itself which figure it is about."""
 _HOW = pattern(r"^(?:(?:and|but|so|ok|then|which way|what way)[, ]+)*how(?:$| (?:do|does|is|can|should|would|to|am|are|must|d'?you|we|i|it)\b)")
 _AND_IF = pattern(r"^(?:and|or|plus|with)\b(?!.*\b(?:now|just|done)\b)")
+_PLAIN = 0.5
+"""Evidence of its words with which a what-if is plainly about another figure than the turn before."""
 _SHORT = 10
 """Words of a sentence that can be nothing but an answer, or the figure before with another input."""
 
@@ -110,7 +112,8 @@ class Following:
         if _ASKS_FOR.search(regular(text)) and computing.varies(named, text, facts) and not (before and before.topic == named):
             return computing.question(named, text, now), Question(named, "", {})
         elliptic = bool(_VARIES.match(regular(text))) and not _ASKS.search(regular(text))
-        if before is None or before.listed or not computing.varies(before.topic, text, facts, named=elliptic):
+        another = named not in ("", before.topic if before else "") and utterance.whole[named] >= _PLAIN and bool(computing.takes(named))
+        if before is None or before.listed or another or not computing.varies(before.topic, text, facts, named=elliptic):
             return None
         then = computing.question(before.topic, text, now)
         return then._replace(text=f"{text} {before.text}", said={**before.said, **then.said}), before

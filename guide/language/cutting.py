@@ -59,8 +59,8 @@ _DENIED_SO_FAR = pattern(r"\b((?:is|are|was|were|has|have|had|do|does|did|can|co
 """A denial that a comma parts from what it denies: `I have not, as yet, made a call`."""
 _NO_WHOLE = pattern(r"(?<![\w.,])[.,](?=\d)")
 """The point of a number that is less than one, which no sentence ends with: `.5 litres`."""
-_PARTED_PLACE = pattern(rf"((?:\bnorth|\bsouth|\d ?[ns])) ?, ?(?=(?:lon(?:g|gitude)? )?(?:\d|(?:{'|'.join(sorted(NUMBER_WORDS))})\b)[^,;:?!]*?(?:east|west|[ew])\b)", re.IGNORECASE)
-"""A position that a comma parts: `50 north, 5 west`."""
+_PARTED_PLACE = pattern(rf"((?:\bnorth|\bsouth|\d ?[ns])) ?(?:, ?|,? and |& )(?=(?:lon(?:g|gitude)? )?(?:\d|(?:{'|'.join(sorted(NUMBER_WORDS))})\b)[^,;:?!]*?(?:east|west|[ew])\b)", re.IGNORECASE)
+"""A position that a comma or a word parts: `50 north, 5 west`."""
 
 
 _NONE_OF = pattern(r"^\s*(?:no )?([a-z][a-z ]{2,25}): *(?:none|nobody|no one|nil|zero|no|nothing|0)\W*$", re.IGNORECASE)

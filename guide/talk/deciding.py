@@ -36,6 +36,9 @@ NO_SECOND = 1e6
 """The lead of a topic that is alone."""
 PLAIN = 0.5
 """Evidence of its words with which a topic goes before what is spoken of, for which no word speaks."""
+LIKELY = 0.5
+"""Share with which a statement is about what its words speak for, whatever else it tells: `it's dark, and the lamp inside is dead`. In 13 labelled talk books
+that were not learned what it tells was put first wrongly 11 times, rightly once."""
 SILENT = -0.8
 """Evidence of a topic's words below which it is answered only because the talk is about it."""
 UNSAID = -1.0
@@ -122,7 +125,8 @@ def _of_what_is_told(talk: Talk, said: Sentence, ranked: list[Weighed]) -> list[
     """What a statement tells of first, or a neighbour of that: `the sun has come up` is about nothing else."""
     if not said.told and said.states and not said.follows:  # says something of its own, of which no word speaks for what was spoken of
         return sorted(ranked, key=lambda each: each.clues["words"] < UNSAID)
-    if not said.told or not said.states or said.numbers:
+    best = ranked[0]
+    if not said.told or not said.states or said.numbers or best.share >= LIKELY and (best.topic != talk.subject or best.clues["words"] >= 0.0):
         return ranked
     able = {*said.told, *talk.knowledge.topics[said.told[0]].see}
     return sorted(ranked, key=lambda each: each.topic not in able)
