@@ -12,7 +12,7 @@ from guide.language import muster
 from guide.language.clauses import only_filler
 from guide.language.facts import Told
 from guide.language.mentions import Mention
-from guide.language.numbers import numbers, split
+from guide.language.numbers import Number, numbers, split
 from guide.language.reading import Reader
 from guide.language.units import FORCE_KN
 from guide.language.utterances import Lent, Reading, Utterance, telling_nothing
@@ -25,6 +25,7 @@ _STOP = pattern(r"\s*[.,;:!?\u2013-]+\s+|\s+(?=(?:no|sorry|wait|correction|so|co
 """Where a correction may begin, and what is said behind it."""
 MOST_STOPS = 6
 """Stops of a text that are looked at: nobody puts himself right later than that."""
+_SENTENCES = pattern(r"(?<=[.!?;])\s+")
 _BACK = {"used": "found", "found": "used"}
 """How what was used or found is taken back."""
 PLAINLY = 0.3
@@ -57,15 +58,16 @@ class Correcting:
             return Corrected((last and asides.counts_it(text) and self._of_another_kind(plain, last)) or plain)
         if self.recounts(text, last):  # `nine sir, nine! i forgot myself`
             return self._before(self._reader.read(text, lent), last, lent)
+        counted = _told_amount(last)
         for stop in itertools.islice(_STOP.finditer(text), MOST_STOPS):
             head, tail = text[:stop.start()], text[stop.end():]
             itself = self._itself(text, head, tail, lent) if self._reader.words.corrects(tail) or self._reader.words.corrects(head) else None
             if itself is not None:
                 return Corrected(itself)
-            if self._reader.words.corrects(text) and self._recounts(head, last) is not None:
+            if counted and self._reader.words.corrects(text) and self._recounts(head, last) is not None:
                 return self._first(text, self._before(self._reader.read(head, lent), last, lent), self._reader.read(tail, lent))
             so_many = tail.lower().removeprefix("so ")
-            if so_many != tail.lower() and self._reader.words.corrects(head) and self._recounts(so_many, last) is not None:  # `no, one of them was a bin bag, so two`
+            if counted and so_many != tail.lower() and self._reader.words.corrects(head) and self._recounts(so_many, last) is not None:  # `no, one of them was a bin bag, so two`
                 return self._first(text, self._before(self._reader.read(so_many, lent)._replace(corrects=True), last, lent), self._reader.read(head, lent))
         return self._before(self._reader.read(text, lent), last, lent)
 
@@ -96,18 +98,19 @@ class Correcting:
     def _instead(self, utterance: Utterance, lent: Lent) -> Utterance:
         """A number instead of one that is denied and is what is known of one fact: `no, not four litres, it is three and a half`, `the water is not
         six litres but five`."""
-        words = split(regular(utterance.text))
-        denied = next((number for number in numbers(words) if words[number.start - 1:number.start] in (["not"], ["said"])), None)
+        text = next((part for part in _SENTENCES.split(utterance.text) if _denied(split(regular(part)))), utterance.text)
+        words = split(regular(text))
+        denied = _denied(words)
         measured = self._reader.words.measured_in(utterance.text)
         was = [Told(fact, value, "set") for fact, value in lent.known.items() if denied and _is_number(value) and value in (denied.value, _of_force(fact, denied.value))
                and (not measured or fact in measured)]
         others = [number for number in numbers(words) if denied and number.value and number.start != denied.start]
-        said = f"{others[0].value:g}" if len(others) == 1 and denied and words[denied.start - 1] == "said" else utterance.text  # `I said eight hours, it was six by the watch`
+        said = f"{others[0].value:g}" if len(others) == 1 and denied and words[denied.start - 1] == "said" else text  # `I said eight hours, it was six by the watch`
         number = self._reader.amounts.alone(said, [f"noun_{was[0].fact}"], was[0].fact.split("_")) if len(was) == 1 else None
         if number is None or not self._fits(was[0], number):
             return utterance
         by_force = denied is not None and was[0].value != denied.value
-        right = was[0]._replace(value=_of_force(was[0].fact, number.number)) if by_force else self._right(was[0], (utterance.text,), number)
+        right = was[0]._replace(value=_of_force(was[0].fact, number.number)) if by_force else self._right(was[0], (text,), number)
         clause = Reading(utterance.text, "report", utterance.likeliest(), (right,))
         return utterance._replace(readings=(clause,))
 
@@ -160,7 +163,7 @@ class Correcting:
 
     def recounts(self, text: str, last: Turn | None) -> bool:
         """Whether a text corrects an amount of the turn before, and says no more than how many there are."""
-        return any(_is_amount(told) for reading in (last.readings if last else ()) for told in reading.told) and self._reader.words.may_correct(text) and self._reader.words.corrects(text) and self._recounts(clean(text), last) is not None
+        return _told_amount(last) and self._reader.words.may_correct(text) and self._reader.words.corrects(text) and self._recounts(clean(text), last) is not None
 
     def _recounts(self, text: str, last: Turn | None) -> Mention | None:
         """The one quantity of a text that says no more than how many there are, in words of what it puts right, in containers too, or where some were
@@ -185,6 +188,16 @@ class Correcting:
         return told._replace(value=int(value) if whole else round(value, 4))
 
 
+def _told_amount(last: Turn | None) -> bool:
+    """Whether the turn before told an amount."""
+    return any(_is_amount(told) for reading in (last.readings if last else ()) for told in reading.told)
+
+
+def _denied(words: list[str]) -> Number | None:
+    """The number of a text that is said to be wrong: `eleven, not ten`, `I said eight`."""
+    return next((number for number in numbers(words) if words[number.start - 1:number.start] in (["not"], ["said"])), None)
+
+
 def wrong_turn(utterance: Utterance, events: Sequence[Event]) -> int | None:
     """The turn whose count of something used or found is told anew; None where none is."""
     turn = last_undoable(events) if utterance.corrects else None
@@ -196,7 +209,7 @@ def wrong_turn(utterance: Utterance, events: Sequence[Event]) -> int | None:
 
 def takes_back(utterance: Utterance) -> bool:
     """Whether an utterance that is about taking back does so, rather than asking about it or saying no more than `no`."""
-    if only_filler(utterance.text) or asides.is_of_a_thing(utterance.text) or any(reading.told or reading.kind in ("question", "what_if") for reading in utterance.readings):
+    if only_filler(utterance.text) or _denied(split(regular(utterance.text))) or asides.is_of_a_thing(utterance.text) or any(reading.told or reading.kind in ("question", "what_if") for reading in utterance.readings):
         return False
     return utterance.corrects or utterance.likeliest()[0].evidence >= PLAINLY
 

@@ -244,7 +244,9 @@ class AmountReader:
             evidence = self._around(evidence, around, before + nth, _bare(read), target.number, lent) if around and target else evidence
             ruled_out = {*(self._ruling.out(target, read.words, sentence, lambda fact: _is_lent(fact, lent), spoken) if target else ()), *(("raft_capacity",) if of_people else ())}
             wide, here = around.by_number[before + nth] if around and target else None, target
-            if wide and target and (wide.sort == target.sort or target.sort not in MEASURED):
+            words, at = read.words, here
+            if around and wide and target and (wide.sort == target.sort or target.sort not in MEASURED):
+                words, at = (around.words, wide) if wide.number != target.number else (words, at)
                 target = wide  # with its holders it may be more: `half a litre in each`
             evidence = {name: value for name, value in evidence.items() if parts(name)[0] not in ruled_out} if ruled_out else evidence
             if here and self._ruling.is_rest((around or read).words, wide or here):
@@ -257,7 +259,7 @@ class AmountReader:
                 evidence = done_with(evidence, "used", STORED)
             if target is None:
                 evidence = self._of_one(evidence, read.words)
-            hows = self.reckoning.hows(read.words, here) if here else {}
+            hows = self.reckoning.hows(words, at) if at else {}
             evidence = reckoned(evidence, hows) if hows else evidence
             shy = target is None or target.article and target.number == 0.0  # `no water` is as seldom told as `the water is gone`
             told = _likeliest(evidence, target, least.whole if shy and not lent and least.whole is not None else least.number, finds=not _FINDS.isdisjoint(read.words) and not (here and read.words[here.stop:here.stop + 1] == ["now"]))
@@ -271,7 +273,7 @@ class AmountReader:
             if told and both:
                 told = told[0], told[1]._replace(again=True)
             if told and (told[1].fact not in best or best[told[1].fact][0] < told[0]):
-                best[told[1].fact] = told[0], self._as_meant(told[1], [*read.words[:here.start], *read.words[here.stop:]] if here else read.words)
+                best[told[1].fact] = told[0], self._as_meant(told[1], [*words[:at.start], *words[at.stop:]] if at else words)
         return [amount for _, amount in best.values()]
 
     def _lent(self, spoken: Spoken, sentence: str) -> Mapping[str, float]:

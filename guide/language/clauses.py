@@ -56,7 +56,7 @@ _AUXILIARIES = frozenset("is are was were do does did can could should shall wil
 _SUBJECTS = frozenset("we you they he she it i the a an there this that these those everyone everybody anyone anybody someone "
                       "somebody nobody any all my our your his her their its one both each us either".split())
 """After an auxiliary these make a question; without one of them the subject was left out: `is out now`, `can hear it`."""
-_GREETING = pattern(r"^(?:ok(?:ay)?|ha(?:ha)+h?|lol|omg|ugh|och|ach|argh|aargh|phew|whew|wow|yay|jeez|crikey|crap|damn|dammit|thank god|thank goodness|right|well|so|hey|oi|er|um|oh|ah|hello|hi|listen|look|please|now|yes|yeah|yep|no wait|no hang on|"
+_GREETING = pattern(r"^(?:ok(?:ay)?|ha(?:ha)+h?|lol|omg|ugh|och|ach|argh|aargh|phew|whew|wow|yay|jeez|crikey|crap|damn|dammit|thank god|thank goodness|right|well|so|hey|oi|er|um|(?:oh |aw |ah )no+(?:,|!)?(?= (?:another|the|we|he|she|it|they|my|our|there|now|not|somebody|someone|one)\b)|oh|ah|hello|hi|listen|look|please|now|yes|yeah|yep|no wait|no hang on|"
                        r"hang on|wait|sorry|correction|help(?: me| us)?(?= (?:my|our|the|he|she|they|we|i|someone|somebody)\b)|good (?:morning|afternoon|evening|day|heavens|god|lord|grief|gracious)|my mistake|bloody hell|blimey|jesus|god|skipper|skip|mate|guys|lads|sir|ma'?am)\b[ ,:!.]*")
 
 
@@ -244,7 +244,7 @@ def orders(text: str) -> bool:
     """Whether a piece is an order, or is put off to a time that has not come."""
     said = lead_off(text)
     words = tokens(said)
-    first = next((w for w in words if w not in ("please", "just", "now", "then")), "")
+    first = next((w for w in words if w not in ("please", "kindly", "just", "now", "then")), "")
     if first == "make" and _MAKES_THAT.match(said):
         return False  # `make that seven` tells
     if words[:1] == ["fire"] and (words[1:2] and words[1] not in _WHAT_IS_FIRED or _BURNS.search(said)) or words == ["fire"]:

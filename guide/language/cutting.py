@@ -54,12 +54,12 @@ _SEVERAL_ARE = pattern(r"\b(?:are|were|have|both)\b.*", re.IGNORECASE)
 _AND = pattern(r"\s+(?:and|&)\s+", re.IGNORECASE)
 
 
-_BY_THE_WAY = pattern(r",? (?:say|for example|for instance|as yet|so far|as of now|of course|sadly|alas|indeed|however|unfortunately|in fact|for now|at present|to my knowledge|I fear|I think),", re.IGNORECASE)
+_BY_THE_WAY = pattern(r",? (?:say|for example|for instance|as yet|so far|as of now|of course|sadly|alas|indeed|however|unfortunately|in fact|for now|at present|to my knowledge|I fear|I think|(?:forgive|pardon|excuse) (?:me|the \w+|my \w+)),", re.IGNORECASE)
 _DENIED_SO_FAR = pattern(r"\b((?:is|are|was|were|has|have|had|do|does|did|can|could|will|would)(?: not|n't| never)|cannot|never),\s+", re.IGNORECASE)
 """A denial that a comma parts from what it denies: `I have not, as yet, made a call`."""
 _NO_WHOLE = pattern(r"(?<![\w.,])[.,](?=\d)")
 """The point of a number that is less than one, which no sentence ends with: `.5 litres`."""
-_PARTED_PLACE = pattern(rf"((?:\bnorth|\bsouth|\d ?[ns])) ?(?:, ?|,? and |& )(?=(?:lon(?:g|gitude)? )?(?:\d|(?:{'|'.join(sorted(NUMBER_WORDS))})\b)[^,;:?!]*?(?:east|west|[ew])\b)", re.IGNORECASE)
+_PARTED_PLACE = pattern(rf"((?:\bnorth|\bsouth|\d ?[ns])) ?(?:, ?|,? ?and )(?=(?:lon(?:g|gitude)? )?(?:\d|(?:{'|'.join(sorted(NUMBER_WORDS))})\b)[^,;:?!]*?(?:east|west|[ew])\b)", re.IGNORECASE)
 """A position that a comma or a word parts: `50 north, 5 west`."""
 
 
@@ -74,7 +74,9 @@ def cut(text: str) -> list[str]:
     pieces: list[str] = []
     for sentence in _SENTENCE.split(_NO_WHOLE.sub("0.", text) if "." in text or "," in text else text):
         if "," in sentence:
-            sentence = _PARTED_PLACE.sub(r"\1 ", _DENIED_SO_FAR.sub(r"\1 ", _BY_THE_WAY.sub("", sentence)))
+            sentence = _DENIED_SO_FAR.sub(r"\1 ", _BY_THE_WAY.sub("", sentence))
+        if "," in sentence or " and " in sentence:
+            sentence = _PARTED_PLACE.sub(r"\1 ", sentence)
         kept = _shared(and_for_an(sentence))
         kept = _AMOUNT_AND.sub("\0", kept) if "and" in kept.lower() else kept
         parts = [p.replace("\0", "and").strip(" ,.!?;:-") for p in _JOIN.split(kept)]

@@ -41,6 +41,7 @@ _CONTRACTIONS = (
     (r"\bwi'", "with"),
 )
 _RESPELT = {word: put for put, words in {
+    "according": "acc",
     "about": "bout aboot aboout",
     "anchor": "anker",
     "anchors": "ankers",
@@ -89,6 +90,7 @@ _RESPELT = {word: put for put, words in {
     "everything": "evrything",
     "cousin": "cuzin cuzen cuzzin",
     "half": "harf haf",
+    "hand": "haun haund",
     "had not": "hadent",
     "has not": "hasnt asnt hasent",
     "have not": "havnt avent havent havint",
@@ -194,6 +196,7 @@ _BEEN = pattern(r"(?<=s )bin(?= (?:sick|hurt|hit|cut|out|there|told|trying|going
 _SEE = pattern(r"(?<=\bnot )c(?= (?:it|him|her|them|nothing|anything|a |the ))|(?<=\bcan )c(?= )")
 _TO = pattern(r"(?<=[a-z]) 2 (?=(?:us|me|him|her|them|you|do|get|be|see|go|keep|make|use|put|take|stop|fix|help|sleep|eat|find|the (?:raft|boat|ship|sea|water))\b)")
 _TOO = pattern(r"\b(an? [a-z]+|me|us|him|her|it|them) 2(?=$|[,.;!?])")
+_NOT_SO_MANY = pattern(r"(?<=[a-z], )no (?=(?:\d+|two|three|four|five|six|seven|eight|nine|ten)\W*$)")
 _EQUALS = pattern(r"(?<=[a-z]) ?= ?(?=-?\d)")
 _FOR = pattern(r"(?<=[a-z]) 4 (?=(?:us|me|him|her|them|you|help|ages|ever|now)\b)")
 """`to`, `too` and `for` in a hurry: `talking 2 us`, `got a torch 2`, `looking 4 him`."""
@@ -250,6 +253,8 @@ def regular(text: str) -> str:
         written = _SEE.sub("see", _BEEN.sub("been", written))
     if " 2" in written or " 4 " in written:
         written = _FOR.sub(" for ", _TO.sub(" to ", _TOO.sub(r"\1 too", written)))
+    if ", no " in written:
+        written = _NOT_SO_MANY.sub("not ", written)
     if "=" in written:
         written = _EQUALS.sub(" is ", written)
     if "id " in written:

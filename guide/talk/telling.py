@@ -71,10 +71,10 @@ class Telling:
 
     def _of_one_thing(self, talk: Talk, utterance: Utterance, told: Mapping[str, Hint], chances: Mapping[str, float]) -> dict[str, Hint]:
         """Without what a clause would tell of a second thing that it does not name: `switched it on` is of one, of that which is spoken of if any."""
-        spoken_of = self._knowledge.facts_about.get(talk.subject or "", ())
         kept = dict(told)
         for at in {hint.at for hint in told.values()}:
             named = self._reader.naming.facts_about(utterance.readings[at].clause)
+            spoken_of = self._spoken_of(talk, utterance, at)
             things = {label: fact for label, hint in told.items() for fact in (label.partition("=")[0],)
                       if hint.at == at and fact not in named and (points_back(utterance.readings[at].clause) and self._knowledge.facts[fact].thing
                                                                   or says_over(utterance.readings[at].clause))}
@@ -85,6 +85,11 @@ class Telling:
             if alike:  # `switched it on`, of the beacon or the transponder, whichever is spoken of
                 kept[alike + best[len(things[best]):]] = kept.pop(best)
         return kept
+
+    def _spoken_of(self, talk: Talk, utterance: Utterance, at: int) -> Collection[str]:
+        """The facts of what `it` is in a clause: the thing named last in the clauses before it, else what the talk is about."""
+        named = ([fact for fact in self._reader.naming.facts_about(reading.clause) if self._knowledge.facts[fact].thing] for reading in reversed(utterance.readings[:at]))
+        return next((facts for facts in named if facts), self._knowledge.facts_about.get(talk.subject or "", ()))
 
     def _least(self, talk: Talk, label: str, hint: Hint, reading: Reading) -> float:
         """How likely the fact must be told."""
