@@ -12,7 +12,7 @@ from guide.language import muster
 from guide.language.clauses import only_filler
 from guide.language.facts import Told
 from guide.language.mentions import Mention
-from guide.language.numbers import Number, numbers, split
+from guide.language.numbers import NUMBER_WORDS, Number, numbers, split
 from guide.language.reading import Reader
 from guide.language.units import FORCE_KN
 from guide.language.utterances import Lent, Reading, Utterance, telling_nothing
@@ -25,6 +25,9 @@ _STOP = pattern(r"\s*[.,;:!?\u2013-]+\s+|\s+(?=(?:no|sorry|wait|correction|so|co
 """Where a correction may begin, and what is said behind it."""
 MOST_STOPS = 6
 """Stops of a text that are looked at: nobody puts himself right later than that."""
+_SO_MANY = rf"(?:\d+|{'|'.join(sorted(set(NUMBER_WORDS) - {'a', 'an', 'another', 'no'}))})"
+_RESTARTED = pattern(rf"\b{_SO_MANY},? (?:no|sorry|wait|er|rather|i mean|make that)[, ]+(?={_SO_MANY} [a-z]{{3}})", re.IGNORECASE)
+"""A number that is put right before what it counts is named: `four, no, three hand flares`."""
 _SENTENCES = pattern(r"(?<=[.!?;])\s+")
 _BACK = {"used": "found", "found": "used"}
 """How what was used or found is taken back."""
@@ -48,7 +51,7 @@ class Correcting:
 
     def read(self, text: str, lent: Lent, last: Turn | None) -> Corrected:
         """The readings of a text, with what it puts right in itself (`five flares, no, six`) or of the turn before."""
-        text = clean(text)
+        text = _RESTARTED.sub("", clean(text))
         if not self._reader.words.may_correct(text):
             plain = self._reader.read(text, lent)
             if self._counts_again(text, last):

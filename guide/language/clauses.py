@@ -157,15 +157,22 @@ def asks_judgement(text: str) -> bool:
     return not _JUDGED.isdisjoint(tokens(text))
 
 
+_BEFORE_WHICH, _WHICH = frozenset("in at on by for from to of after under with".split()), (["which"], ["what"], ["how"], ["whom"])
+"""`in which stage does he stop shivering`, as the second word."""
 _ASKS_OF_NAME = pattern(r"^(?:[Aa]nd |[Bb]ut |[Ss]o |[Oo]k |[Hh]ey )?(?:[Ii]s|[Aa]re) (?:[A-Z][a-z]+|Somebody) \w+")
 """Asks of somebody by name, without a mark."""
+
+
+def _asks_of_which(words: list[str]) -> bool:
+    """Whether words ask with one before the asking one: `at what angle do I hold it`, but not `for what it's worth`."""
+    return words[:1] != [] and words[0] in _BEFORE_WHICH and words[1:2] in _WHICH and words[2:] != [] and words[2] not in _SUBJECTS and words[2] != "is"
 
 
 def asks(text: str) -> bool:
     """Whether a piece is put as a question: a mark at its end or an asking word in front."""
     words = tokens(lead_off(text))
     words = words[words[:1] in (["and"], ["but"], ["so"]):]
-    if text.rstrip().endswith("?") or words[-2:] == ["of", "what"]:
+    if text.rstrip().endswith("?") or words[-2:] == ["of", "what"] or _asks_of_which(words):
         return True
     if not words or words[0] not in ASKING or says_what_is_left(text):
         return False

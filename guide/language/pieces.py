@@ -17,6 +17,8 @@ _OF_SOME_KIND = pattern(r"^(?:(?:and|but|so) )?(?:an?|any|some)(?:one|body| \w+(
 _OF_A_SORT = pattern(r"^(?:(?:and|but|so) )?(?:the|that|this) (?:\w+ ){1,2}(?:one|thing|thingy)s?$", re.IGNORECASE)
 _SUMS_UP = pattern(r"^which (?:makes|leaves|gives|brings)\b[^?]*$", re.IGNORECASE)
 _SAYS_OF = pattern(r"^which (?:makes|leaves|gives|brings|is|are|was|were|has|holds)\b[^?]*$", re.IGNORECASE)
+_OR_DO = pattern(r"^or (?:just |rather |else )?(?!is\b|are\b|was\b|has\b|have\b|what\b|how\b|where\b|when\b|why\b)\w+(?: (?:it|them|him|her|on|off|out))?\W*$")
+"""The other choice: `beacon off now, or leave it?`"""
 _FOR = pattern(r"^(?:and )?(?:for|with)\b", re.IGNORECASE)
 _PAST = pattern(r"\b(?:was|were|had been)\b")
 _NOW = pattern(r"^(?:but )?now\b", re.IGNORECASE)
@@ -124,7 +126,7 @@ def continued(kinds: Sequence[str], texts: Sequence[str], sentence: str) -> list
     found: list[str] = []
     for at, (kind, text) in enumerate(zip(kinds, texts)):
         asked = found[-1:] == ["question"] or kinds[at + 1:at + 2] == ["question"] and not asks(texts[at + 1]) and joined(text, texts[at + 1], sentence)
-        asked = asked or kinds[at + 1:at + 2] == ["question"] and _FOR.match(text) is not None
+        asked = asked or kinds[at + 1:at + 2] == ["question"] and (_FOR.match(text) is not None or _OR_DO.match(regular(texts[at + 1])) is not None)
         goes_on = kind == "report" and (asked and not places(text) and not has_verb(main_part(text)) or at > 0 and found[-1] == "question" and _asks_whether_both(texts[at - 1], text, sentence))
         found.append("question" if goes_on else kind)
     return found

@@ -112,7 +112,7 @@ _RESPELT = {word: put for put, words in {
     "maybe": "mebbe",
     "myself": "masel",
     "night": "nite",
-    "no": "nae nary",
+    "no": "nae nary nee",
     "not": "nar",
     "nobody": "naebody naewan naeb'dy naebdy nobdy nobudy nobodie nobady",
     "none": "nane nain",
