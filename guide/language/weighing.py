@@ -6,6 +6,7 @@ import math
 from array import array
 from collections.abc import Iterable, Mapping, Sequence
 from functools import cached_property
+from operator import mul
 from sys import byteorder
 from typing import NamedTuple
 
@@ -42,12 +43,10 @@ class Net:
     def adds(self, clues: Mapping[str, float]) -> float:
         """What these clues add together, in nepers."""
         rows, begins, ends = self._numbers
-        sums = list(begins)
-        for name, value in clues.items():
-            row = rows.get(name) if value else None
-            if row:
-                sums = [before + value * number for before, number in zip(sums, row)]
-        return sum(number * end for number, end in zip(sums, ends) if number > 0.0)
+        shown = [name for name, value in clues.items() if value and name in rows]
+        values = [clues[name] for name in shown]
+        hinges = zip(begins, ends, zip(*[rows[name] for name in shown])) if shown else ((begin, end, ()) for begin, end in zip(begins, ends))
+        return sum([total * end for begin, end, row in hinges if (total := sum(map(mul, values, row), begin)) > 0.0])
 
 
 class Weighing(NamedTuple):

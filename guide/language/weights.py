@@ -16,6 +16,7 @@ import json
 import struct
 import zlib
 from array import array
+from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from functools import lru_cache
 from io import SEEK_END, BytesIO
@@ -45,9 +46,9 @@ _MIDDLE = 1 << 31
 """Nothing in a lane: sums stay far below this (127 steps, 20 units, some hundred features)."""
 _MANY = 80
 """Labels from which a row is packed: a shorter one is added label by label sooner than it is packed."""
-_SOME = 16
+_SOME = 4
 """The same in a family by itself, which has fewer lanes."""
-_ROWS_KEPT = 4096
+_ROWS_KEPT = 8192
 _FOUND_KEPT = 16_384
 Rows = Mapping[str, Mapping[int, float]]
 
@@ -73,11 +74,27 @@ class Learned(NamedTuple):
 NOTHING = Learned("", {}, Lexicon({}))
 
 
+class Feature:
+    """What the bank has of one feature."""
+
+    __slots__ = ("counts", "lanes", "steps")
+
+    def __init__(self, counts: bytes, lanes: array[int], steps: array[int]) -> None:
+        """`counts`: of how many labels of each family it speaks; `lanes`: those of all these labels; `steps`: its weights."""
+        self.counts, self.lanes, self.steps = counts, lanes, steps
+
+    def part(self, family: int) -> tuple[array[int], array[int]]:
+        """The lanes of the labels of one family, and the weights."""
+        start = sum(self.counts[:family])
+        stop = start + self.counts[family]
+        return self.lanes[start:stop], self.steps[start:stop]
+
+
 class Shown(NamedTuple):
     """The features that a sentence shows and the bank knows."""
 
-    features: tuple[tuple[str, int, bytes], ...]
-    """Name, weight in units of `features`, and the bank's record of it."""
+    features: tuple[tuple[str, int, Feature], ...]
+    """Name, weight in units of `features`, and what the bank has of it."""
     scale: float
     """What one step of evidence comes to at a weight of one unit."""
 
@@ -104,9 +121,11 @@ class Pieces:
 
     def part(self, at: int, stop: int) -> bytes:
         """The bytes from `at` to before `stop`."""
-        first, last = at // PIECE, (stop - 1) // PIECE
-        data = self._piece(first) if first == last else b"".join(map(self._piece, range(first, last + 1)))
-        return data[at - first * PIECE:stop - first * PIECE]
+        first = at // PIECE
+        start, end = at - first * PIECE, stop - first * PIECE
+        if end <= PIECE:  # as most are
+            return self._piece(first)[start:end]
+        return b"".join(map(self._piece, range(first, (stop - 1) // PIECE + 1)))[start:end]
 
     def check(self) -> None:
         """Read all of it once. Damaged where any piece is."""
@@ -115,7 +134,7 @@ class Pieces:
 
 
 class Table:
-    """The features of all families. A record is, for each family, how many labels the feature speaks of; those labels; their weights."""
+    """The features of all families."""
 
     __slots__ = ("_count", "_families", "_records", "find", "pieces")
 
@@ -124,34 +143,41 @@ class Table:
         self._records = 4 * (buckets + 1)
         self.find = lru_cache(maxsize=_FOUND_KEPT)(self._find)
 
-    def _find(self, name: str) -> bytes:
-        """The record of a feature; nothing for one that the bank does not have."""
+    def _find(self, name: str) -> Feature | None:
+        """A feature; None for one that the bank does not have."""
         raw = name.encode("utf-8", "replace")
         size = len(raw)
         if size > LONGEST_NAME:
-            return b""
+            return None
+        part = self.pieces.part
         entry = 4 * (zlib.crc32(raw) % self._count)
-        start, stop = _TWO.unpack(self.pieces.part(entry, entry + 8))
-        data = self.pieces.part(self._records + start, self._records + stop) if start < stop else b""
-        wanted, at = bytes((size,)) + raw, 0
+        start, stop = _TWO.unpack(part(entry, entry + 8))
+        if start == stop:
+            return None
+        data = part(self._records + start, self._records + stop)
+        wanted, at, families = bytes((size,)) + raw, 0, self._families
         while at < len(data):
-            record = at + 1 + data[at]
-            end = record + self._families + 3 * sum(data[record:record + self._families])
+            counted = at + 1 + data[at]
+            lanes = counted + families
+            counts = data[counted:lanes]
+            labels = sum(counts)
+            steps = lanes + 2 * labels
             if data.startswith(wanted, at):
-                return data[record:end]
-            at = end
-        return b""
+                return Feature(counts, _lanes(data[lanes:steps]), array("b", data[steps:steps + labels]))
+            at = steps + labels
+        return None
 
-    def part(self, record: bytes, family: int) -> tuple[array[int], memoryview]:
-        """The lanes of the labels of one family that a feature speaks of, and its weights in steps."""
-        lanes, steps = row(record, self._families, sum(record[:self._families]))
-        start = sum(record[:family])
-        return lanes[start:start + record[family]], steps[start:start + record[family]]
+    def known(self, name: str) -> Feature:
+        """A feature that the bank has. KeyError for another."""
+        found = self.find(name)
+        if found is None:
+            raise KeyError(name)
+        return found
 
     def shown(self, found: Mapping[str, int]) -> Shown:
         """Those of a sentence's features that the bank knows."""
         find = self.find
-        return Shown(tuple([(name, weight, record) for name, weight in found.items() if (record := find(name))]),
+        return Shown(tuple([(name, weight, feature) for name, weight in found.items() if (feature := find(name)) is not None]),
                      1 / (SCALE * UNIT * length(found)))
 
 
@@ -162,7 +188,7 @@ class Model:
     added at once, and the rows of common words are kept.
     """
 
-    __slots__ = ("_family", "_middle", "_packed", "_row", "_start", "_words", "base", "labels", "table")
+    __slots__ = ("_family", "_middle", "_packed", "_start", "_words", "base", "labels", "table")
 
     def __init__(self, labels: list[str], base: list[float], words: bytes, table: Table, family: int, start: int) -> None:
         """`family`: its number in the table, `start`: the lane of its first label."""
@@ -170,12 +196,11 @@ class Model:
         self.base, self._words, self._family, self._start = base, words, family, start
         self._middle = int.from_bytes(struct.pack("<I", _MIDDLE) * len(labels), "little")
         self._packed = lru_cache(maxsize=_ROWS_KEPT)(self._pack)
-        self._row = lru_cache(maxsize=_FOUND_KEPT)(self._labels_of)
 
     def knows(self, feature: str) -> bool:
         """Whether the feature was seen in the bank often enough to matter."""
-        record = self.table.find(feature)
-        return record != b"" and record[self._family] > 0
+        found = self.table.find(feature)
+        return found is not None and found.counts[self._family] > 0
 
     def words(self) -> list[str]:
         """The words (as stems) that a misspelt one may be taken for, in order."""
@@ -183,37 +208,37 @@ class Model:
 
     def score(self, shown: Shown) -> list[float]:
         """The evidence for each label, in the order of `labels`; above 0 speaks for it."""
-        total, rest, family = self._middle, [], self._family
-        for _, weight, record in shown.features:
-            count = record[family]
+        many, rest, family = _Sum(self._middle), [], self._family
+        for name, weight, feature in shown.features:
+            count = feature.counts[family]
             if count >= _SOME:
-                total += weight * self._packed(record)
+                many[weight].append(self._packed(name))
             elif count:
-                rest.append((self._row(record), weight))
-        lanes, scale = _unpacked(total, self._middle, len(self.labels)), shown.scale
-        for (labels, steps), weight in rest:
-            for label, step in zip(labels, steps):
-                lanes[label] += step * weight
-        return [base + lane * scale for base, lane in zip(self.base, lanes)]
+                rest.append((feature, weight))
+        lanes, scale = [0] * self._start + many.lanes(len(self.labels)), shown.scale
+        for feature, weight in rest:
+            for lane, step in zip(*feature.part(family)):
+                lanes[lane] += step * weight
+        return [base + lane * scale for base, lane in zip(self.base, lanes[self._start:])]
 
-    def added(self, record: bytes, weight: int) -> Iterator[tuple[str, float]]:
+    def added(self, feature: Feature, weight: int) -> Iterator[tuple[str, float]]:
         """What a feature of this weight adds to the evidence for each label that it speaks of, apart from the others of a sentence."""
-        for label, step in zip(*self._row(record)):
+        for label, step in zip(*self._labels_of(feature)):
             yield self.labels[label], step * weight / (SCALE * UNIT)
 
-    def _labels_of(self, record: bytes) -> tuple[array[int], memoryview]:
+    def _labels_of(self, feature: Feature) -> tuple[array[int], array[int]]:
         """The labels of this family that a feature speaks of, and its weights in steps."""
-        lanes, steps = self.table.part(record, self._family)
+        lanes, steps = feature.part(self._family)
         return array("H", [lane - self._start for lane in lanes]), steps
 
-    def _pack(self, record: bytes) -> int:
-        return _as_number(len(self.labels), *self._labels_of(record)) - self._middle
+    def _pack(self, name: str) -> int:
+        return _as_number(self._middle, len(self.labels), *self._labels_of(self.table.known(name)))
 
     def contributions(self, shown: Shown, label: str) -> list[tuple[float, str]]:
         """What each feature adds to one label, the strongest first."""
         wanted, found = self.labels.index(label), []
-        for name, weight, record in shown.features:
-            found += [(step * weight * shown.scale, name) for other, step in zip(*self._labels_of(record)) if other == wanted]
+        for name, weight, feature in shown.features:
+            found += [(step * weight * shown.scale, name) for other, step in zip(*self._labels_of(feature)) if other == wanted]
         return sorted(found, reverse=True)
 
 
@@ -239,7 +264,7 @@ class Scored:
 class Together:
     """The families of one table scored at once: most of what is read of a sentence needs most of them. As in `Model`, with a lane for each label of each."""
 
-    __slots__ = ("_count", "_families", "_lanes", "_middle", "_packed")
+    __slots__ = ("_families", "_lanes", "_middle", "_packed", "_tables")
 
     def __init__(self, models: Mapping[str, Model]) -> None:
         self._families: dict[str, tuple[Sequence[str], Sequence[float], slice]] = {}
@@ -247,49 +272,57 @@ class Together:
         for name, model in models.items():
             self._families[name] = model.labels, model.base, slice(lanes, lanes + len(model.labels))
             lanes += len(model.labels)
-        self._lanes, self._count = lanes, len(models)
+        self._lanes, self._tables = lanes, [model.table for model in models.values()]
         self._middle = int.from_bytes(struct.pack("<I", _MIDDLE) * lanes, "little")
         self._packed = lru_cache(maxsize=_ROWS_KEPT)(self._pack)
 
     def score(self, shown: Shown) -> Scored:
         """The evidence of every family."""
-        total, rest, families = self._middle, [], self._count
-        for _, weight, record in shown.features:
-            count = sum(record[:families])
-            if count >= _MANY:
-                total += weight * self._packed(record)
+        many, rest = _Sum(self._middle), []
+        for name, weight, feature in shown.features:
+            if len(feature.lanes) >= _MANY:
+                many[weight].append(self._packed(name))
             else:
-                rest.append((record, count, weight))
-        lanes = _unpacked(total, self._middle, self._lanes)
-        for record, count, weight in rest:  # most are of this sentence alone: to keep them costs more than to look anew
-            for lane, step in zip(*row(record, families, count)):
+                rest.append((feature, weight))
+        lanes = many.lanes(self._lanes)
+        for feature, weight in rest:  # most are of this sentence alone: to keep them costs more than to look anew
+            for lane, step in zip(feature.lanes, feature.steps):
                 lanes[lane] += step * weight
         return Scored(self._families, lanes, shown.scale)
 
-    def _pack(self, record: bytes) -> int:
-        return _as_number(self._lanes, *row(record, self._count, sum(record[:self._count]))) - self._middle
+    def _pack(self, name: str) -> int:
+        feature = self._tables[0].known(name)
+        return _as_number(self._middle, self._lanes, feature.lanes, feature.steps)
 
 
-def _unpacked(total: int, middle: int, count: int) -> list[int]:
-    """What stands in so many lanes, each from the middle: with its highest bit turned, a lane is a number below or above nothing."""
-    return list(struct.unpack(f"<{count}i", (total ^ middle).to_bytes(4 * count, "little")))
+class _Sum(defaultdict[int, list[int]]):
+    """Weight → packed rows that have it: those of one weight are added before they are multiplied, as there are few weights."""
+
+    def __init__(self, middle: int) -> None:
+        super().__init__(list)
+        self._middle = middle
+
+    def lanes(self, count: int) -> list[int]:
+        """What stands in so many lanes, each from the middle: with its highest bit turned, a lane is a number below or above nothing."""
+        total = sum([weight * sum(rows) for weight, rows in self.items()], self._middle)
+        return list(struct.unpack(f"<{count}i", (total ^ self._middle).to_bytes(4 * count, "little")))
 
 
-def row(record: bytes, families: int, count: int) -> tuple[array[int], memoryview]:
-    """The lanes of the labels that a feature speaks of, so many in all, and its weights in steps."""
-    behind = families + 2 * count
-    lanes = array("H", record[families:behind])
+def _lanes(data: bytes) -> array[int]:
+    lanes = array("H", data)
     if byteorder == "big":
         lanes.byteswap()
-    return lanes, memoryview(record).cast("b")[behind:]
+    return lanes
 
 
-def _as_number(count: int, lanes: Iterable[int], steps: Iterable[int]) -> int:
-    """A row as one number, in so many lanes, each from the middle."""
-    found = array("I", [_MIDDLE]) * count
+def _as_number(middle: int, count: int, lanes: Iterable[int], steps: Iterable[int]) -> int:
+    """A row as one number, in so many lanes: what is below nothing in a lane takes one from the next."""
+    found = array("i", bytes(4 * count))
     for lane, step in zip(lanes, steps):
-        found[lane] += step
-    return int.from_bytes(found.tobytes(), byteorder)
+        found[lane] = step
+    if byteorder == "big":
+        found.byteswap()
+    return (int.from_bytes(found.tobytes(), "little") ^ middle) - middle
 
 
 def _lexicon(forms: str, named: Sequence[str], numbers: Sequence[int]) -> Lexicon:
