@@ -34,13 +34,17 @@ class Log:
         self._positions = dict(positions or {})
         self._turns = max((event.turn for event in self.events), default=0)
         self._view: View | None = None
+        self._supposed: View | None = None
 
     def view(self, state: State | None = None) -> View:
-        """A state, or what is known now, as the planner reads it; the last one is kept, as it remembers what it has looked at."""
-        state = state or self.state
-        if self._view is None or self._view.state is not state:
-            self._view = View(self.knowledge, state, self._positions, before=self._view)
-        return self._view
+        """A state, or what is known now, as the planner reads it; the last one of each is kept, as it remembers what it has looked at."""
+        if self._view is None or self._view.state is not self.state:
+            self._view = View(self.knowledge, self.state, self._positions, before=self._view)
+        if state is None or state is self.state:
+            return self._view
+        if self._supposed is None or self._supposed.state is not state:
+            self._supposed = View(self.knowledge, state, self._positions, before=self._view)
+        return self._supposed
 
     def given(self, facts: Mapping[str, Value]) -> None:
         """Facts stated before the first utterance."""

@@ -6,6 +6,7 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING, NamedTuple
 
 from guide.knowledge.computed import Computed, Quantity
+from guide.knowledge.conditions import looked_up
 from guide.knowledge.language import Language
 from guide.knowledge.problems import Place
 from guide.knowledge.records import (
@@ -90,6 +91,20 @@ class Knowledge(Parts):
     def jobs(self) -> tuple[Step, ...]:
         """The steps that can be planned: all but the notes."""
         return tuple(step for step in self.steps.values() if step.band != "note")
+
+    @cached_property
+    def returning(self) -> tuple[Step, ...]:
+        """The jobs that are due again some time after they were done."""
+        return tuple(step for step in self.jobs if step.again_s)
+
+    @cached_property
+    def jobs_called_by(self) -> Mapping[str, frozenset[str]]:
+        """What is looked up to tell whether jobs are called for, facts and `has:ITEM` → those jobs."""
+        found: dict[str, set[str]] = {}
+        for step in self.jobs:
+            for name in (name for condition in step.when for name in looked_up(condition)):
+                found.setdefault(name, set()).add(step.id)
+        return {name: frozenset(steps) for name, steps in found.items()}
 
     @cached_property
     def places(self) -> Mapping[str, tuple[int, int]]:

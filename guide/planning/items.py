@@ -1,13 +1,17 @@
 """What the planner sees: the reported state, what it presumes meanwhile, and which items are to hand."""
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from types import MappingProxyType
+from typing import TYPE_CHECKING
 
 from guide.knowledge.base import Knowledge
 from guide.knowledge.conditions import Condition, looked_up
-from guide.knowledge.records import Presumption
+from guide.knowledge.records import Presumption, Step
 from guide.state.facts import State, supposing
+
+if TYPE_CHECKING:
+    from guide.planning.planner import NextStep
 
 _PASSES = 3
 
@@ -19,13 +23,20 @@ class View:
     same knowledge `before` it remembers is taken over as far as it rests on nothing that differs: a turn changes few facts.
     """
 
-    __slots__ = ("_held", "_items", "_presumed", "_values", "knowledge", "positions", "state")
+    __slots__ = ("_called", "_held", "_items", "_presumed", "_values", "knowledge", "plans", "positions", "state")
 
     def __init__(self, knowledge: Knowledge, state: State, positions: Mapping[str, str] = MappingProxyType({}), *, before: View | None = None) -> None:
         self.knowledge, self.state, self.positions = knowledge, state, positions
         self._held: dict[int, tuple[Condition, bool, frozenset[str]]] = {}
         """Whether it holds, and what it rests on. By identity, which is found quicker than by value; the condition is kept, so that no other comes to be at its place."""
         self._items: dict[str, tuple[bool | None, str]] = {}
+        self._called: dict[str, Step] | None = None
+        """The jobs that are called for, by id."""
+        self.plans: dict[tuple[str, int | None], Sequence[NextStep]] = {}
+        """What was planned, by the time where that matters, and how many steps of it."""
+        if before is not None and before.state.facts is state.facts:
+            self._take_all(before)
+            return
         self._take({})
         for _ in range(_PASSES):
             found = self._presume()
@@ -46,6 +57,13 @@ class View:
         self._held.clear()
         self._items.clear()
 
+    def _take_all(self, before: View) -> None:
+        """Remember, and go on remembering, all that another view of the same facts does."""
+        self._presumed, self._values = before._presumed, before._values
+        self._held, self._items, self._called = before._held, before._items, before._called
+        if before.state.done is self.state.done and before.positions == self.positions:
+            self.plans = before.plans
+
     def _take_over(self, before: View) -> None:
         """Remember what another view of the same knowledge does, but for what rests on a fact that differs, or that is known another way."""
         names = self._values.keys() | before._values.keys()
@@ -54,6 +72,8 @@ class View:
         differ.update(f"has:{item}" for item in items)
         self._items = {item: found for item, found in before._items.items() if item not in items}
         self._held = {at: held for at, held in before._held.items() if differ.isdisjoint(held[2])}
+        if before._called is not None:
+            self._called = self._called_now(before._called, differ) if differ else before._called
 
     def _rests_on(self, item: str) -> tuple[str, ...]:
         """The facts by which an item is looked for."""
@@ -87,9 +107,26 @@ class View:
                 return False
         return True
 
+    def called(self) -> Iterable[Step]:
+        """The jobs that are called for, in their order: all that is said of when they are holds."""
+        if self._called is None:
+            self._called = {step.id: step for step in self.knowledge.jobs if self.all_hold(step.when)}
+        return self._called.values()
+
+    def _called_now(self, before: Mapping[str, Step], differ: Iterable[str]) -> dict[str, Step]:
+        """The jobs that are called for, where those `before` were and so much differs."""
+        rests = self.knowledge.jobs_called_by
+        anew = {name for fact in differ for name in rests.get(fact, ())}
+        return {step.id: step for step in self.knowledge.jobs if (self.all_hold(step.when) if step.id in anew else step.id in before)}
+
     def any_holds(self, conditions: Iterable[Condition]) -> bool:
         """Whether at least one condition holds."""
-        return any(map(self.holds, conditions))
+        held = self._held
+        for condition in conditions:
+            found = held.get(id(condition))
+            if found[1] if found is not None else self.holds(condition):
+                return True
+        return False
 
     def presumed(self) -> list[tuple[str, object, str]]:
         """Each fact that is presumed, as what, and because of what."""
@@ -134,6 +171,8 @@ class View:
 
     def chosen(self, side: str) -> bool:
         """Whether `dispute.position` is the side taken; an empty side belongs to no dispute."""
+        if not side:
+            return True
         name, _, position = side.partition(".")
         dispute = self.knowledge.disputes.get(name)
         return dispute is None or self.positions.get(name, dispute.default) == position

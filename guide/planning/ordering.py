@@ -62,8 +62,7 @@ def possible(view: View, step: Step, now_at: str) -> Step | None:
 
 def _open(view: View, now_at: str) -> dict[str, Open]:
     steps = view.knowledge.steps
-    doing = {step.id: found for step in view.knowledge.jobs
-             if view.all_hold(step.when) and (found := possible(view, step, now_at)) is not None}  # most are ruled out by the first, cheaply
+    doing = {step.id: found for step in view.called() if (found := possible(view, step, now_at)) is not None}
     originals: dict[str, Step] = {}
     for name, step in doing.items():
         if name != step.id:

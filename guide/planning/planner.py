@@ -7,7 +7,7 @@ from typing import NamedTuple
 from guide.knowledge.records import Step
 from guide.planning.items import View
 from guide.planning.ordering import SHOWN, Open, ordered, possible, stand_ins
-from guide.planning.readiness import absent, allowed, done, due_words, hindrance, lacking
+from guide.planning.readiness import absent, allowed, any_returns, done, due_words, hindrance, lacking
 from guide.planning.reasons import Reason, headline, item_reason, missing_words, standing, support
 
 __all__ = ["ADVICE_LIMIT", "SHOWN", "NextStep", "Reason", "answer", "open_reason", "plan"]
@@ -26,7 +26,10 @@ class NextStep(NamedTuple):
 
 def plan(view: View, now_at: str, limit: int | None = SHOWN) -> list[NextStep]:
     """The open steps, most urgent first; `now_at` is the ISO time by which returning steps are due."""
-    return [_explained(view, item, ahead, now_at) for ahead, item in enumerate(ordered(view, now_at)[:limit])]
+    kept = now_at if any_returns(view) else "", limit
+    if kept not in view.plans:
+        view.plans[kept] = tuple(_explained(view, item, ahead, now_at) for ahead, item in enumerate(ordered(view, now_at)[:limit]))
+    return list(view.plans[kept])
 
 
 def open_reason(view: View, step: Step, now_at: str = "") -> Reason:

@@ -102,6 +102,11 @@ def returning(view: View, now_at: str) -> list[Returning]:
     return sorted(found, key=lambda item: item.due_in_s)
 
 
+def any_returns(view: View) -> bool:
+    """Whether a returning step was done, so that a plan depends on the time."""
+    return any(done(view, step) for step in view.knowledge.returning)
+
+
 def _returning(view: View, step: Step, now_at: str) -> Returning:
     if not done(view, step):
         return Returning(step, None, step.again_s, 0.0)
