@@ -34,6 +34,7 @@ class Guidance:
     def __init__(self, knowledge: Knowledge) -> None:
         self._knowledge = knowledge
         self.computing = Computing(knowledge)
+        self._units = Units(knowledge.language.words)
 
     def of(self, decision: Decision, view: View, steps: Sequence[NextStep], *, readings: Sequence[Reading],
            reported: bool, last: Turn | None, now_at: str, question: Question, instead: tuple[View, Question] | None = None) -> Parts:
@@ -44,7 +45,7 @@ class Guidance:
         if decision.outcome != "answered":
             return (), (), (), (), None
         topic = decision.topics[0]
-        view = _as_asked(view, readings)
+        view = self._as_asked(view, readings)
         if topic == "what_now":
             return self._shown(view, [*(n.step for n in steps), *_meanwhile(view, steps, now_at)], (), most=None)
         if topic == "what_done":
@@ -89,6 +90,14 @@ class Guidance:
         """The items a step uses, without what is known to be lacking."""
         return tuple(item for item in dict.fromkeys((*step.needs, *step.uses)) if view.lookup("has:" + item) is not False)
 
+    def _as_asked(self, view: View, readings: Sequence[Reading]) -> View:
+        """The view with what a question speaks of as if it were there: `should we fire the rocket at the helicopter` is answered as where one is
+        about. Of which facts that is so stands in the lexicon (`asked_as_so`)."""
+        asked = [split(regular(reading.clause)) for reading in readings if reading.kind == "question"]
+        able = self._knowledge.language.words.get("asked_as_so", ()) if asked else ()
+        spoken = {fact: True for fact in able if view.state.value(fact) is not True and any(self._units.any(SIGHTED[fact], words) for words in asked)}
+        return view.supposing(spoken) if spoken else view
+
     def _status(self, view: View, now_at: str) -> list[str]:
         """What is known, one line a fact; what was done; what returns, with when it was last done and when it is due."""
         lines = [fact_words(view, name, entry.value) for name, entry in view.state.facts.items()]
@@ -130,18 +139,6 @@ class Guidance:
         dispute = self._knowledge.disputes[step.dispute.partition(".")[0]]
         others = [p.says for p in dispute.positions if p.id != step.dispute.partition(".")[2]]
         return [f"Sources disagree: {dispute.question} Other view: {' / '.join(others)} This guide: {dispute.because}"]
-
-
-def _as_asked(view: View, readings: Sequence[Reading]) -> View:
-    """The view with what a question speaks of as if it were there: `should we fire the rocket at the helicopter` is answered as where one is
-    about. Of which facts that is so stands in the lexicon (`asked_as_so`)."""
-    lists = view.knowledge.language.words
-    asked = [split(regular(reading.clause)) for reading in readings if reading.kind == "question"]
-    units = Units(lists)
-    spoken = {fact: True for fact in lists.get("asked_as_so", ()) if asked and view.state.value(fact) is not True
-              and any(units.any(SIGHTED[fact], words) for words in asked)}
-    return view.supposing(spoken) if spoken else view
-
 
 
 def _kept(steps: Sequence[Step], most: int | None) -> list[str]:

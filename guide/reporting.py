@@ -33,6 +33,8 @@ class Reporting:
     def __init__(self, knowledge: Knowledge, tells: Tells, words: Vocabulary) -> None:
         """`tells`: whether a clause tells a fact, and does not only seem to (`Reader.after_all`)."""
         self._facts, self._tells, self._words = knowledge.facts, tells, words
+        self._brought = [fact for fact in knowledge.facts.values() if fact.told_by or fact.ends_with or fact.ended_by]
+        """The facts that a report of something else may bring with it."""
 
     def asserted(self, utterance: Utterance, state: State, happens: Happening, before: Iterable[Told] = ()) -> tuple[list[Event], list[str]]:
         """The events of what was asserted, and what has to be asked. `before`: what the turn before told."""
@@ -86,7 +88,7 @@ class Reporting:
         kinds = {reading.kind for reading in utterance.readings}
         stated = "report" in kinds and "question" not in kinds and affirmed(utterance.text) is None
         found = []
-        for fact in self._facts.values():
+        for fact in self._brought:
             was = state.value(fact.id)
             begun = told_now.get(fact.ends_with) is True and decision.topics[:1] == (fact.told_by,)  # `helicopter! what do I do with the wire`
             told = bool(fact.told_by) and decision.outcome == "answered" and (begun or stated and _speaks_of(fact.told_by, utterance, decision))

@@ -165,7 +165,7 @@ class AmountReader:
     def about(self, text: str) -> str | None:
         """The topic of the counted thing that a text names last: `we checked the rockets`."""
         words = split(regular(text))
-        last = {fact: max((at for at in range(len(words)) if self._units.at(f"noun_{fact}", words, at)), default=-1) for fact in self._items}
+        last = {fact: self._units.last(f"noun_{fact}", words) for fact in self._items}
         fact = max(last, key=last.__getitem__, default="")
         return self._items[fact] if fact and last[fact] >= 0 else None
 
@@ -182,7 +182,7 @@ class AmountReader:
         return any(mention.sort in MEASURED for mention in self._read(text, False).found)
 
     @cached_property
-    def _nouns(self) -> list[str]:
+    def _nouns(self) -> tuple[str, ...]:
         return self._units.lists("noun_")
 
     def alone(self, text: str, more: Sequence[str] = (), again: Collection[str] = ()) -> Mention | None:

@@ -53,15 +53,14 @@ class Lexicon:
     def concepts(self, stems: list[str]) -> list[str]:
         """The concepts named in a sentence, in order, each as often as it is named."""
         found: list[str] = []
-        at, most = 0, self._most
-        while at < len(stems):
-            for size in range(most.get(stems[at], 0), 0, -1):
+        past, most = 0, self._most
+        for at, word in enumerate(stems):
+            for size in range(most[word], 0, -1) if at >= past and word in most else ():
                 hit = self.forms.get(" ".join(stems[at:at + size]))
                 if hit:
                     found.extend(hit.split())
-                    at += size - 1
+                    past = at + size
                     break
-            at += 1
         return found
 
 

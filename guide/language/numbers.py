@@ -75,7 +75,8 @@ def numbers(words: list[str]) -> list[Number]:
     found: list[Number] = []
     at = 0
     while at < len(words):
-        number = _at(words, at)
+        word = words[at]
+        number = _at(words, at) if word in _BEGIN or word[-1].isdecimal() else None
         if number:
             found.append(number)
             at = number.stop
@@ -85,8 +86,7 @@ def numbers(words: list[str]) -> list[Number]:
 
 
 def _at(words: list[str], at: int) -> Number | None:
-    if words[at] not in _BEGIN and not words[at][-1].isdecimal():
-        return None
+    """The number that begins at a word with which one may; None where none does."""
     minus = words[at] in _SIGNS and at + 1 < len(words)
     start, at = at, at + minus
     value, stop = _plain(words, at)

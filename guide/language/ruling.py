@@ -126,6 +126,9 @@ class Ruling:
 
     def is_single(self, fact: str, words: list[str]) -> bool:
         """Whether one of what is counted is spoken of, `lit the hand flare`, rather than that none is left; smoke may be that of several."""
-        single = any(self._units.at(f"noun_{fact}", words, at) and not words[self._units.at(f"noun_{fact}", words, at) - 1].endswith("s") for at in range(len(words)))
-        spent = self._units.any("spending", words) or self._units.any("losing", words)
-        return single and fact in self._items and fact not in STORED and (spent or fact != "smoke_signals") and not self._units.any("none_left", words)
+        noun = f"noun_{fact}"
+        if fact not in self._items or fact in STORED or not self._units.any(noun, words) or self._units.any("none_left", words):
+            return False
+        ends = (self._units.at(noun, words, at) for at in range(len(words)))
+        spent = fact != "smoke_signals" or self._units.any("spending", words) or self._units.any("losing", words)
+        return spent and any(end and not words[end - 1].endswith("s") for end in ends)

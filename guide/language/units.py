@@ -2,6 +2,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from functools import lru_cache
 
 from guide.language.numbers import split
 
@@ -35,6 +36,8 @@ class Units:
 
     def __init__(self, lists: Mapping[str, tuple[str, ...]]) -> None:
         self._names, self._forms = tuple(lists), _Forms(lists)
+        self.lists = lru_cache(maxsize=None)(self._begin_so)
+        self._first = lru_cache(maxsize=None)(lambda names: self.first_words(*names))
 
     def at(self, name: str, words: list[str], at: int) -> int:
         """Where the form of list `name` that starts at `at` ends; 0 where none does."""
@@ -76,9 +79,14 @@ class Units:
         """The words with which the forms of all lists of these names begin."""
         return frozenset(word for name in self._names if name.startswith(prefixes) for word in self._forms[name])
 
-    def lists(self, prefix: str) -> list[str]:
+    def last(self, name: str, words: list[str]) -> int:
+        """Where the last form of list `name` begins; -1 where none does."""
+        forms = self._forms[name]
+        return -1 if forms.keys().isdisjoint(words) else max((at for at, word in enumerate(words) if word in forms and self.at(name, words, at)), default=-1)
+
+    def _begin_so(self, prefix: str) -> tuple[str, ...]:
         """The lists whose names begin so."""
-        return [name for name in self._names if name.startswith(prefix)]
+        return tuple(name for name in self._names if name.startswith(prefix))
 
     def among(self, word: str, names: Iterable[str]) -> bool:
         """Whether a word is a form of one of these lists."""
@@ -91,6 +99,8 @@ class Units:
     def unit(self, table: Mapping[str, float], words: list[str], at: int) -> tuple[float, int]:
         """Factor of the unit at `at` and where it ends; (0, 0) where there is none."""
         best = (0.0, 0)
+        if at >= len(words) or words[at] not in self._first(tuple(table)):
+            return best
         for name, factor in table.items():
             end = self.at(name, words, at)
             if end > best[1]:

@@ -47,6 +47,8 @@ class Asking:
 
     def __init__(self, knowledge: Knowledge, reader: Reader, deciding: Deciding) -> None:
         self._knowledge, self._reader, self._deciding = knowledge, reader, deciding
+        self._of_somebody = frozenset(fact.topics.get("true") for fact in knowledge.facts.values() if fact.id.startswith(OF_SOMEBODY))
+        """The topics of what is so of somebody."""
 
     def beside(self, talk: Talk, utterance: Utterance, decision: Decision) -> Decision:
         """The decision, or where it is about what the utterance tells and its one question plainly asks something else, one about that."""
@@ -118,8 +120,9 @@ class Asking:
 
     def _troubles(self, talk: Talk) -> list[str]:
         """The troubles that were reported and are not known to be over, then the emergencies and sightings that are known to go on, the last first."""
-        over = {fact.topics.get("true") for fact in self._knowledge.facts.values() if talk.known.get(fact.id) is False}
-        known = (self._knowledge.facts[fact].topics["true"] for fact, value in reversed([*talk.known.items()]) if value is True and self._knowledge.is_alarm(fact))
+        facts = self._knowledge.facts
+        over = {facts[fact].topics.get("true") for fact, value in talk.known.items() if value is False and fact in facts}
+        known = (facts[fact].topics["true"] for fact, value in reversed([*talk.known.items()]) if value is True and self._knowledge.is_alarm(fact))
         return [*dict.fromkeys((*(topic for topic in talk.troubles if topic not in over), *known))]
 
     def not_refused(self, text: str, decision: Decision) -> Decision:
@@ -133,8 +136,7 @@ class Asking:
         if topic is None:
             return ""
         lists, said = self._knowledge.language.words, _LEAD.sub("", regular(text)).strip(" .?!")
-        of_somebody = topic.id in lists[PATIENT] or any(topic.id == fact.topics.get("true") for fact in self._knowledge.facts.values() if fact.id.startswith(OF_SOMEBODY))
-        able: list[str] = [topic.id, *([] if of_somebody else self._troubles(talk))]
+        able: list[str] = [topic.id, *([] if topic.id in lists[PATIENT] or topic.id in self._of_somebody else self._troubles(talk))]
         for spoken_of in able:
             if said in lists.get(f"{_LEANING}_{spoken_of}", ()) or spoken_of in lists[PATIENT] and said in lists[f"{_LEANING}_{PATIENT}"]:
                 return spoken_of

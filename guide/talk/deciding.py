@@ -188,8 +188,9 @@ def _by_share(weighed: Weighed) -> tuple[float, str]:
 
 def _is_nothing(talk: Talk, said: Sentence) -> bool:
     """Whether no word of a sentence speaks for anything, and it does not lean on the talk, nor ask what to do about something that it tells."""
-    best = max((value for label, value in said.words.items() if label != OUTSIDE), default=-1.0)
-    return best < WEAK and not said.told and not said.supposed and not (talk.subject and said.follows) and not (said.reports and said.asks)
+    if said.told or said.supposed or talk.subject and said.follows or said.reports and said.asks:
+        return False
+    return not any(value >= WEAK and label != OUTSIDE for label, value in said.words.items())
 
 
 def _may_be_grave(knowledge: Knowledge, said: Sentence, topic: str) -> bool:
