@@ -372,7 +372,7 @@ class Reader:
         yes_no = None if bare else self.facts.told(piece, states, REPORTED if kind == "report" else SUPPOSED, known)
         if yes_no and yes_no.fact in muster.OF_ALL and muster.spares_some(piece):
             yes_no = yes_no._replace(value=False)
-        many = muster.and_others(piece) or muster.so_many(piece) * (yes_no == _ALL_HERE)
+        many = muster.and_others(piece) or (muster.so_many(piece) if yes_no == _ALL_HERE else 0)
         if many:
             told = [t for t in told if t.fact != "persons"] + [Told("persons", many, "set")]
         return (*told, yes_no) if yes_no and yes_no.fact not in {t.fact for t in told} else tuple(told)

@@ -38,10 +38,13 @@ class Reckoning:
     def hows(self, words: Sequence[str], target: Mention) -> Mapping[str, str]:
         """Fact → how a quantity in these words is reckoned, of the facts of which they say it; the first rule that fits counts."""
         said = " ".join([*words[:target.start], STANDS_FOR, *words[target.stop:]])
+        named = {fact for fact in target.values if self._may_be(fact, words, target)}
         found: dict[str, str] = {}
         for rule, where, unless in self._rules:
-            if not found.keys() >= set(rule.facts) and not target.values.keys().isdisjoint(rule.facts) and where.search(said) and not (unless and unless.search(said)):
-                found |= {fact: rule.how for fact in rule.facts if fact in target.values and fact not in found and (rule.how == RECKONED[0] or self._may_be(fact, words, target))}
+            able = target.values if rule.how == RECKONED[0] else named
+            facts = [fact for fact in rule.facts if fact in able and fact not in found]
+            if facts and where.search(said) and not (unless and unless.search(said)):
+                found |= dict.fromkeys(facts, rule.how)
         return found
 
     def _may_be(self, fact: str, words: Sequence[str], target: Mention) -> bool:

@@ -59,7 +59,7 @@ class Weighing(NamedTuple):
     def points(self, clues: Mapping[str, float]) -> float:
         """What clues come to, each by itself."""
         alone = self.alone
-        return sum([alone[name] * value for name, value in clues.items() if name in alone])
+        return sum([alone[name] * value for name, value in clues.items() if value and name in alone])
 
     def together(self, clues: Mapping[str, float]) -> float:
         """What they add to that, taken together."""
