@@ -147,3 +147,17 @@ def test_a_view_that_remembers_another_sees_what_a_fresh_one_sees(steps: list[tu
         remembering, fresh = View(_SHIPPED, state, before=remembering), View(_SHIPPED, state)
         assert plan(remembering, NOON) == plan(fresh, NOON)
         assert {name: remembering.item(name) for name in _SHIPPED.equipment} == {name: fresh.item(name) for name in _SHIPPED.equipment}
+
+
+def test_a_remembered_plan_still_counts_the_time() -> None:
+    """Nothing is told from one look to the next, but what returns comes due."""
+    steps = [marked(2, step.id) for step in _SHIPPED.returning]
+    looking = view(known(1, aboard_raft=True, painter_cut=True, pack="solas_a"), *steps)
+    times = [f"2026-03-0{day}T{hour:02d}:05:00+00:00" for day in (1, 2) for hour in range(10, 24, 3)]
+    seen = set()
+    for at in times:
+        looking = View(_SHIPPED, looking.state._replace(at=at), before=looking)
+        found = plan(looking, at, None)
+        assert found == plan(View(_SHIPPED, looking.state), at, None) == plan(looking, at, None)
+        seen.add(tuple(item.line for item in found))
+    assert len(seen) > 2
