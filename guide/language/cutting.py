@@ -10,7 +10,7 @@ from guide.language.wording import and_for_an, tokens
 from guide.patterns import pattern
 
 _SENTENCE = pattern(r"(?<=[.!?;])\s+|\s+(?:-|\|)\s+(?!(?:true or false|yes or no)\b)|\n")
-_JOIN = pattern(r"\s*(?:,(?!\d)|;|:(?!\d\d\b))\s*|\s+(?:omg|lol|haha)\s+|(?<!\ball)(?<!everyone)(?<!everybody)(?<!nobody)(?<!anything)(?<!nothing)\s+but\s+|\s+(?:then|though|although|plus|cos|because|while|so(?= (?:there|it|we|that's|that is|i|they|he|she|\d+|how|what|where|when|who|which|should|shall|can|could|may|must)\b))\s+|\s+with\s+(?=(?:the|our|both|all|a|an|its|his)\s+\S+(?:\s+\S+)?\s+(?:shut|closed|open|out|up|torn|flat|streamed|down)\s*(?:$|[,.;:?!]|and\b))|(?<!\bme)(?<!myself)(?!(?<=\baway)\s+and \w+ing\b)\s+(?:and|&)\s+(?=\S+\s+\S)", re.IGNORECASE)
+_JOIN = pattern(r"\s*(?:,(?!\d)|;|:(?!\d\d\b))\s*|\s+(?:omg|lol|haha)\s+|(?<!\ball)(?<!everyone)(?<!everybody)(?<!nobody)(?<!anything)(?<!nothing)\s+but\s+|\s+(?:then|though|although|plus|cos|because|while|so(?= (?:that (?:leaves|makes|gives)|there|it|we|that's|that is|i|they|he|she|\d+|how|what|where|when|who|which|should|shall|can|could|may|must)\b))\s+|\s+with\s+(?=(?:the|our|both|all|a|an|its|his)\s+\S+(?:\s+\S+)?\s+(?:shut|closed|open|out|up|torn|flat|streamed|down)\s*(?:$|[,.;:?!]|and\b))|(?<!\bme)(?<!myself)(?!(?<=\baway)\s+and \w+ing\b)\s+(?:and|&)\s+(?=\S+\s+\S)", re.IGNORECASE)
 _AMOUNT_AND = pattern(r"\b(and)(?= (?:a |one |three[ -])?(?:half|quarters?)\b(?! (?:full|empty|filled)))|(?<=hundred )and\b|(?<=thousand )and\b", re.IGNORECASE)
 _NOUN_PHRASE = 4
 """Words of a thing that is named."""

@@ -18,7 +18,7 @@ _LEAD = pattern(r"^(?:(?:no|nope|sorry|and|but|then|now|so|it|that|this|he|she|t
 """Words with which the undoing clause may begin: who did it to what was told, and when."""
 _OTHER_IS = pattern(r"^(?:and |but )*(?!it\b|that\b|this\b|there\b)(?:the |my |our |his |her )?\w+ (?:is|are|has|does|did|was|were)( not)?$")
 """Another one of whom the same is said, or its opposite: `Jim is`, `the cook isn't`."""
-_IS_NOW = pattern(r"^(?:and |but )*(?:(?:it|he|she|they|that|somebody|\w+) (?:is|are|has been|has|have|does)(?: on| out| in| up| back)? (?:now|again|at last|finally)|it is back(?: on)?|now (?:it|he|she|they|that|somebody|\w+) (?:is|are|has|have|does))\W*$")
+_IS_NOW = pattern(r"^(?:and |but )*(?:(?:it|he|she|they|that|somebody) (?:is|are|has been|has|have|does)(?: on| out| in| up| back)? (?:now|again|at last|finally)|\w+ (?:is|are|has|have|does) (?:now|again|at last|finally)|it is back(?: on)?|now (?:it|he|she|they|that|somebody|\w+) (?:is|are|has|have|does))\W*$")
 _IS_NOT_NOW = pattern(r"^(?:and |but )*(?:it|he|she|they|that) (?:is|are|has|does) not (?:now|any ?more|any longer)\W*$|^(?:and |but )*now (?:it|he|she|they) (?:is|are) not\W*$")
 _DENIES_ALL = pattern(r"\b(?:nobody|no one|none|no|nothing|not anyone|not anybody)\b")
 _OF_PEOPLE = (*OF_SOMEBODY, "person_in_water")
