@@ -19,6 +19,7 @@ _UNDO = pattern(r"^(?:(?:no|nah|nope|naw|non|nee|ach|och|ugh|aw|argh|damn|haha|e
                 rf"(?:can|could|would|will) you)[, .!]+)*{_TAKEN_BACK}\b")
 _UNDO_WORDS = frozenset("undo undone revert take strike rub scrap scratch scrach scrub forget disregard ignore cancel delete annul withdraw retract rescind belay".split())
 """One of these stands in whatever takes something back; for other sentences no pattern need be compiled."""
+_GIVES_BACK = _UNDO_WORDS | frozenset("reverse erase remove restatement back mistake mistaken".split())
 _STOPS = frozenset(",.;!-")
 _UNDO_BEHIND = pattern(rf"^([^?]{{2,80}}?)[,.;!-]+ *(?:(?:no|nah|sorry|wait|actually)[, .!]+)*{_TAKEN_BACK}(?: now| please| then)?[ .!]*$")
 """`I was only joking, scratch that`"""
@@ -37,7 +38,7 @@ _RECOUNTS = pattern(r"\b(?:was|were)(?: only| just)?\b")
 _COUNTS_IT = pattern(r"^(?:(?:but|and|so|well|really|in fact|actually|rather)[, ]+)*(?:it|that|there) (?:was|were)\b")
 _AFTER_ALL = pattern(r"\b(?:only|just|in fact|really|actually)\b")
 _THAT_ALONE = pattern(r"^(?:(?:no|oh|sorry|wait|ok|please|oops)[, .!]+)*(?:undo|scrap|scratch|scrub|forget|cancel|delete|take back|strike) (?:the|my|that) (?:very )?last(?: one| thing| bit| entry| line)?[ .!]*$")
-_NAMES_IT = pattern(r"^(?:\w+[, ]+){0,2}(?:undo|scrap|scratch|scrub|cancel|delete|withdraw|retract|rescind|take back|forget)(?: that| what \w+ \w+| it)?(?: about| of)?(?: only| just)?(?: (?:the|my|our|that|those))?(?: (?!that\b|it\b|this\b|last\b)\w+){1,2}(?:[,;.!-]+ *(?:(?:i|we) (?:was|were|had|have|am|are|read|can|got|looked|took|mis\w+)\b[^,;]*|(?:it|that|they) (?:is|was|are|were)\b.*))?[ .!]*$")
+_NAMES_IT = pattern(r"^(?:\w+[, ]+){0,2}(?:undo|scrap|scratch|scrub|cancel|delete|strike|erase|remove|withdraw|retract|rescind|take back|forget)(?: that| what \w+ \w+| it)?(?: about| of)?(?: only| just)?(?: (?:the|my|our|that|those))?(?: (?!that\b|it\b|this\b|last\b)\w+){1,2}(?:[,;.!-]+ *(?:(?:i|we) (?:was|were|had|have|am|are|read|can|got|looked|took|mis\w+)\b[^,;]*|(?:it|that|they) (?:is|was|are|were)\b.*))?[ .!]*$")
 _CHOOSING = frozenset("1 2 3 one two three first second third the number option that please a i mean".split())
 _NUMBER_CHOICE = {"1": 0, "one": 0, "first": 0, "2": 1, "two": 1, "second": 1, "3": 2, "three": 2, "third": 2}
 
@@ -46,6 +47,11 @@ def takes_back(text: str) -> bool:
     """Whether somebody takes back what was said before."""
     said = regular(text)
     return not _UNDO_WORDS.isdisjoint(_words(said)) and bool(_UNDO.match(said)) and not is_of_a_thing(said)
+
+
+def has_word_of_undoing(text: str) -> bool:
+    """Whether a word of a text is one of undoing, whatever it says of it: `kindly strike that remark`."""
+    return not _GIVES_BACK.isdisjoint(_words(text))
 
 
 def is_of_a_thing(text: str) -> bool:

@@ -28,9 +28,11 @@ MOST_STOPS = 6
 _SO_MANY = rf"(?:\d+|{'|'.join(sorted(set(NUMBER_WORDS) - {'a', 'an', 'another', 'no'}))})"
 _RESTARTED = pattern(rf"\b{_SO_MANY},? (?:no|sorry|wait|er|rather|i mean|make that)[, ]+(?={_SO_MANY} [a-z]{{3}})", re.IGNORECASE)
 """A number that is put right before what it counts is named: `four, no, three hand flares`."""
-_SENTENCES = pattern(r"(?<=[.!?;])\s+")
+_SENTENCES = pattern(r"(?<=[.!?;:])\s+")
 _BACK = {"used": "found", "found": "used"}
 """How what was used or found is taken back."""
+FEW = 9
+"""Words, and signs, of a text that takes back what was noted last without a word of undoing: `no, that was wrong`."""
 PLAINLY = 0.3
 """Evidence of being about taking back with which a statement or an order without a word of correcting does so: a wrong one would lose a report."""
 
@@ -212,7 +214,10 @@ def wrong_turn(utterance: Utterance, events: Sequence[Event]) -> int | None:
 
 def takes_back(utterance: Utterance) -> bool:
     """Whether an utterance that is about taking back does so, rather than asking about it or saying no more than `no`."""
-    if only_filler(utterance.text) or _denied(split(regular(utterance.text))) or asides.is_of_a_thing(utterance.text) or any(reading.told or reading.kind in ("question", "what_if") for reading in utterance.readings):
+    words = split(regular(utterance.text))
+    if not asides.has_word_of_undoing(utterance.text) and (len(words) > FEW or any(number.value > 1 for number in numbers(words))):
+        return False  # it says what it should be, which was not understood: what was noted last may have nothing to do with it
+    if only_filler(utterance.text) or _denied(words) or asides.is_of_a_thing(utterance.text) or any(reading.told or reading.kind in ("question", "what_if") for reading in utterance.readings):
         return False
     return utterance.corrects or utterance.likeliest()[0].evidence >= PLAINLY
 

@@ -29,11 +29,14 @@ _MULTIPLIERS = {"hundred": 100.0, "thousand": 1000.0, "dozen": 12.0}
 _CLOCK = pattern(r"\b(?:[01]?\d|2[0-3]):[0-5]\d\b|\b[a-z\d]+ o ?clock\b")
 _DEGREES = "|".join((*_SMALL, *_TENS))
 _BELOW_ZERO = pattern(rf"\b(\d+(?:\.\d+)?|(?:{_DEGREES})(?:[- ](?:{_DEGREES}))?) (degrees?|deg|c|celsius|centigrade) (?:below|under) (?:zero|freezing|nought|0)\b")
+_HEDGES = pattern(r"\b(?:i|we) (?:would |will )?(?:guess|reckon|say|estimate|make it|make(?= the))(?: that)?(?: at| to be)?\b ?| (?:or so|or thereabouts|or thereabout|give or take|more or less)(?=\W*$|\W* (?:and|but|so|now|in|of|left|to|for|from)\b|[,.;])")
+"""With which somebody says that he estimates a number; what is measured in a raft is mostly estimated."""
 _WORD = pattern(r"-?\d+(?:\.\d+)?|[a-z]+(?:-[a-z]+)*|[^\sa-z\d]")
 
 
 def countable(text: str) -> str:
     """Regular text as its numbers count: without times of the day, `one rocket at 21:10`; `three degrees below zero` with its sign."""
+    text = _HEDGES.sub("", text) if "i " in text or "we " in text or " or " in text or " more " in text else text
     if "below" in text or "under" in text:
         text = _BELOW_ZERO.sub(r"minus \1 \2", text)
     return _CLOCK.sub("clock", text) if ":" in text or "clock" in text else text

@@ -44,7 +44,7 @@ class Telling:
         alone = self._told_alone(talk, utterance, {label: hints[label] for label in likeliest.values() if hints[label].kept and chances[label] < KEEP})
         told = {label: hints[label] for label in likeliest.values()
                 if (label in alone or chances[label] >= self._least(talk, label, hints[label], utterance.readings[hints[label].at]) or approved and hints[label].kept and has_verb(utterance.readings[hints[label].at].clause)) and self._holds(talk, utterance, hints[label], label)}
-        told = self._of_one_thing(talk, utterance, told, chances)
+        told = _of_one_sighting(utterance, self._of_one_thing(talk, utterance, told, chances))
         return utterance._replace(readings=tuple(_not_all(
             _with(reading, {label for label, hint in told.items() if hint.at == at}, hints.keys() - told.keys())
             for at, reading in enumerate(utterance.readings))))
@@ -132,6 +132,13 @@ class Telling:
         if several and told.value is not (told.fact.startswith(OF_SOMEBODY) or self._knowledge.is_alarm(told.fact)) and of_one_of_several(utterance.text, self._clause_that_told(told.fact, talk)):
             return False  # `two are bleeding`, `one is bandaged`
         return hint.kept or self._reader.after_all(told, clause, utterance.text, talk.known)
+
+
+def _of_one_sighting(utterance: Utterance, told: Mapping[str, Hint]) -> Mapping[str, Hint]:
+    """Without a second sighting that is only more of the first: `a chopper! I see its lights`."""
+    seen = sorted((label for fact in SIGHTED if (label := f"{fact}=true") in told), key=lambda label: told[label].at)
+    more = len(seen) == 2 and told[seen[0]].at < told[seen[1]].at and points_back(utterance.readings[told[seen[1]].at].clause)
+    return {label: hint for label, hint in told.items() if not (more and label == seen[1])}
 
 
 def _standing(hint: Hint, chance: float) -> tuple[bool, int, float]:
