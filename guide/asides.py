@@ -19,7 +19,7 @@ _UNDO = pattern(r"^(?:(?:no|nah|nope|naw|non|nee|ach|och|ugh|aw|argh|damn|haha|e
                 rf"(?:can|could|would|will) you)[, .!]+)*{_TAKEN_BACK}\b")
 _UNDO_WORDS = frozenset("undo undone revert take strike rub scrap scratch scrach scrub forget disregard ignore cancel delete annul withdraw retract rescind belay".split())
 """One of these stands in whatever takes something back; for other sentences no pattern need be compiled."""
-_GIVES_BACK = _UNDO_WORDS | frozenset("reverse erase remove restatement back mistake mistaken".split())
+_GIVES_BACK = _UNDO_WORDS - {"take", "rub"} | frozenset("reverse erase remove restatement back mistake mistaken".split())
 _STOPS = frozenset(",.;!-")
 _UNDO_BEHIND = pattern(rf"^([^?]{{2,80}}?)[,.;!-]+ *(?:(?:no|nah|sorry|wait|actually)[, .!]+)*{_TAKEN_BACK}(?: now| please| then)?[ .!]*$")
 """`I was only joking, scratch that`"""

@@ -7,7 +7,7 @@ from typing import NamedTuple
 from guide.computing import Computing
 from guide.knowledge.base import Knowledge
 from guide.knowledge.records import Step
-from guide.language import clauses
+from guide.language import clauses, orders
 from guide.language.facts import Told
 from guide.language.labels import OUTSIDE
 from guide.language.matching import Candidate
@@ -143,7 +143,7 @@ def meant_by_done(last: Turn, view: View, at: str) -> list[Step]:
     first_open = next((step for step in shown if step.id in open_now), None)
     coming = [item.step for item in last.next[:1]]
     pressing = any(step.band in ("emergency", "chance") for step in coming)
-    ordered = any(reading.kind == "command" and clauses.orders(reading.clause) for reading in last.readings)
+    ordered = any(reading.kind == "command" and orders.is_order(reading.clause) for reading in last.readings)
     asked = ordered or any(reading.kind == "question" for reading in last.readings)
     how = ordered or any(_HOW.match(clauses.lead_off(text)) for text in (last.text, *(reading.clause for reading in last.readings if reading.kind == "question")))
     first_action = next((step for step in shown if how and step.band not in ("note", "ordered")), None)

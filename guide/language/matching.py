@@ -7,9 +7,10 @@ from collections.abc import Mapping, Sequence
 from functools import lru_cache
 from typing import NamedTuple
 
-from guide.language.clauses import mask_amounts, orders_somebody
+from guide.language.clauses import mask_amounts
 from guide.language.features import CONTEXT, CONTEXT_WEIGHT, weighed
 from guide.language.numbers import NUMBER_WORDS
+from guide.language.orders import made_behind_a_name
 from guide.language.weights import Learned, Scored, Shown, Together
 from guide.language.wording import respelt, stem
 from guide.patterns import pattern
@@ -98,7 +99,7 @@ class Matcher:
         return _CRIED.sub(self._called, text) if text.isupper() else _NAME.sub(self._somebody, text)
 
     def _called(self, found: re.Match[str]) -> str:
-        return "Somebody" if orders_somebody(found[2]) else self._somebody(found)
+        return "Somebody" if made_behind_a_name(found[2]) else self._somebody(found)
 
     def _somebody(self, found: re.Match[str]) -> str:
         word = found[0].lower()

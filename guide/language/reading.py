@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from guide.knowledge.base import Knowledge
 from guide.knowledge.records import Value
-from guide.language import clauses, cutting, muster, pieces
+from guide.language import clauses, cutting, muster, orders, pieces
 from guide.language.amounts import AmountReader, Lead
 from guide.language.asserting import Asserting
 from guide.language.beside import Amount
@@ -261,10 +261,10 @@ class Reader:
                 return "command", piece.of_what_is_asked()  # only what is asked about: `the beacon, must it float?`
             if piece.was(sentence) or pieces.only_sees(piece.text) and (background.told or any(reading.told for reading in before)):
                 return "report", ()
-            if piece.elsewhere or piece.before and clauses.orders_on(piece.text, piece.before[-1]) or any(map(clauses.asks_to_do, piece.behind)):
+            if piece.elsewhere or piece.before and orders.goes_on(piece.text, piece.before[-1]) or any(map(orders.asks_to_do, piece.behind)):
                 return "command", ()
-            if (clauses.orders(piece.text) or self.never_asserts(piece.text) or clauses.wavers(sentence)) and not (
-                    piece.before and clauses.tells_as_done(piece.text, piece.before[-1], sentence)):
+            if (orders.is_order(piece.text) or self.never_asserts(piece.text) or clauses.wavers(sentence)) and not (
+                    piece.before and orders.tells_as_done(piece.text, piece.before[-1], sentence)):
                 return "command", self._amounts_in(piece.text, background)
         return piece.kind, self._told_by(piece, sentence, before, background)
 
@@ -327,7 +327,7 @@ class Reader:
         if clauses.says_what_is_left(piece):
             return "report"
         evidence = self.kinds(piece)
-        if not evidence or clauses.orders(piece) or not clauses.has_verb(piece) and not clauses.asking_word(piece):
+        if not evidence or orders.is_order(piece) or not clauses.has_verb(piece) and not clauses.asking_word(piece):
             return "report"
         shy = SHY if clauses.asking_word(piece) else VERY_SHY
         return "question" if evidence["question"] - shy > max(evidence["report"], evidence["idle"]) else "report"
@@ -338,7 +338,7 @@ class Reader:
             return CORRECTS_STATES
         own, around = ((c["report"] - c["idle"] if c else 0.0) for c in map(self.kinds, (piece, sentence)))
         states = around + (OWN_PART * (own - around) if clauses.has_verb(piece) else 0.0)
-        if _REST_OF_ORDER.match(piece) and clauses.orders(sentence):
+        if _REST_OF_ORDER.match(piece) and orders.is_order(sentence):
             states -= ORDERED
         if self.never_asserts(sentence):
             states -= NEVER

@@ -89,6 +89,7 @@ _RESPELT = {word: put for put, words in {
     "everyone is": "everyones evryones every1s evry1s",
     "everything": "evrything",
     "cousin": "cuzin cuzen cuzzin",
+    "force": "forse forss",
     "half": "harf haf",
     "hand": "haun haund",
     "had not": "hadent",

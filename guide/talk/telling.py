@@ -134,7 +134,7 @@ class Telling:
         return hint.kept or self._reader.after_all(told, clause, utterance.text, talk.known)
 
 
-def _of_one_sighting(utterance: Utterance, told: Mapping[str, Hint]) -> Mapping[str, Hint]:
+def _of_one_sighting(utterance: Utterance, told: Mapping[str, Hint]) -> dict[str, Hint]:
     """Without a second sighting that is only more of the first: `a chopper! I see its lights`."""
     seen = sorted((label for fact in SIGHTED if (label := f"{fact}=true") in told), key=lambda label: told[label].at)
     more = len(seen) == 2 and told[seen[0]].at < told[seen[1]].at and points_back(utterance.readings[told[seen[1]].at].clause)
