@@ -8,8 +8,8 @@ from guide.knowledge.language import Unasserted
 from guide.language.clauses import without_announcing
 from guide.patterns import pattern
 
-_ASSIGNED = pattern(r"\w\s*=\s*\w|[{}]")
-"""Not words that a person says: text that would give the guide orders is only text."""
+_ASSIGNED = pattern(r"\w=\s*\w|_\w*\s*=|[{}]")
+"""Not words that a person says, but for a note, `sea temp = 3`: text that would give the guide orders is only text."""
 
 
 class Asserting:
