@@ -79,7 +79,7 @@ def mentions(words: list[str], units: Units, fahrenheit: bool = False) -> list[M
     single = [_mention(words, n, units, fahrenheit) for n in found if n not in wavers and not _denied(words, n) and not _singles_out(words, n)]
     rates = {m.stop for m in single if units.at("rate", words, m.stop) or m.sort == "metre" and units.at("distance", words, m.stop)}
     whole = [m for one, m in zip([None, *single], single) if (one is None or one.stop <= m.start) and m.start not in rates]  # `half of a litre`
-    return [m for m in _products(words, _sums(words, _of_all(words, whole), units), units) if m.stop not in rates]
+    return [m for m in _products(words, _sums(words, _of_all(words, whole, units), units), units) if m.stop not in rates]
 
 
 def _answers_no(words: list[str], number: Number, units: Units) -> bool:
@@ -223,14 +223,15 @@ def _products(words: list[str], found: list[Mention], units: Units) -> list[Ment
     return taken
 
 
-def _of_all(words: list[str], found: list[Mention]) -> list[Mention]:
-    """`two of the nine litres`, `3 of our 6 hand flares`: so many, in the unit of all of them."""
+def _of_all(words: list[str], found: list[Mention], units: Units) -> list[Mention]:
+    """`two of the nine litres`, `3 of our 6 hand flares`: so many, in the unit of all of them; `two of the 500 kcal bars`: so many times what one has."""
     taken: list[Mention] = []
     for mention in found:
         last = taken[-1] if taken else None
         if last and last.sort == "bare" and not last.article and words[last.stop:mention.start] in _OF_ALL and 0 < last.number <= mention.number:
-            share = last.number / mention.number if last.number >= 1 else last.number  # `half of the nine litres`
-            taken[-1] = _grown(mention._replace(start=last.start), mention.stop, share)
+            held = units.at("holder", words, mention.stop)
+            share = last.number if held or last.number < 1 else last.number / mention.number  # `half of the nine litres`
+            taken[-1] = _grown(mention._replace(start=last.start), held or mention.stop, share)
         else:
             taken.append(mention)
     return taken

@@ -24,6 +24,8 @@ NEWS = 0.6
 KEEP, ADD, URGENT = 0.4, 0.78, 0.5
 """How likely a fact must be told that a clause seems to tell, to be kept, and one that none does, to be added; an emergency or a sighting
 that begins, of which one that is missed may cost as much as one that is heard where there is none."""
+SURE = 0.2
+"""The same of an emergency or a sighting that a sure pattern tells: `the fire came back`."""
 
 
 class Telling:
@@ -96,6 +98,8 @@ class Telling:
         told = fact_of(label)
         if not hint.kept and talk.known.get(told.fact) is (not told.value) and talk.subject in self._knowledge.facts[told.fact].topics.values():
             return URGENT if self._begins(label) else NEWS
+        if hint.kept and hint.clues.get("kept: sure") and self._begins(label):
+            return SURE
         return KEEP if hint.kept else URGENT if self._begins(label) and reading.kind == "report" else ADD
 
     def _speaks_of_another_thing(self, talk: Talk) -> bool:
