@@ -31,6 +31,7 @@ _DEGREES = "|".join((*_SMALL, *_TENS))
 _BELOW_ZERO = pattern(rf"\b(\d+(?:\.\d+)?|(?:{_DEGREES})(?:[- ](?:{_DEGREES}))?) (degrees?|deg|c|celsius|centigrade) (?:below|under) (?:zero|freezing|nought|0)\b")
 _HEDGES = pattern(r"\b(?:i|we) (?:would |will )?(?:guess|reckon|say|estimate|make it|make(?= the))(?: that)?(?: at| to be)?\b ?| (?:or so|or thereabouts|or thereabout|give or take|more or less)(?=\W*$|\W* (?:and|but|so|now|in|of|left|to|for|from)\b|[,.;])")
 """With which somebody says that he estimates a number; what is measured in a raft is mostly estimated."""
+_NO_MORE = pattern(r"^no more (?=(?:drinking |fresh )?(?:water|food)(?: left| now| at all| aboard)?\W*$)")
 _LAST_ONE = pattern(r"\b(down to|on) (?:our|the|my) last (?=(?:litre|liter|pint|gallon|bottle)\b)")
 """`down to our last litre`: there is one."""
 _WORD = pattern(r"-?\d+(?:\.\d+)?|[a-z]+(?:-[a-z]+)*|[^\sa-z\d]")
@@ -39,6 +40,8 @@ _WORD = pattern(r"-?\d+(?:\.\d+)?|[a-z]+(?:-[a-z]+)*|[^\sa-z\d]")
 def countable(text: str) -> str:
     """Regular text as its numbers count: without times of the day, `one rocket at 21:10`; `three degrees below zero` with its sign."""
     text = _HEDGES.sub("", text) if "i " in text or "we " in text or " or " in text or " more " in text else text
+    if text.startswith("no more "):
+        text = _NO_MORE.sub("no ", text)
     if " last " in text:
         text = _LAST_ONE.sub(r"\1 one ", text)
     if "below" in text or "under" in text:
