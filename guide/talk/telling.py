@@ -24,8 +24,8 @@ NEWS = 0.6
 KEEP, ADD, URGENT = 0.4, 0.78, 0.5
 """How likely a fact must be told that a clause seems to tell, to be kept, and one that none does, to be added; an emergency or a sighting
 that begins, of which one that is missed may cost as much as one that is heard where there is none."""
-SURE = 0.2
-"""The same of an emergency or a sighting that a sure pattern tells: `the fire came back`."""
+SURE = 0.02
+"""The same of a few emergencies that a sure pattern tells, which talks are seldom labelled with: `the fire came back`, `he is not breathing`."""
 
 
 class Telling:
@@ -98,7 +98,7 @@ class Telling:
         told = fact_of(label)
         if not hint.kept and talk.known.get(told.fact) is (not told.value) and talk.subject in self._knowledge.facts[told.fact].topics.values():
             return URGENT if self._begins(label) else NEWS
-        if hint.kept and hint.clues.get("kept: sure") and self._begins(label):
+        if hint.kept and hint.clues.get("kept: sure") and told.value and told.fact in self._knowledge.language.words.get("told_if_sure", ()):
             return SURE
         return KEEP if hint.kept else URGENT if self._begins(label) and reading.kind == "report" else ADD
 
