@@ -164,8 +164,8 @@ class Answering:
             return self._reply(text, Decision("answered", ("what_now",)), None, self._log.state, ["Nothing is noted as done."])
         return None
 
-    def _next(self, state: State | None = None) -> tuple[NextStep, ...]:
-        return tuple(plan(self._log.view(state), self._log.at, 3))
+    def _next(self, state: State | None = None, told: Sequence[str] = (), about: str = "") -> tuple[NextStep, ...]:
+        return tuple(plan(self._log.view(state), self._log.at, told=told, about=about))
 
     def _reply(self, text: str, decision: Decision, utterance: Utterance | None, before: State,
                notes: Sequence[str] = (), state: State | None = None, question: Question | None = None,
@@ -175,13 +175,14 @@ class Answering:
         shown = state or self._log.state
         topic = decision.topics[0] if decision.topics and decision.outcome != "outside" else None
         reported = bool(_changes(before, shown))
-        steps = self._next(shown)
+        changes = _changes(before, self._log.state)
+        steps = self._next(shown, [change.fact for change in changes], topic or "")
         advice, cautions, figures, more, matter = self._guidance.of(
             decision, self._log.view(shown), steps, readings=readings, reported=reported, last=self.last, now_at=self._log.at,
             question=question or self._guidance.computing.question(topic or "", text, self._log.at), instead=instead)
-        return Turn(text, decision.outcome, topic, readings, _changes(before, self._log.state), advice=advice, cautions=cautions,
-                    figures=figures, next=steps, state=self._log.state.known(), notes=(*notes, *more), question=matter, weighed=decision.weighed,
-                    choices=decision.topics if decision.outcome == "unsure" else ())
+        steps = self._guidance.with_trouble(self._log.view(shown), steps, decision, readings, advice)
+        return Turn(text, decision.outcome, topic, readings, changes, advice=advice, cautions=cautions, figures=figures, next=steps,
+                    state=self._log.state.known(), notes=(*notes, *more), question=matter, weighed=decision.weighed, choices=decision.topics if decision.outcome == "unsure" else ())
 
     def _picked(self, text: str) -> Turn | None:
         """An answer to `which of these`: a number, a word of one choice, or neither."""

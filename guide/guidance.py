@@ -13,14 +13,17 @@ from guide.language.utterances import Reading
 from guide.language.wording import regular
 from guide.packing import packed
 from guide.planning.items import View
-from guide.planning.planner import NextStep, answer, plan
+from guide.planning.planner import SHOWN, URGENT, NextStep, answer, just_told, plan
 from guide.planning.readiness import returning, returning_words
 from guide.planning.reasons import fact_words
 from guide.quantities import Question
 from guide.recognising import likely_items
+from guide.talk.before import PATIENT
 from guide.talk.deciding import Decision
 from guide.turn import Advice, Turn, in_short
 
+_TROUBLES = "troubles"
+"""The list of the lexicon of topics that are no casualty's and, once reported, keep a place in the plan of that turn."""
 Parts = tuple[tuple[Advice, ...], tuple[str, ...], tuple[dict[str, object], ...], tuple[str, ...], Question | None]
 _MOST_CAUTIONS = 5
 """Cautions of an answer; beyond them only the first of a step, for none is shown without one of its own."""
@@ -69,6 +72,18 @@ class Guidance:
             listed = listed[:_MOST_AFTER_REPORT]
         return self._shown(view, listed, missing, figures=worked.figures, notes=worked.notes,
                            question=worked.question if worked.figures or worked.question and worked.question.wants else None)
+
+    def with_trouble(self, view: View, steps: Sequence[NextStep], decision: Decision, readings: Sequence[Reading],
+                     advice: Sequence[Advice]) -> tuple[NextStep, ...]:
+        """The next steps with the first of the advice among them, where the crew reports a trouble that the plan knows nothing of: that of a casualty
+        goes before all that is not urgent, any other keeps the last place."""
+        topic, lists = decision.topics[0] if decision.outcome == "answered" else "", self._knowledge.language.words
+        if topic not in (*lists[PATIENT], *lists[_TROUBLES]) or self._knowledge.facts_about.get(topic) or not advice \
+                or any(item.step.topic == topic for item in steps) or {reading.kind for reading in readings} != {"report"}:
+            return tuple(steps)
+        urgent = sum(item.step.band in URGENT for item in steps)
+        at = urgent if topic in lists[PATIENT] else max(urgent, min(len(steps), SHOWN - 1))
+        return (*steps[:at], just_told(view, advice[0].step), *steps[at:])[:SHOWN]
 
     def of_steps(self, view: View, steps: Sequence[Step]) -> tuple[tuple[Advice, ...], tuple[str, ...]]:
         """Just these steps, as advice with its cautions; without those that must not be done now."""

@@ -31,7 +31,7 @@ LAYERS: Mapping[str, frozenset[str]] = {layer: frozenset(below.split()) for laye
     "figures": "arguments",
     "pictures": "arguments figures",
     "language": "patterns safe knowledge",
-    "planning": "knowledge state",
+    "planning": "patterns knowledge state",
     "stores": "safe arguments knowledge figures",
     "values": "knowledge",
     "asides": "patterns language",

@@ -32,7 +32,7 @@ class View:
         self._items: dict[str, tuple[bool | None, str]] = {}
         self._called: dict[str, Step] | None = None
         """The jobs that are called for, by id."""
-        self.plans: dict[tuple[str, int | None], Sequence[NextStep]] = {}
+        self.plans: dict[tuple[str, int | None, tuple[str, ...]], Sequence[NextStep]] = {}
         """What was planned, by the time where that matters, and how many steps of it."""
         if before is not None and before.state.facts is state.facts:
             self._take_all(before)

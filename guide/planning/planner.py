@@ -1,16 +1,16 @@
 """What comes next, and why: a pure function of knowledge and state."""
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
 from guide.knowledge.records import Step
 from guide.planning.items import View
-from guide.planning.ordering import SHOWN, Open, ordered, possible, stand_ins
+from guide.planning.ordering import SHOWN, URGENT, Open, ordered, possible, stand_ins
 from guide.planning.readiness import absent, allowed, any_returns, done, due_words, hindrance, lacking
 from guide.planning.reasons import Reason, headline, item_reason, missing_words, standing, support
 
-__all__ = ["ADVICE_LIMIT", "SHOWN", "NextStep", "Reason", "answer", "open_reason", "plan"]
+__all__ = ["ADVICE_LIMIT", "SHOWN", "URGENT", "NextStep", "Reason", "answer", "just_told", "open_reason", "plan"]
 
 ADVICE_LIMIT = 9
 
@@ -24,12 +24,49 @@ class NextStep(NamedTuple):
     """The reason in one line."""
 
 
-def plan(view: View, now_at: str, limit: int | None = SHOWN) -> list[NextStep]:
-    """The open steps, most urgent first; `now_at` is the ISO time by which returning steps are due."""
-    kept = now_at if any_returns(view) else "", limit
+def plan(view: View, now_at: str, limit: int | None = SHOWN, told: Sequence[str] = (), about: str = "") -> list[NextStep]:
+    """The open steps, most urgent first; `now_at` is the ISO time by which returning steps are due. What the crew has just `told` (facts),
+    in a turn `about` a topic, keeps the last place among the few where nothing that answers it stands before: they see that they were heard."""
+    kept = now_at if any_returns(view) else "", limit, (about, *told) if told else ()
     if kept not in view.plans:
-        view.plans[kept] = tuple(_explained(view, item, ahead, now_at) for ahead, item in enumerate(ordered(view, now_at)[:limit]))
+        items = list(enumerate(ordered(view, now_at)))
+        view.plans[kept] = tuple(_explained(view, item, ahead, now_at) for ahead, item in _with_what_answers(view, items[:limit], items, told, about))
     return list(view.plans[kept])
+
+
+def _with_what_answers(view: View, few: list[tuple[int, Open]], items: Sequence[tuple[int, Open]], told: Sequence[str], about: str) -> list[tuple[int, Open]]:
+    """The first few, the last of them the first job that would change what was told, or else one about that, or one that it calls for, where none of
+    its topic is among them; nothing that is urgent gives way."""
+    for answers in (_changes, _is_for, _is_called_by):
+        answering = [each for each in items if any(answers(view, each[1].step, fact) for fact in told)]
+        if answering and few:
+            best = min(answering, key=lambda each: each[1].step.topic != about)
+            heard = any(item.step.topic == best[1].step.topic for _, item in few)
+            return few if heard or few[-1][1].step.band in URGENT else [*few[:-1], best]
+    return few
+
+
+def _changes(view: View, step: Step, fact: str) -> bool:
+    return fact in step.sets and step.sets[fact] != view.lookup(fact)
+
+
+def _is_for(view: View, step: Step, fact: str) -> bool:
+    return _is_news(view, fact) and step.topic == view.knowledge.facts[fact].topic(True)
+
+
+def _is_called_by(view: View, step: Step, fact: str) -> bool:
+    return _is_news(view, fact) and step.id in view.knowledge.jobs_called_by.get(fact, ())
+
+
+def _is_news(view: View, fact: str) -> bool:
+    """Whether something has begun that no job brings about: what comes of a job is no news to act on, nor what is over."""
+    return view.lookup(fact) is True and not any(job.sets.get(fact) is True for job in view.knowledge.jobs)
+
+
+def just_told(view: View, step: Step) -> NextStep:
+    """A step for what the crew has just told, of which the plan knows nothing."""
+    line = f"{headline(view, step)}; it was just told"
+    return NextStep(step, Reason("rule", line, support(view, step)), line)
 
 
 def open_reason(view: View, step: Step, now_at: str = "") -> Reason:

@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 from guide.knowledge.conditions import Atom, Condition
 from guide.knowledge.records import Step
+from guide.patterns import pattern
 from guide.planning.items import View
 
 _MONTHS = ("January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November", "December")
@@ -15,6 +16,8 @@ _FIRST = {"emergency": "an emergency goes before everything else",
           "chance": "a chance of being seen does not last",
           "immediate": "one of the first actions",
           "ordered": "in the order of the plan"}
+_STAMP = pattern(r"\d{4}-(0[1-9]|1[0-2])-(\d\d)T(\d\d:\d\d):\d\d\+00:00")
+"""A time as this guide writes it, which is read without `datetime`: that takes as long to load as a turn takes."""
 _COUNTED = ("items", "persons")
 """Units that the words about a fact say already."""
 
@@ -37,6 +40,9 @@ class Reason(NamedTuple):
 @lru_cache(maxsize=256)
 def moment_words(at: str) -> str:
     """An ISO time as a person reads it: `17:20 UTC on 4 March`; what is no time as it stands."""
+    own = _STAMP.fullmatch(at)
+    if own:
+        return f"{own[3]} UTC on {int(own[2])} {_MONTHS[int(own[1]) - 1]}"
     from datetime import datetime
     try:
         moment = datetime.fromisoformat(at)
