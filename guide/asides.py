@@ -9,7 +9,7 @@ from guide.patterns import pattern
 
 _TAKEN_BACK = (r"(?:undo|revert|make (?:that|it|this) undone|forget (?:that )?(?:i|we) (?:ever )?said(?: that| it| this| anything)?|take (?:that|it|this) back\b|take back(?: (?:that|it|this|what|(?:my |the )?last)\b|[ .!]*$)|(?:strike|rub) (?:that|it|this) out|"
                r"strike (?:that|this|(?:my|the|that) (?:very )?(?:last|previous)\b.*)|(?:scrap|scra(?:t)?ch|scrub|forget|disregard|ignore|cancel|delete|annul|withdraw|retract|rescind|belay)"
-               r"(?: (?:about )?(?:that|it|this|what (?:i|we|he|she) (?:just |have )?(?:said|told|wrote|typed|reported)|(?:my|the|that) (?:very )?(?:last|previous)\b.*)|[ .!]*$))")
+               r"(?: (?:about )?(?:that|it|this|what (?:i|we|he|she) (?:just |have )?(?:said|told|wrote|typed|reported)|(?:my|the|that) (?:very )?(?:last|previous)\b.*|(?:my|our|the) (?:report|entry|note)\b.*)|[ .!]*$))")
 _UNDONE_THINGS = ("(?:jacket|lifejacket|zip|knots?|shoes?|boots?|belt|strap|lashings?|button|buckle|laces?|coat|suit|collar|painter|rope|line|hood|trousers|shirt|bandage|"
                   "tourniquet|flap|door|bag|lid|cap|wrapping|harness)")
 _OF_A_THING = pattern(rf"\bundo (?:the |his |her |my |your |our |their |a |this |that )?(?:\w+ )?{_UNDONE_THINGS}\b|\bscratch (?:that|this|it|the|my) (?:\w+ )?(?:itch|bite|spot|rash)\b")
@@ -32,7 +32,7 @@ _DONE, _DONE_AND = pattern(rf"{_SAYS_DONE}[ .!]*$"), pattern(rf"{_SAYS_DONE} *[,
 _DONE_WORDS = frozenset("done did finished completed complete managed sorted seen dealt taken".split())
 """One of these stands in whatever says `done`; for other sentences no pattern need be compiled."""
 _ALSO = pattern(r"(?:and|but|also|plus)\b")
-_SAID_OF = pattern(r"\b(?:said|told(?: you)?|typed|wrote|reported|put down|gave you)(?: \w+){0,2} (?:about|of|on|for)\b")
+_SAID_OF = pattern(r"\b(?:said|told(?: you)?|typed|wrote|reported|put down|gave you)(?: \w+){0,2} (?:about|of|on|for)\b|\b(?:report|entry|note) (?:about|of|on|for|that)\b|\b(?:wrong|mistaken) about\b")
 _THAT = pattern(r"\b(?:that|this|it|last)\b")
 _RECOUNTS = pattern(r"\b(?:was|were)(?: only| just)?\b")
 _COUNTS_IT = pattern(r"^(?:(?:but|and|so|well|really|in fact|actually|rather)[, ]+)*(?:it|that|there) (?:was|were)\b")

@@ -95,10 +95,12 @@ class Correcting:
         return said._replace(text=text, readings=(*readings, *more))
 
     def _first(self, text: str, right: Corrected, rest: Utterance) -> Corrected:
-        """`make that 23, there is a baby as well`: what puts a number right, and what is said behind it of other things."""
+        """`make that 23, there is a baby as well`: what puts a number right, and what is said behind it of other things; that makes clear what the number
+        alone does not: `it was two. We are ten`."""
         facts = {told.fact for reading in right.utterance.readings for told in reading.told}
-        others = (reading._replace(told=tuple(told for told in reading.told if told.fact not in facts)) for reading in rest.readings)
-        return right._replace(utterance=rest._replace(text=text, readings=(*right.utterance.readings, *others), corrects=True))
+        others = [reading._replace(told=tuple(told for told in reading.told if told.fact not in facts)) for reading in rest.readings]
+        clear = any(_is_amount(told) and told.how == "set" for reading in others for told in reading.told)
+        return Corrected(rest._replace(text=text, readings=(*right.utterance.readings, *others), corrects=True), unclear=right.unclear and not clear)
 
     def _instead(self, utterance: Utterance, lent: Lent) -> Utterance:
         """A number instead of one that is denied and is what is known of one fact: `no, not four litres, it is three and a half`, `the water is not

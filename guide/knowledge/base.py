@@ -24,6 +24,7 @@ from guide.knowledge.records import (
     Step,
     Stores,
     Topic,
+    Value,
 )
 
 if TYPE_CHECKING:
@@ -105,6 +106,11 @@ class Knowledge(Parts):
             for name in (name for condition in step.when for name in looked_up(condition)):
                 found.setdefault(name, set()).add(step.id)
         return {name: frozenset(steps) for name, steps in found.items()}
+
+    @cached_property
+    def brought_about(self) -> frozenset[tuple[str, Value]]:
+        """Each fact with what it is once a job is done that sets it."""
+        return frozenset((fact, value) for step in self.jobs for fact, value in step.sets.items())
 
     @cached_property
     def places(self) -> Mapping[str, tuple[int, int]]:

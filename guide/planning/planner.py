@@ -1,7 +1,7 @@
 """What comes next, and why: a pure function of knowledge and state."""
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from typing import NamedTuple
 
 from guide.knowledge.records import Step
@@ -37,30 +37,26 @@ def plan(view: View, now_at: str, limit: int | None = SHOWN, told: Sequence[str]
 def _with_what_answers(view: View, few: list[tuple[int, Open]], items: Sequence[tuple[int, Open]], told: Sequence[str], about: str) -> list[tuple[int, Open]]:
     """The first few, the last of them the first job that would change what was told, or else one about that, or one that it calls for, where none of
     its topic is among them; nothing that is urgent gives way."""
-    for answers in (_changes, _is_for, _is_called_by):
-        answering = [each for each in items if any(answers(view, each[1].step, fact) for fact in told)]
-        if answering and few:
+    if not told or not few or few[-1][1].step.band in URGENT:
+        return few
+    for answers in _answers(view, told):
+        answering = [each for each in items if answers(each[1].step)]
+        if answering:
             best = min(answering, key=lambda each: each[1].step.topic != about)
             heard = any(item.step.topic == best[1].step.topic for _, item in few)
-            return few if heard or few[-1][1].step.band in URGENT else [*few[:-1], best]
+            return few if heard else [*few[:-1], best]
     return few
 
 
-def _changes(view: View, step: Step, fact: str) -> bool:
-    return fact in step.sets and step.sets[fact] != view.lookup(fact)
-
-
-def _is_for(view: View, step: Step, fact: str) -> bool:
-    return _is_news(view, fact) and step.topic == view.knowledge.facts[fact].topic(True)
-
-
-def _is_called_by(view: View, step: Step, fact: str) -> bool:
-    return _is_news(view, fact) and step.id in view.knowledge.jobs_called_by.get(fact, ())
-
-
-def _is_news(view: View, fact: str) -> bool:
-    """Whether something has begun that no job brings about: what comes of a job is no news to act on, nor what is over."""
-    return view.lookup(fact) is True and not any(job.sets.get(fact) is True for job in view.knowledge.jobs)
+def _answers(view: View, told: Sequence[str]) -> Iterator[Callable[[Step], bool]]:
+    """What a job may be to what was told. What comes of a job is no news to act on, nor what is over."""
+    known = {fact: view.lookup(fact) for fact in told}
+    yield lambda step: any(fact in step.sets and step.sets[fact] != value for fact, value in known.items())
+    news = [fact for fact, value in known.items() if value is True and (fact, True) not in view.knowledge.brought_about]
+    topics = {view.knowledge.facts[fact].topic(True) for fact in news}
+    yield lambda step: step.topic in topics
+    called = frozenset().union(*(view.knowledge.jobs_called_by.get(fact, ()) for fact in news))
+    yield lambda step: step.id in called
 
 
 def just_told(view: View, step: Step) -> NextStep:
