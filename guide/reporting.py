@@ -19,6 +19,7 @@ NEXT_TO, SPOKEN_OF = 3, 0.0
 """Topics among which one counts as spoken of beside the first, where the words as such speak for it most and above this evidence."""
 MISSING, ALL_HERE, PERSONS, IN_WATER = "persons_missing", "all_accounted", "persons", "person_in_water"
 _WERE = pattern(r"\b(?:was|were|had)\b")
+_SOME_MORE = pattern(r"\b(?:another|more|extra|additional|further)\b")
 MORE = 4
 """Words of a clause that only counts some more."""
 Happening = Callable[[str, object, object], Event]
@@ -53,11 +54,12 @@ class Reporting:
                     continue  # those who come are the crew's own; `we are four now, two were lifted off`
                 if told.fact == PERSONS and told.how == "set" and not _WERE.search(regular(reading.clause)):
                     here.add(PERSONS)
-                if told.fact in used_before and self._told_before(told, reading.clause):
+                if told.fact in used_before and self._told_before(told, reading.clause) or told.fact in used and told.how == "used" and self._words.tells_again(reading.clause):
                     continue  # `fired a rocket, and another. that's two fired`
                 used = used | {told.fact} if told.how == "used" else used - {told.fact}
                 was = values.get(told.fact, state.value(told.fact))
-                value = self._typed(told.fact, counted(told, was, state))
+                adds = told.how == "found" and was is None and _SOME_MORE.search(regular(reading.clause))  # to what nobody told
+                value = None if adds else self._typed(told.fact, counted(told, was, state))
                 if value is None:
                     notes.append(f"How much is left now: {self._facts[told.fact].about}?")
                 elif not self.allowed(told.fact, value):

@@ -284,6 +284,9 @@ def test_never_comes_first_where_it_is_asked_about_an_aircraft_nobody_told_of(st
     ({}, "now Marta keeps the lookout", {"lookout_posted": True}),
     ({}, "How many hours of light are there in January? We are on 70 north", {"latitude": 70.0}),
     ({}, "There are 10 persons in the raft, which is certified for 12.", {"persons": 10, "aboard_raft": True, "raft_capacity": 12}),
+    ({}, "we have collected another four litres", {}),
+    ({}, "we caught four litres of rain", {"water": 4.0}),
+    ({"water": 2.0}, "we have collected another four litres", {"water": 6.0}),
     ({}, "rockets are for when we see a ship, right", {}),
     ({}, "nine were missing when that ferry sank in my father's day", {})])
 def test_what_a_turn_tells(started: Started, given: Mapping[str, Value], text: str, now: Mapping[str, Value]) -> None:

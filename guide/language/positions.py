@@ -1,6 +1,7 @@
 """Latitude and longitude as people say them."""
 from __future__ import annotations
 
+import re
 from typing import NamedTuple
 
 from guide.language.numbers import Number, numbers, split
@@ -14,6 +15,8 @@ _MINUTES = frozenset(("minutes", "minute", "mins", "min", "′"))
 _SECONDS = frozenset(("seconds", "second", "secs", "sec", "″"))
 _NAMED = frozenset(("lat", "latitude", "lon", "long", "longitude", "pos", "position", "gps", "fix", "plotter"))
 _SAYS_WHERE = _NAMED.union(_SIDES)
+_OF_WIND = frozenset("wind winds breeze gale force knots knot kts kn blowing blows gusting gusts swell".split())
+"""Words with which a number and a side are a wind, where nothing says that they are a place: `wind is 5-6 south west`."""
 _LATITUDE, _LONGITUDE = frozenset(("lat", "latitude")), frozenset(("lon", "long", "longitude"))
 
 
@@ -33,6 +36,8 @@ def position(text: str) -> list[Angle]:
     found = numbers(words)
     sides = {word for number in found for word in words[number.stop:number.stop + 2]}
     named = not _NAMED.isdisjoint(words) or _HERE.search(" ".join(words)) is not None or not sides.isdisjoint(("north", "south", "n", "s")) and not sides.isdisjoint(("east", "west", "e", "w"))
+    if not named and not _OF_WIND.isdisjoint(words):
+        return []
     angles: dict[str, float] = {}
     at = 0
     while at < len(found):
@@ -54,6 +59,12 @@ _SIDE_FIRST = pattern(r"\b(n|s|north|south) ?(\d[\d. ]*?(?: ?(?:degrees|minutes|
 """`N56 30 W003 15` with its sides behind, as they are read."""
 _HYPHENED = pattern(r"\b(\d{1,3})-(\d{1,2}(?:\.\d+)?) ?([NSEWnsew])\b")
 """`50-30N 005-20W`."""
+_BETWEEN = pattern(r"\b(north|south)[ -](east|west)(?!\w)(?! ?\d)", re.IGNORECASE)
+"""A direction, no side of a place."""
+_HYPHENED_WORDS = pattern(r"\b(\d{1,3})-(\d{2}(?:\.\d+)?) (north|south|east|west)\b", re.IGNORECASE)
+"""`longitude 1-45 West`; where no word says that it is a place, it may be a wind: `20-25 south`."""
+_RUN_ON = pattern(r"\b(\d{2})([0-5]\d(?:\.\d+)?) ?([NS])\b|\b([01]\d{2})([0-5]\d(?:\.\d+)?) ?([EW])\b", re.IGNORECASE)
+"""Degrees and minutes in one: `5410N 00145W`."""
 _PAIR = pattern(r"^\W*(?:position:? |we are at |at )?(-?\d{1,2}\.\d+),? +(-?\d{1,3}\.\d+)\W*$")
 """Latitude and longitude as a plotter shows them: `50.5, -5.3`."""
 _MINUTE_SIGN = pattern(r"(?<=\d)(?:′|')(?=[\sNSEWnsew\d]|$)")
@@ -63,6 +74,10 @@ def _signs(text: str) -> str:
     """Regular text in which signs for degrees, minutes and seconds are words."""
     for sign, word in (("″", "seconds"), ('"', "seconds"), ("°", "degrees")):
         text = text.replace(sign, f" {word} ")
+    text = _BETWEEN.sub(r"\1\2", text)
+    if not _NAMED.isdisjoint(tokens(text)) or len(_HYPHENED_WORDS.findall(text)) > 1:
+        text = _HYPHENED_WORDS.sub(r"\1 degrees \2 minutes \3", text)
+    text = _RUN_ON.sub(lambda found: " ".join([found[1] or found[4], "degrees", found[2] or found[5], "minutes", found[3] or found[6]]), text)
     text = _PAIR.sub(r"latitude \1 longitude \2", _HYPHENED.sub(r"\1 degrees \2 minutes \3", text))
     return _SIDE_FIRST.sub(r"\2 \1 \4 \3", regular(_MINUTE_SIGN.sub(" minutes ", text)))
 

@@ -19,6 +19,7 @@ _LEAD = pattern(r"^(?:(?:no|nope|sorry|and|but|then|now|so|it|that|this|he|she|t
 _OTHER_IS = pattern(r"^(?:and |but )*(?!it\b|that\b|this\b|there\b)(?:the |my |our |his |her )?\w+ (?:is|are|has|does|did|was|were)( not)?$")
 """Another one of whom the same is said, or its opposite: `Jim is`, `the cook isn't`."""
 _IS_NOW = pattern(r"^(?:and |but )*(?:(?:it|he|she|they|that|somebody) (?:is|are|has been|has|have|does)(?: on| out| in| up| back)? (?:now|again|at last|finally)|\w+ (?:is|are|has|have|does) (?:now|again|at last|finally)|it is back(?: on)?|now (?:it|he|she|they|that|somebody|\w+) (?:is|are|has|have|does))\W*$")
+_SOMEWHERE = pattern(r"\b(?:in|out|up|back)\b")
 _IS_NOT_NOW = pattern(r"^(?:and |but )*(?:it|he|she|they|that) (?:is|are|has|does) not (?:now|any ?more|any longer)\W*$|^(?:and |but )*now (?:it|he|she|they) (?:is|are) not\W*$")
 _DENIES_ALL = pattern(r"\b(?:nobody|no one|none|no|nothing|not anyone|not anybody)\b")
 _OF_PEOPLE = (*OF_SOMEBODY, "person_in_water")
@@ -99,10 +100,13 @@ class Turning:
 
 
 def _in_the_end(reading: Reading) -> Reading:
-    """A later clause that says no more than that something is so now, `it wasn't out but it is now`, denies nothing; she who sank is so now as well."""
-    if not _IS_NOW.match(regular(reading.clause)):
+    """A later clause that says no more than that something is so now, `it wasn't out but it is now`, denies nothing; she who sank is so now as well, and
+    who is out now, or in now, is out of the water."""
+    said = regular(reading.clause)
+    if not _IS_NOW.match(said):
         return reading
-    return reading._replace(told=tuple(told._replace(value=True) if told.value is False and told.fact != _ENDS_SO else told for told in reading.told))
+    kept = (_ENDS_SO, *(_OF_PEOPLE if _SOMEWHERE.search(said) else ()))
+    return reading._replace(told=tuple(told._replace(value=True) if told.value is False and not told.fact.startswith(kept) else told for told in reading.told))
 
 
 def _but_for_some(reading: Reading) -> Reading:
