@@ -19,7 +19,7 @@ from guide.correcting import (
     wrong_turn,
 )
 from guide.explaining import Explaining
-from guide.following import Following, goes_on_supposing, meant_by_done, supposing_as_well
+from guide.following import Following, goes_on_supposing, left_of, meant_by_done, supposing_as_well
 from guide.guidance import Guidance
 from guide.knowledge.records import Step
 from guide.language.matching import Candidate
@@ -283,6 +283,9 @@ class Answering:
         spoken_of = self._asking.leans(talk, text, decision)
         if spoken_of:
             utterance, decision = telling_nothing(utterance), Decision("answered", (spoken_of,))
+        stock = left_of(text, self.last, self.knowledge)
+        if stock:
+            decision = Decision("answered", (stock,))
         self._so_far.sounded = decision.sounds
         if (decision.outcome != "answered" or decision.topics[0] == "what_done") and (listed := list_asked(text, self.knowledge)):
             decision = Decision("answered", (listed,))

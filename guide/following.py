@@ -28,6 +28,9 @@ _ASKS = pattern(r"\b(?:how(?! about)|what(?! about)|why|when|where|who|which|if|
 _ASKS_FOR = pattern(r"\bhow (?!about\b)|\b(?:when|where)\b")
 """A what-if that says itself which figure it is about."""
 _HOW = pattern(r"^(?:(?:and|but|so|ok|then|which way|what way)[, ]+)*how(?:$| (?:do|does|is|can|should|would|to|am|are|must|d'?you|we|i|it)\b)")
+_ASKS_LEFT = pattern(r"^(?:(?:and|so|right|ok|okay|then|now|well|but)[, ]+)*(?:how (?:much|many)|what)\b(?: (?:more|of (?:it|that|those|them|these)|have|do|does|is|are|we|i|there|got|that|it|us|still|now|then|all in|in all))*"
+                     r"(?: (?:left|remain|remains|remaining))?(?: (?:now|then|over|still|for us))*$|^(?:(?:and|so) )*(?:leaving|(?:which|that) leaves)(?: us| me)?(?: with)? (?:what|how (?:much|many))$")
+_LEFT = pattern(r"\b(?:left|have|remain\w*|leav\w+|still)\b")
 _AND_IF = pattern(r"^(?:and|or|plus|with)\b(?!.*\b(?:now|just|done)\b)")
 _PLAIN = 0.5
 """Evidence of its words with which a what-if is plainly about another figure than the turn before."""
@@ -131,6 +134,20 @@ def supposing_as_well(utterance: Utterance, supposed: Iterable[Change]) -> Utter
     readings = [reading._replace(kind="what_if") for reading in utterance.readings]
     readings[0] = readings[0]._replace(told=(*before, *readings[0].told))
     return utterance._replace(readings=tuple(readings))
+
+
+def left_of(text: str, last: Turn | None, knowledge: Knowledge) -> str:
+    """The topic of the one stock that the turn before counted, where a few words ask how much of it there is now: `shot one rocket`, `how many of
+    those do we still have`. Nothing for other texts."""
+    said = regular(text).strip(" .?!")
+    if last is None or not _ASKS_LEFT.match(said) or not _LEFT.search(said):
+        return ""
+    stocks = {item.amount for item in knowledge.equipment.values() if item.amount}
+    counted = {told.fact for reading in last.readings if reading.kind == "report" for told in reading.told if told.fact in stocks}
+    if len(counted) != 1:
+        return ""
+    fact = counted.pop()
+    return knowledge.facts[fact].topic(last.state.get(fact)) or ""
 
 
 def meant_by_done(last: Turn, view: View, at: str) -> list[Step]:

@@ -184,3 +184,12 @@ def test_the_name_of_an_item_asks_about_it_and_tells_nothing(started: Started) -
     names = {name for item in started.knowledge.equipment.values() for name in (item.name, *item.also)}
     telling = {name: told for name in names if (told := [t for reading in reader.read(name).readings for t in reading.told])}
     assert len(names) > 400 and telling == {}
+
+
+@pytest.mark.parametrize("told, asked, topic", [
+    ("shot one rocket", "how many of those do we still have", "flare_count"), ("we have fired two rockets", "how many do we have now?", "flare_count"),
+    ("we all had some, that used up one litre", "how much have we got left then", "water_budget"), ("we used two litres of water today", "leaving what?", "water_budget"),
+    ("fired a rocket", "what have we done", "what_done"), ("fired a rocket", "what now", "what_now")])
+def test_what_is_left_is_asked_of_what_was_counted(started: Started, told: str, asked: str, topic: str) -> None:
+    turn = last(started, told, asked, persons=6, rocket_flares=4, water=9.0)
+    assert (turn.outcome, turn.topic, changed(turn)) == ("answered", topic, {})
