@@ -32,8 +32,8 @@ class Brief:
 
     def __init__(self, knowledge: Knowledge, reader: Reader) -> None:
         self._knowledge, self._reader = knowledge, reader
-        self._done = frozenset(fact for step in knowledge.steps.values() for fact, value in step.sets.items() if value is True)
-        """The facts that steps bring about."""
+        self._done = frozenset(fact for fact, value in knowledge.brought_about if value is True)
+        """The facts that jobs bring about."""
 
     def told(self, text: str, last: Turn, known: Mapping[str, object], *, measured: bool) -> tuple[Told, ...]:
         """What a text tells by the turn before it: `yes` or `no` to what the crew itself asked after, or what it told last, is not so or as well;
