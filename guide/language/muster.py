@@ -21,7 +21,7 @@ _FULL_COUNT = pattern(rf"\b(?:all?|aw|the (?:full|whole)|every one of|each of)(?
 _IN_RAFT = pattern(r"\b(?:in|inside|aboard) (?:(?:the|this|our|a) )?(?:\w+ )?(?:raft|liferaft)\b|\bof us (?:is |are |all |now |here |safe )*(?:in|inside|aboard) (?:it|her)\b")
 _KIN = "dad|mum|mom|brother|sister|son|daughter|cousin|uncle|aunt|husband|wife|friend|mate|skipper|captain|cook|engineer|deckhand|bosun|boy|girl|lad|kid"
 _NAMED_MISSING = pattern(rf"^(?:[Aa]nd |[Bb]ut )?(?:[A-Z][a-z]+|(?:[Mm]y|[Oo]ur|[Tt]he) (?:{_KIN}))(?:'s| is| has gone)(?: still| gone)? (?:missing|unaccounted for|not here)\b")
-_TWO_MISSING = pattern(r"(?:^|[.!;:] +)(?:[Aa]nd |[Bb]ut )?(?:(?:[A-Z][a-z]+|[Tt]he \w+|[Mm]y \w+) and (?:[A-Z][a-z]+|the \w+|my \w+)|\w+ and (?:old |young |little |big )?[A-Z][a-z]+) are(?: still| both)? (?:missing|unaccounted for|not here)\b")
+_TWO_MISSING = pattern(r"(?:^|[.!;:] +)(?:[Aa]nd |[Bb]ut )?(?:(?:[A-Z][a-z]+|[Tt]he \w+|[Mm]y \w+) (?:and|n|&) (?:[A-Z][a-z]+|(?:the|my|our) (?:\w+ )?\w+)|\w+ (?:and|n|&) (?:old |young |little |big )?[A-Z][a-z]+) are(?: still| both)? (?:missing|unaccounted for|not here)\b")
 _SOME_MISSING = pattern(rf"^(?:and |but |also )*(?:the |my |our |his |her )?({_N}) (?!(?:flare|rocket|smoke|bag|item|litre|liter|bottle|paddle|page|hour|minute|day|plug|knife|cup)s?\b)(?:[a-z]+ ){{0,2}}(?:is|are|still)(?: still)? (?:missing|unaccounted for)\b")
 _NOT_FOUND = pattern(rf"^(?:and |but |also )*({_N}) (?:of (?:us|ours|the (?:crew|men|lads|passengers|trainees))|men|people|persons|crew|hands|lads|passengers|trainees) (?:still )?"
                      r"(?:can ?not be found|could not be found|(?:have|has) not been (?:seen|found)|(?:is|are) nowhere(?: to be (?:seen|found))?)\b")
