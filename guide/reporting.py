@@ -58,7 +58,7 @@ class Reporting:
                     continue  # `fired a rocket, and another. that's two fired`
                 used = used | {told.fact} if told.how == "used" else used - {told.fact}
                 was = values.get(told.fact, state.value(told.fact))
-                adds = told.how == "found" and was is None and _SOME_MORE.search(regular(reading.clause))  # to what nobody told
+                adds = told.how == "found" and was is None and (told.fact == PERSONS or _SOME_MORE.search(regular(reading.clause)))  # to what nobody told
                 value = None if adds else self._typed(told.fact, counted(told, was, state))
                 if value is None:
                     notes.append(f"How much is left now: {self._facts[told.fact].about}?")

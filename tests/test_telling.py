@@ -285,6 +285,8 @@ def test_never_comes_first_where_it_is_asked_about_an_aircraft_nobody_told_of(st
     ({}, "How many hours of light are there in January? We are on 70 north", {"latitude": 70.0}),
     ({}, "There are 10 persons in the raft, which is certified for 12.", {"persons": 10, "aboard_raft": True, "raft_capacity": 12}),
     ({}, "we have collected another four litres", {}),
+    ({}, "we have taken two people from the other raft", {}),
+    ({"persons": 4}, "we have taken two people from the other raft", {"persons": 6}),
     ({}, "we caught four litres of rain", {"water": 4.0}),
     ({"water": 2.0}, "we have collected another four litres", {"water": 6.0}),
     ({}, "rockets are for when we see a ship, right", {}),
