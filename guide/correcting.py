@@ -132,7 +132,8 @@ class Correcting:
         number = self._recounts(utterance.text, last)
         if number is not None:
             said = last.text if last else ""
-            named = [t for _, t in told if self._reader.words.names(t.fact, utterance.text)] or [t for _, t in told]
+            denied = _denied(split(regular(utterance.text)))
+            named = [t for _, t in told if self._reader.words.names(t.fact, utterance.text)] or [t for _, t in told if denied and t.value == denied.value] or [t for _, t in told]
             right = [self._right(t, (reading.clause, said), number) for reading, t in told if t in named and self._fits(t, number)]
             clause = Reading(utterance.text, "report", utterance.likeliest(), tuple(right[:1] if len(right) == 1 else ()))
             return Corrected(utterance._replace(readings=(clause,)), unclear=len(right) != 1)  # of another turn: `no, two litres` after a rocket was fired
