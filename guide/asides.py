@@ -7,9 +7,9 @@ from collections.abc import Sequence
 from guide.language.wording import regular
 from guide.patterns import pattern
 
-_TAKEN_BACK = (r"(?:undo|revert|make (?:that|it|this) undone|forget (?:that )?(?:i|we) (?:ever )?said(?: that| it| this| anything)?|take (?:that|it|this) back\b|take back(?: (?:that|it|this|what|my last|the)\b|[ .!]*$)|(?:strike|rub) (?:that|it|this) out|"
+_TAKEN_BACK = (r"(?:undo|revert|make (?:that|it|this) undone|forget (?:that )?(?:i|we) (?:ever )?said(?: that| it| this| anything)?|take (?:that|it|this) back\b|take back(?: (?:that|it|this|what|(?:my |the )?last)\b|(?: (?:the|my)(?: \w+){1,2})?[ .!]*$)|(?:strike|rub) (?:that|it|this) out|"
                r"strike (?:that|this|(?:my|the|that) (?:very )?(?:last|previous)\b.*)|(?:scrap|scra(?:t)?ch|scrub|forget|disregard|ignore|cancel|delete|annul|withdraw|retract|rescind|belay)"
-               r"(?: (?:about )?(?:that|it|this|what (?:i|we|he|she) (?:just |have )?(?:said|told|wrote|typed|reported)|(?:my|the|that) (?:very )?(?:last|previous)\b.*|(?:my|our|the) (?:report|entry|note)\b.*)|[ .!]*$))")
+               r"(?: (?:about )?(?:that|it|this|what (?:i|we|he|she) (?:just |have )?(?:said|told|wrote|typed|reported)|(?:my|the|that) (?:very )?(?:last|previous)\b.*|(?:my|our|the) (?:report|entry|note) (?:about|of|on|for|that)\b.*)|[ .!]*$))")
 _UNDONE_THINGS = ("(?:jacket|lifejacket|zip|knots?|shoes?|boots?|belt|strap|lashings?|button|buckle|laces?|coat|suit|collar|painter|rope|line|hood|trousers|shirt|bandage|"
                   "tourniquet|flap|door|bag|lid|cap|wrapping|harness)")
 _OF_A_THING = pattern(rf"\bundo (?:the |his |her |my |your |our |their |a |this |that )?(?:\w+ )?{_UNDONE_THINGS}\b|\bscratch (?:that|this|it|the|my) (?:\w+ )?(?:itch|bite|spot|rash)\b")

@@ -240,10 +240,11 @@ def taken_back_by_name(text: str, reader: Reader) -> Collection[str]:
 
 
 def turn_taken_back(text: str, last: Turn | None, events: Sequence[Event], reader: Reader) -> int | None:
-    """The turn that a text takes back, the last that told of what it names; None where there is none."""
+    """The turn that a text takes back, the last that told of what it names; None where there is none: `take back the knife` loses no report. A number may
+    tell what is meant where no name does: `what I said about the 20 knots`."""
     named = taken_back_by_name(text, reader)
     turn = last_undoable(events, named) if named else None
-    if turn is not None or reader.naming.facts_about(text) and named:
+    if turn is not None or named and (reader.naming.facts_about(text) or not numbers(split(regular(text)))):
         return turn
     return None if asides.takes_back_that(text) and noted_nothing(last) else last_undoable(events)
 

@@ -80,6 +80,7 @@ _RESPELT = {word: put for put, words in {
     "from": "frae fae",
     "give": "gie",
     "going to": "gonna gunna",
+    "gone": "gon",
     "got to": "gotta",
     "eight": "eicht",
     "every": "evry",
