@@ -5,7 +5,6 @@ import re
 from collections.abc import Sequence
 
 from guide.knowledge.base import Knowledge
-from guide.knowledge.records import Fact
 from guide.language.facts import Told
 from guide.language.reading import Reader
 from guide.language.utterances import Utterance
@@ -21,7 +20,7 @@ _SOME = pattern(r"\b(two|three|four|five|six|both|[2-9])(?=\s*(?:$|[.,;!]| (?:al
 _THEM = pattern(r"\bof (?:them|those|these|'?em)\b", re.IGNORECASE)
 _OF_IT = pattern(r"\bof (?:it|that|this)\b", re.IGNORECASE)
 _RUNS_OUT = pattern(r"\bit(?= (?:all )?(?:(?:runs?|ran|were to|is to|gets|goes) )?(?:all |clean |completely |altogether )*(?:out|gone|be all spilt|be spilt|all spilt|spilt|finished|used up|empty)\b)", re.IGNORECASE)
-_IT, _THEY, _ONE_OF = pattern(r"\bit\b"), pattern(r"\b(?:they|them|it)\b"), pattern(r"\b(?:one|theirs|his|hers|mine)\b")
+_IT = pattern(r"\bit\b")
 _LEFT = pattern(r"(?:^|(?<=[.;,!] ))((?:(?:so|now|that leaves|that makes|which leaves|leaving|leaves|only|just|and|about|down to) )*(?:\d+(?:\.\d+)?|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve)(?: and a half)?)"
                 r"(?= (?:left|to go|remaining|remain)\b(?! (?:in|aboard|of|here|on|with|inside|behind)\b))", re.IGNORECASE)
 """So many are left, and not of what."""
@@ -33,7 +32,7 @@ _OF_ONE = {"are": "is", "were": "is", "have": "has", "got": "got", "climbed": "c
 _GOT_BOTH = pattern(r"^((?:(?:and|now|ok|yes|we|i) )*(?:have |have got )?(?:got|pulled|hauled|dragged|lifted|bandaged|dressed|warmed)) (?:them both|both of them|both|all of them|all three)\b")
 _PORTION = "portion_"
 _SHORT = 10
-"""Words of a sentence in which `it` is what was spoken of before."""
+"""Words of a sentence that may leave out what it counts."""
 RECENT = 4
 """Turns after which nobody says `them` of a thing any more."""
 
@@ -158,16 +157,6 @@ class Referring:
 
         readings = (reading._replace(told=tuple(filter(None, (meant(told, reading.clause) for told in reading.told)))) for reading in utterance.readings)
         return utterance._replace(readings=tuple(readings))
-
-
-def spelt_out(text: str, fact: Fact) -> str | None:
-    """A short statement with the fact's thing in the place of `it` or `they`; None where it has neither."""
-    said = regular(text)
-    if not fact.thing or len(said.split()) > _SHORT:
-        return None
-    pronoun = _ONE_OF if fact.thing.startswith("a ") else _THEY if fact.thing.endswith("s") else _IT
-    found, number = pronoun.subn(fact.thing, said, count=1)
-    return found if number else None
 
 
 def supposes_of_it(utterance: Utterance) -> bool:

@@ -8,10 +8,11 @@ from guide.correcting import Corrected, Correcting
 from guide.knowledge.base import Knowledge
 from guide.knowledge.records import Fact
 from guide.language.facts import Told
+from guide.language.pronouns import spelt_out
 from guide.language.reading import Reader
 from guide.language.utterances import Lent, Utterance, telling_nothing
 from guide.language.wording import clean, tokens
-from guide.referring import Referring, spelt_out, supposes_of_it
+from guide.referring import Referring, supposes_of_it
 from guide.state.facts import Event, State
 from guide.talk.before import says_over
 from guide.turn import Turn

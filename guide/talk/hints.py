@@ -14,6 +14,7 @@ from guide.language.facts import Signs, Told
 from guide.language.labels import NONE
 from guide.language.reading import Reader
 from guide.language.utterances import Reading, Utterance
+from guide.language.weighing import Weighing, is_open, share
 from guide.language.wording import tokens
 from guide.talk.before import Talk
 from guide.talk.clues import Clues
@@ -161,6 +162,12 @@ def fact_of(label: str) -> Told:
     """What `fact=value` tells."""
     fact, _, value = label.partition("=")
     return Told(fact, value == "true", "set")
+
+
+def likely(clues: Clues, weighing: Weighing) -> float:
+    """How likely a fact with these clues is told, 0 to 1. The clues are taken together where each by itself leaves a doubt."""
+    points = weighing.points(clues)
+    return share(points + weighing.together(clues) if is_open(points) else points)
 
 
 def _of_signs(signs: Signs) -> Clues:

@@ -9,10 +9,9 @@ from guide.language.doubting import SIGHTED
 from guide.language.facts import OF_SOMEBODY, Told
 from guide.language.reading import Reader
 from guide.language.utterances import Lent, Reading, Utterance
-from guide.language.weighing import Weighing, is_open, share
 from guide.talk.before import Talk, of_another, of_one_of_several, parted, points_back, says_it, says_over
-from guide.talk.clues import Clues
-from guide.talk.hints import Hint, Hinting, fact_of, label_of
+from guide.talk.hints import Hint, Hinting, fact_of, label_of, likely
+from guide.talk.standing import Standing
 
 VESSEL = "vessel_afloat"
 PLAINLY = 0.9
@@ -34,6 +33,7 @@ class Telling:
     def __init__(self, knowledge: Knowledge, reader: Reader) -> None:
         self._knowledge, self._reader = knowledge, reader
         self._hinting = Hinting(knowledge, reader)
+        self._standing = Standing(knowledge, reader, self._hinting)
 
     def heard(self, talk: Talk, utterance: Utterance) -> Utterance:
         """The utterance with the yes/no facts that it tells; what it supposes stays, and so does a fact of which no talk taught anything."""
@@ -47,9 +47,9 @@ class Telling:
         told = {label: hints[label] for label in likeliest.values()
                 if (label in alone or chances[label] >= self._least(talk, label, hints[label], utterance.readings[hints[label].at]) or approved and hints[label].kept and has_verb(utterance.readings[hints[label].at].clause)) and self._holds(talk, utterance, hints[label], label)}
         told = _of_one_sighting(utterance, self._of_one_thing(talk, utterance, told, chances))
-        return utterance._replace(readings=tuple(_not_all(
+        return self._standing.told(talk, utterance._replace(readings=tuple(_not_all(
             _with(reading, {label for label, hint in told.items() if hint.at == at}, hints.keys() - told.keys())
-            for at, reading in enumerate(utterance.readings))))
+            for at, reading in enumerate(utterance.readings)))))
 
     def _told_alone(self, talk: Talk, utterance: Utterance, doubted: Mapping[str, Hint]) -> set[str]:
         """Of what clauses seem to tell of things that they name, what each would tell by itself: what stands beside makes it no less likely."""
@@ -174,9 +174,3 @@ def _with(reading: Reading, told: Collection[str], untold: Collection[str]) -> R
     kept = reading._replace(told=tuple(each for each in reading.told if label_of(each) not in untold and not (told and reading.kind == "command")))
     more = tuple(fact_of(label) for label in sorted(told) if fact_of(label) not in kept.told)
     return kept._replace(kind="report", told=(*kept.told, *more)) if more else kept
-
-
-def likely(clues: Clues, weighing: Weighing) -> float:
-    """How likely a fact with these clues is told, 0 to 1. The clues are taken together where each by itself leaves a doubt."""
-    points = weighing.points(clues)
-    return share(points + weighing.together(clues) if is_open(points) else points)

@@ -1,0 +1,71 @@
+"""What a clause tells of a thing that was named before it: `there are tablets in the bag and nobody has taken one`.
+
+The clause is read again with the thing in the place of the word that stands for it, and tells what it then tells of that very thing.
+"""
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from guide.knowledge.base import Knowledge
+from guide.knowledge.records import Fact
+from guide.language.clauses import has_verb
+from guide.language.facts import Told
+from guide.language.pronouns import spelt_out
+from guide.language.reading import Reader
+from guide.language.utterances import Lent, Reading, Utterance
+from guide.language.weighing import Weighing
+from guide.talk.before import Talk
+from guide.talk.hints import Hinting, label_of, likely
+
+ENOUGH = 0.75
+"""How likely a clause must tell it with the thing named."""
+ABOUT = 0.0
+"""Evidence that a clause before must have for being about the thing, where it does not call it by a name."""
+
+
+class Standing:
+    """Finds what stands for a thing named before, with one knowledge. Holds no state of a talk."""
+
+    def __init__(self, knowledge: Knowledge, reader: Reader, hinting: Hinting) -> None:
+        self._knowledge, self._reader, self._hinting = knowledge, reader, hinting
+
+    def told(self, talk: Talk, utterance: Utterance) -> Utterance:
+        """The utterance with what its clauses tell of things that were named before them."""
+        readings = list(utterance.readings)
+        if any(reading.kind == "what_if" for reading in readings):
+            return utterance
+        for at, reading in enumerate(readings):
+            if reading.kind == "report" and has_verb(reading.clause) and not reading.told and not self._reader.naming.facts_about(reading.clause):
+                told = next(self._of_things(talk, readings[:at], reading), None)
+                if told and all(told.fact != each.fact for other in readings for each in other.told):
+                    readings[at] = reading._replace(told=(told,))
+        return utterance._replace(readings=tuple(readings))
+
+    def _of_things(self, talk: Talk, before: list[Reading], reading: Reading) -> Iterator[Told]:
+        """What a clause tells of each thing that a word in it may stand for."""
+        weighing = self._reader.matcher.tells
+        for fact in self._things(talk, before):
+            said = spelt_out(reading.clause, fact)
+            if said is None:
+                continue
+            again = self._reader.read(said, Lent(talk.known, talk.subject))
+            for label, hint in self._hinting.hints(talk, again).items():
+                told = next((each for each in again.readings[hint.at].told if label_of(each) == label and each.fact == fact.id), None)
+                if told and talk.known.get(fact.id) is not told.value and likely(hint.clues, weighing) >= ENOUGH:
+                    yield told
+
+    def _things(self, talk: Talk, before: list[Reading]) -> Iterator[Fact]:
+        """The facts of what was named last before a clause: in the same breath, else what is spoken of."""
+        names = next(filter(None, map(self._named, reversed(before))), None)
+        if names is None and not any(has_verb(reading.clause) for reading in before):
+            names = (*self._knowledge.facts_about.get(talk.subject or "", ()), *self._knowledge.facts_about.get(talk.last or "", ()))
+        return (fact for name in dict.fromkeys(names or ()) if name in self._knowledge.facts for fact in (self._knowledge.facts[name],) if fact.thing)
+
+    def _named(self, reading: Reading) -> Sequence[str]:
+        """The facts of what a clause names, tells or is plainly about; what has no facts by its own name, so that nothing before it is meant."""
+        if reading.told:
+            return [told.fact for told in reading.told]
+        evidence = self._reader.matcher.evidence("topics", reading.clause)
+        about = max(evidence, key=evidence.__getitem__, default="")
+        plain = [fact.id for fact in self._knowledge.facts.values() if about in fact.topics.values()] if evidence.get(about, ABOUT) > ABOUT else []
+        return [*sorted(self._reader.naming.facts_about(reading.clause)), *plain, *sorted(self._reader.naming.named(reading.clause))]
