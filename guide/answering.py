@@ -83,9 +83,15 @@ class Answering:
         return self._turn(text, lambda: self._done(text, self.knowledge.steps[step]))
 
     def _heard(self, text: str) -> Turn:
-        picked = self._told_which(text) or self._picked(text) or self._nodded(text) or self._told_whether(text)
+        picked = self._addressed(text) or self._told_which(text) or self._picked(text) or self._nodded(text) or self._told_whether(text)
         self._explaining.unclear = None
         return picked or self._command(text) or self._done_and(text) or self._answered(text) or self._read(text)
+
+    def _addressed(self, text: str) -> Turn | None:
+        """Words that would give the guide orders about itself are only text; what is told beside them is heard."""
+        if not self._reader.is_addressed(text) or any(reading.told for reading in self._reader.read(text).readings if reading.kind == "report"):
+            return None
+        return self._reply(text, Decision("outside", ()), None, self._log.state)
 
     def _turn(self, text: str, reply: Callable[[], Turn]) -> Turn:
         log = self._log

@@ -41,7 +41,7 @@ class Doubt(NamedTuple):
 
 
 class Unasserted(NamedTuple):
-    """Words of plan, wish, hearsay or doubt, which keep a statement from being an assertion whatever else it says."""
+    """Words of plan, wish, hearsay or doubt, which keep a statement from being an assertion whatever else it says; or such as are said to a program."""
 
     place: Place
     because: str
@@ -90,6 +90,8 @@ class Language(NamedTuple):
     """Named word lists: negations, question words, number words, filler."""
     doubts: tuple[Doubt, ...] = ()
     unasserted: tuple[Unasserted, ...] = ()
+    addressed: tuple[Unasserted, ...] = ()
+    """Words said to the guide as to a program, of its own orders and manner: no job of its own."""
     turned: tuple[Turned, ...] = ()
     reckoned: tuple[Reckoned, ...] = ()
     frames: tuple[Phrase, ...] = ()

@@ -74,6 +74,7 @@ class Harvest:
     words: dict[str, tuple[str, ...]] = field(default_factory=dict)
     doubts: list[Doubt] = field(default_factory=list)
     unasserted: list[Unasserted] = field(default_factory=list)
+    addressed: list[Unasserted] = field(default_factory=list)
     turned: list[Turned] = field(default_factory=list)
     reckoned: list[Reckoned] = field(default_factory=list)
     phrases: dict[str, list[Phrase]] = field(default_factory=lambda: {name: [] for name in PHRASE_SECTIONS})
@@ -284,6 +285,10 @@ def read_unasserted(node: Node, into: Harvest) -> None:
     into.unasserted += map(lexical.unasserted, node.items())
 
 
+def read_addressed(node: Node, into: Harvest) -> None:
+    into.addressed += map(lexical.unasserted, node.items())
+
+
 def read_turned(node: Node, into: Harvest) -> None:
     into.turned += map(lexical.turned, node.items())
 
@@ -337,14 +342,14 @@ _SECTIONS: dict[str, Callable[[Node, Harvest], None]] = {
     "presumptions": read_presumptions, "equipment": read_equipment, "packs": read_packs, "cautions": read_cautions,
     "steps": read_steps, "topics": read_topics, "disputes": read_disputes, "computed": read_computed,
     "quantities": read_quantities, "concepts": read_concepts,
-    "words": read_words, "doubts": read_doubts, "unasserted": read_unasserted, "turned": read_turned, "reckoned": read_reckoned, "waters": read_waters, "serves": read_serves, "substitutes": read_substitutes, "dated": read_dated,
+    "words": read_words, "doubts": read_doubts, "unasserted": read_unasserted, "addressed": read_addressed, "turned": read_turned, "reckoned": read_reckoned, "waters": read_waters, "serves": read_serves, "substitutes": read_substitutes, "dated": read_dated,
     "bag": read_bag, "groups": read_groups, "lessons": read_lessons, "says": read_says}
 
 KINDS: dict[str, tuple[str, ...]] = {
     "priorities": ("priorities",), "sources": ("sources", "clauses"), "facts": ("facts", "presumptions"),
     "equipment": ("equipment",), "packs": ("packs",), "cautions": ("cautions",), "steps": ("steps",),
     "topics": ("topics",), "disputes": ("disputes",), "computed": ("computed", "quantities"), "waters": ("waters",),
-    "stores": ("serves", "substitutes", "dated", "bag", "groups", "lessons", "says"), "lexicon": ("concepts", "words", "doubts", "unasserted", "turned", "reckoned"),
+    "stores": ("serves", "substitutes", "dated", "bag", "groups", "lessons", "says"), "lexicon": ("concepts", "words", "doubts", "unasserted", "addressed", "turned", "reckoned"),
     "phrases": PHRASE_SECTIONS}
 
 

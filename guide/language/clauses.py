@@ -21,11 +21,11 @@ SUPPOSING = pattern(
     r"(?:what if|what (?:happens|is|becomes)\b.*? if\b|for the sake of (?:the |this |our |an )?(?:exercise|argument|drill|lesson)\b|.*\bsupposing? (?:we|it|there|the|i|he|she|they|our|one|all|no|only)\b|(?:work|reckon|calculate|compute|plan|figure|count|do|run|answer|advise) .*\bas (?:though|if) (?:we|it|there|the|i|he|she|they|our|only)\b|what about (?:when|if)\b|when\b.* would\b|what would \w+.*\b(?:if|should|were|had)\b|what (?:do|would|should|can) .* if\b|"
     r"(?:what (?:do|would|should|can|must) \w+ do )?in (?:the )?(?:case|event|eventuality)\b|(?:admitting|granting|granted|accepting|conceding)\b|put (?:it|the case) (?:to me )?that\b|let us (?:admit|grant|accept|take it)\b|"
     r"s'?pos\w*|reckon if\b|suppos\w*|say (?!again\b)(?!so\b)|imagine|pretend|assum\w+|let us (?:say|assume|suppose|pretend|imagine)|lets? say|"
-    r"hypothetical\w*|if\b|and if\b|had (?:we|i|the|no|there|it|all|they)\b|were (?:the|we|it|there|all|she)\b|should (?:the|a|an|one)\b.*\b(?:fail|go|be|become)|"
+    r"hypothe(?:tical|sis)\w*|let it be (?:assumed|supposed|granted|said|taken)\b|how (?:should|shall|might)\b.* (?:had|were) (?:the|we|it|there|our|no)\b|if\b|and if\b|had (?:we|i|the|no|there|it|all|they)\b|were (?:the|we|it|there|all|she)\b|should (?:the|a|an|one)\b.*\b(?:fail|go|be|become)|"
     r"how (?:would|do|will|does|could) .*\b(?:if|had|were|should)\b|picture this|in case|(?:what|how) about if|just say|worst case\b|take it that\b|given (?:that|no|only|(?!the |our |all |these |those )\S+ (?:people|persons?|of us|lit(?:re|er)s?|men|hours?|days?))\b|"
     r"(?:what|how|which|who)\b.*\b(?:do|does|happens?|changes?|next|then|done|differently) (?:should|were|had) (?:the|an?|one|some\w*|any\w*|we|it|she|he|they|there)\b)")
 _SETS_UP = ("if", "would", "case", "event", "admitting", "grant", "accepting", "conceding", "put ", "let us", "lets", "pos", "say", "imagin", "pretend", "assum",
-            "hypothetical", "had", "were", "should", "picture", "take it", "given", "sake", "though", "what about")
+            "hypothe", "let it be", "had", "were", "should", "picture", "take it", "given", "sake", "though", "what about")
 """One of these stands in whatever sets up a what-if; for other sentences no pattern need be compiled."""
 _WH = frozenset("what who whom whose where when why which how whether".split())
 _AUXILIARIES = frozenset("is are was were do does did can could should shall will would may might must has have had am".split())
@@ -102,7 +102,7 @@ def supposes(text: str) -> bool:
     return any(word in said for word in _SETS_UP) and bool(SUPPOSING.match(said))
 
 
-_SUPPOSED = pattern(r"\b(?:as though|as if|if|what about when|s?pos(?:e|ing|in)|suppos\w*|imagin\w+|pretend\w*|assum\w+|hypothetical\w*|picture|consider|given(?: that)?|in case(?: of)?|"
+_SUPPOSED = pattern(r"\b(?:as though|as if|if|what about when|s?pos(?:e|ing|in)|suppos\w*|imagin\w+|pretend\w*|assum\w+|hypothe(?:tical|sis)\w*|let it be (?:granted|taken)|picture|consider|given(?: that)?|in case(?: of)?|"
                     r"in (?:the )?(?:event|case|eventuality) (?:of|that)|(?:admitting|granting|granted|accepting|conceding)(?: that)?|put (?:it|the case)(?: to me)? that|let us (?:admit|grant|accept|take it)(?: as done)?(?: that)?|for (?:the sake of )?argument(?: sake|s sake)?|say(?: that)?)\b[ ,:]*(?:that )?(.+)")
 _TURNED_ROUND = pattern(r"(?:^|[,;:] ?|\b(?:and|but|ok|so|right|now|well|then|do|does|happens|happen|changes|change|next|different|differently|first|done) )(?:should|were|had) (.+)")
 _WHAT_THEN = pattern(r"(\S+ \S+.*?)(?<! in)(?<! at)(?<! of)[ ,]+(?:(?:and|so|then) )*(?:(?:what|how|which|who)\b|(?:would|should|shall|do|does|must|can|could|will) (?:we|i|you|they|he|she|it|one)\b).*")

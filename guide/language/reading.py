@@ -125,6 +125,7 @@ class Reader:
         self.naming = Naming(knowledge, self.words)
         self.turning = Turning(knowledge.language.turned, self._units)
         self.never_asserts = Asserting(knowledge.language.unasserted).never
+        self.is_addressed = Asserting(knowledge.language.addressed).found
         self._doubting = Doubting(knowledge.language.doubts, self._units, lambda: self.naming.known)
 
     def read(self, text: str, lent: Lent = ALONE) -> Utterance:
@@ -225,7 +226,9 @@ class Reader:
         aside = 0.0 if stated == sentence else ASIDE
         states = [self._states(text, stated) - aside if kind == "report" else SUPPOSED_STATES for text, kind in zip(texts, kinds)]
         least = [_amount_lead(kind, state) for kind, state in zip(kinds, states)]
-        amounts = self.amounts.told(parts, sentence, least, Spoken(background.spoken_of, background.counted, background.told), fahrenheit=background.fahrenheit)
+        asked = [at for at, (text, kind) in enumerate(zip(texts, kinds)) if at and kind == "what_if" and clauses.asks(text)]
+        around = ", ".join(text for at, text in enumerate(texts) if at not in asked) if asked else sentence  # what is asked says nothing of what is supposed
+        amounts = self.amounts.told(parts, around, least, Spoken(background.spoken_of, background.counted, background.told), fahrenheit=background.fahrenheit)
         elsewhere = "report" in kinds and clauses.elsewhere(sentence)
         for number, (text, part, kind) in enumerate(zip(texts, parts, kinds)):
             counted = tuple(each for each in self._placed(part, amounts[number]) if self._high(each, sentence) and self._grows(each, part, sentence, background.known) and not (each.value == 0 and self.naming.is_name(part)))
@@ -272,7 +275,8 @@ class Reader:
         """What a piece that states or supposes tells, where it tells it after all."""
         beside = (POINTING if piece.points_back() else BESIDE) if any(reading.told for reading in before) else 0.0
         told = self._told(piece.part, piece.kind, piece.of_what_is_asked(), piece.states - beside, background.known)
-        told = pieces.not_turned(self._doubting.heard(told, piece.text, sentence, background.known), before, piece.text)
+        clause, whole = (piece.part, clauses.supposed_part(sentence)) if piece.kind == "what_if" else (piece.text, sentence)  # `and suppose` doubts nothing
+        told = pieces.not_turned(self._doubting.heard(told, clause, whole, background.known), before, piece.text)
         return tuple(each for each in told if not isinstance(each.value, str)) if piece.goes_on_asking() else told
 
     def _together(self, readings: list[Reading], sentence: str, background: _Background) -> list[Reading]:

@@ -57,7 +57,7 @@ class Standing:
     def _things(self, talk: Talk, before: list[Reading]) -> Iterator[Fact]:
         """The facts of what was named last before a clause: in the same breath, else what is spoken of."""
         names = next(filter(None, map(self._named, reversed(before))), None)
-        if names is None and not any(has_verb(reading.clause) for reading in before):
+        if names is None and all(reading.clause.replace(":", "").isdigit() for reading in before):  # `0510: he has taken it over`
             names = (*self._knowledge.facts_about.get(talk.subject or "", ()), *self._knowledge.facts_about.get(talk.last or "", ()))
         return (fact for name in dict.fromkeys(names or ()) if name in self._knowledge.facts for fact in (self._knowledge.facts[name],) if fact.thing)
 
