@@ -229,7 +229,8 @@ def noted_nothing(last: Turn | None) -> bool:
     """Whether the turn before was a statement of which nothing was noted."""
     if last is None or last.outcome == "outside" or last.changes or last.notes or last.topic == "take_back":
         return False
-    return bool(last.readings) and all(reading.kind == "report" for reading in last.readings)
+    kinds = {reading.kind for reading in last.readings}
+    return "report" in kinds and kinds.isdisjoint(("question", "what_if"))
 
 
 def taken_back_by_name(text: str, reader: Reader) -> Collection[str]:

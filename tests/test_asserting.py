@@ -3,15 +3,17 @@ from __future__ import annotations
 
 import pytest
 
-from guide.knowledge.language import Unasserted
+from guide.knowledge.language import Addressed, Opening, Unasserted
+from guide.language.addressing import Addressing
 from guide.language.asserting import Asserting
+from guide.language.supposing import Supposing
 from guide.starting import Started, start
 from tests.talking import changed
 
 ROWS = start().knowledge.language.unasserted
 
 
-def _named(row: Unasserted) -> str:
+def _named(row: Unasserted | Addressed | Opening) -> str:
     return row.because
 
 
@@ -47,8 +49,8 @@ ADDRESSED = start().knowledge.language.addressed
 
 
 @pytest.mark.parametrize("row", ADDRESSED, ids=_named)
-def test_words_said_to_a_program_are_refused_and_tell_nothing(row: Unasserted, started: Started) -> None:
-    assert Asserting([row]).found(row.such_as)
+def test_words_said_to_a_program_are_refused_and_tell_nothing(row: Addressed, started: Started) -> None:
+    assert Addressing([row]).found(row.such_as)
     turn = started.session().answer(row.such_as)
     assert (turn.outcome, turn.advice, changed(turn)) == ("outside", (), {})
 
@@ -60,4 +62,16 @@ def test_what_is_told_beside_them_is_heard(text: str, told: dict[str, object], s
 
 @pytest.mark.parametrize("text", ["read me the instructions on the card", "who answers if we call in French", "ignore that, the beacon is off", "what was the last order", "repeat the mayday"])
 def test_what_a_crew_says_of_its_own_orders_is_not_refused(text: str, started: Started) -> None:
-    assert not Asserting(ADDRESSED).found(text)
+    assert not Addressing(ADDRESSED).found(text)
+
+
+OPENINGS = start().knowledge.language.supposing
+
+
+@pytest.mark.parametrize("row", OPENINGS, ids=_named)
+def test_what_begins_so_only_supposes(row: Opening, started: Started) -> None:
+    assert Supposing([row]).put(row.such_as) != row.such_as
+    session = started.session()
+    session.given({"persons": 6, "water": 9.0, "food": 5000.0, "rocket_flares": 2, "canopy_closed": True, "raining": False, "drogue_set": True})
+    turn = session.answer(row.such_as)
+    assert (changed(turn), bool(turn.supposed)) == ({}, True)

@@ -79,7 +79,7 @@ def link(harvest: Harvest, overlay: Overlay, problems: list[Problem]) -> Knowled
     if "pack" in facts:
         facts["pack"] = _with_packs(facts["pack"], harvest.packs)
     phrases = harvest.phrases
-    language = Language(concepts=harvest.concepts, words=harvest.words, doubts=tuple(harvest.doubts), unasserted=tuple(harvest.unasserted), addressed=tuple(harvest.addressed), turned=tuple(harvest.turned),
+    language = Language(concepts=harvest.concepts, words=harvest.words, doubts=tuple(harvest.doubts), unasserted=tuple(harvest.unasserted), addressed=tuple(harvest.addressed), supposing=tuple(harvest.supposing), turned=tuple(harvest.turned),
                         reckoned=tuple(harvest.reckoned),
                         **{name: tuple(phrases[name]) for name in reading.PHRASE_SECTIONS})
     knowledge = Knowledge(

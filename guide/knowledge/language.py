@@ -41,7 +41,7 @@ class Doubt(NamedTuple):
 
 
 class Unasserted(NamedTuple):
-    """Words of plan, wish, hearsay or doubt, which keep a statement from being an assertion whatever else it says; or such as are said to a program."""
+    """Words of plan, wish, hearsay or doubt, which keep a statement from being an assertion whatever else it says."""
 
     place: Place
     because: str
@@ -49,6 +49,34 @@ class Unasserted(NamedTuple):
     """A sentence that asserts nothing."""
     words: str
     """Alternatives of a regular expression over regular text, whole words at both ends."""
+
+
+class Addressed(NamedTuple):
+    """Words said to the guide as to a program, of its own orders, insides or manner of speech."""
+
+    place: Place
+    because: str
+    such_as: str
+    """A text that is refused."""
+    signs: tuple[str, ...]
+    """One of these stands in whatever has the words: for other texts no pattern need be compiled."""
+    words: str
+    """Alternatives of a regular expression over regular text, whole words at both ends."""
+
+
+class Opening(NamedTuple):
+    """Words with which a what-if is set up."""
+
+    place: Place
+    because: str
+    such_as: str
+    """A text that only supposes."""
+    signs: tuple[str, ...]
+    """One of these stands in whatever begins so."""
+    words: str
+    """Alternatives of a regular expression over the text as it was typed, at the beginning of a sentence."""
+    instead: str
+    """What is read in their place."""
 
 
 class Turned(NamedTuple):
@@ -90,8 +118,8 @@ class Language(NamedTuple):
     """Named word lists: negations, question words, number words, filler."""
     doubts: tuple[Doubt, ...] = ()
     unasserted: tuple[Unasserted, ...] = ()
-    addressed: tuple[Unasserted, ...] = ()
-    """Words said to the guide as to a program, of its own orders and manner: no job of its own."""
+    addressed: tuple[Addressed, ...] = ()
+    supposing: tuple[Opening, ...] = ()
     turned: tuple[Turned, ...] = ()
     reckoned: tuple[Reckoned, ...] = ()
     frames: tuple[Phrase, ...] = ()

@@ -6,7 +6,7 @@ from guide.knowledge.fields import text_in as _text
 from guide.knowledge.fields import texts_in as _texts
 from guide.knowledge.fields import value_of
 from guide.knowledge.fields import yes_in as _yes
-from guide.knowledge.language import RECKONED, Doubt, Reckoned, Turned, Unasserted
+from guide.knowledge.language import RECKONED, Addressed, Doubt, Opening, Reckoned, Turned, Unasserted
 from guide.knowledge.nodes import Node
 
 
@@ -23,6 +23,18 @@ def unasserted(node: Node) -> Unasserted:
     """Words that assert nothing."""
     f = node.fields(("because", "words", "such_as"))
     return Unasserted(node.place, _text(f, "because"), _text(f, "such_as"), _pattern(f, "words"))
+
+
+def addressed(node: Node) -> Addressed:
+    """Words said to a program."""
+    f = node.fields(("because", "signs", "words", "such_as"))
+    return Addressed(node.place, _text(f, "because"), _text(f, "such_as"), _texts(f, "signs"), _pattern(f, "words"))
+
+
+def opening(node: Node) -> Opening:
+    """Words that set up a what-if."""
+    f = node.fields(("because", "signs", "words", "such_as"), ("as",))
+    return Opening(node.place, _text(f, "because"), _text(f, "such_as"), _texts(f, "signs"), _pattern(f, "words"), _text(f, "as") if "as" in f else "what if")
 
 
 def turned(node: Node) -> Turned:

@@ -14,7 +14,7 @@ from guide.knowledge.fields import text_in as _text
 from guide.knowledge.fields import texts_in as _texts
 from guide.knowledge.fields import value_of
 from guide.knowledge.fields import yes_in as _yes
-from guide.knowledge.language import Doubt, Phrase, Reckoned, Turned, Unasserted
+from guide.knowledge.language import Addressed, Doubt, Opening, Phrase, Reckoned, Turned, Unasserted
 from guide.knowledge.nodes import Node
 from guide.knowledge.problems import Place
 from guide.knowledge.records import (
@@ -74,7 +74,8 @@ class Harvest:
     words: dict[str, tuple[str, ...]] = field(default_factory=dict)
     doubts: list[Doubt] = field(default_factory=list)
     unasserted: list[Unasserted] = field(default_factory=list)
-    addressed: list[Unasserted] = field(default_factory=list)
+    addressed: list[Addressed] = field(default_factory=list)
+    supposing: list[Opening] = field(default_factory=list)
     turned: list[Turned] = field(default_factory=list)
     reckoned: list[Reckoned] = field(default_factory=list)
     phrases: dict[str, list[Phrase]] = field(default_factory=lambda: {name: [] for name in PHRASE_SECTIONS})
@@ -286,7 +287,11 @@ def read_unasserted(node: Node, into: Harvest) -> None:
 
 
 def read_addressed(node: Node, into: Harvest) -> None:
-    into.addressed += map(lexical.unasserted, node.items())
+    into.addressed += map(lexical.addressed, node.items())
+
+
+def read_supposing(node: Node, into: Harvest) -> None:
+    into.supposing += map(lexical.opening, node.items())
 
 
 def read_turned(node: Node, into: Harvest) -> None:
@@ -342,14 +347,14 @@ _SECTIONS: dict[str, Callable[[Node, Harvest], None]] = {
     "presumptions": read_presumptions, "equipment": read_equipment, "packs": read_packs, "cautions": read_cautions,
     "steps": read_steps, "topics": read_topics, "disputes": read_disputes, "computed": read_computed,
     "quantities": read_quantities, "concepts": read_concepts,
-    "words": read_words, "doubts": read_doubts, "unasserted": read_unasserted, "addressed": read_addressed, "turned": read_turned, "reckoned": read_reckoned, "waters": read_waters, "serves": read_serves, "substitutes": read_substitutes, "dated": read_dated,
+    "words": read_words, "doubts": read_doubts, "unasserted": read_unasserted, "addressed": read_addressed, "supposing": read_supposing, "turned": read_turned, "reckoned": read_reckoned, "waters": read_waters, "serves": read_serves, "substitutes": read_substitutes, "dated": read_dated,
     "bag": read_bag, "groups": read_groups, "lessons": read_lessons, "says": read_says}
 
 KINDS: dict[str, tuple[str, ...]] = {
     "priorities": ("priorities",), "sources": ("sources", "clauses"), "facts": ("facts", "presumptions"),
     "equipment": ("equipment",), "packs": ("packs",), "cautions": ("cautions",), "steps": ("steps",),
     "topics": ("topics",), "disputes": ("disputes",), "computed": ("computed", "quantities"), "waters": ("waters",),
-    "stores": ("serves", "substitutes", "dated", "bag", "groups", "lessons", "says"), "lexicon": ("concepts", "words", "doubts", "unasserted", "addressed", "turned", "reckoned"),
+    "stores": ("serves", "substitutes", "dated", "bag", "groups", "lessons", "says"), "lexicon": ("concepts", "words", "doubts", "unasserted", "addressed", "supposing", "turned", "reckoned"),
     "phrases": PHRASE_SECTIONS}
 
 

@@ -6,7 +6,6 @@ from functools import lru_cache
 
 from guide.knowledge.language import Unasserted
 from guide.language.clauses import without_announcing
-from guide.language.wording import regular
 from guide.patterns import pattern
 
 _ASSIGNED = pattern(r"\w=\s*\w|_\w*\s*=|[{}]")
@@ -20,10 +19,6 @@ class Asserting:
         words = "|".join(each.words for each in unasserted)
         self._unasserted = pattern(rf"\b(?:{words})\b" if words else r"(?!)")
         self.never = lru_cache(maxsize=256)(self._never)
-
-    def found(self, text: str) -> bool:
-        """Whether a text has any of the words."""
-        return bool(self._unasserted.search(regular(text)))
 
     def _never(self, text: str) -> bool:
         """Whether a statement is none, whatever else it says."""

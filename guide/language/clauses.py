@@ -23,7 +23,11 @@ SUPPOSING = pattern(
     r"s'?pos\w*|reckon if\b|suppos\w*|say (?!again\b)(?!so\b)|imagine|pretend|assum\w+|let us (?:say|assume|suppose|pretend|imagine)|lets? say|"
     r"hypothe(?:tical|sis)\w*|let it be (?:assumed|supposed|granted|said|taken)\b|how (?:should|shall|might)\b.* (?:had|were) (?:the|we|it|there|our|no)\b|if\b|and if\b|had (?:we|i|the|no|there|it|all|they)\b|were (?:the|we|it|there|all|she)\b|should (?:the|a|an|one)\b.*\b(?:fail|go|be|become)|"
     r"how (?:would|do|will|does|could) .*\b(?:if|had|were|should)\b|picture this|in case|(?:what|how) about if|just say|worst case\b|take it that\b|given (?:that|no|only|(?!the |our |all |these |those )\S+ (?:people|persons?|of us|lit(?:re|er)s?|men|hours?|days?))\b|"
-    r"(?:what|how|which|who)\b.*\b(?:do|does|happens?|changes?|next|then|done|differently) (?:should|were|had) (?:the|an?|one|some\w*|any\w*|we|it|she|he|they|there)\b)")
+    r".*(?:[,;:-] |\b(?:but|and|like|so|kind as to|enough to|just|please) )(?:if|suppose|supposing|imagine|pretend|assume) (?:that )?(?:i|we|he|she|they|it|you|there|the|our|my|yon|that|this|his|her|an?|one|no|none|nobody|some\w*|any|all|both|two|three|four|every\w+|old)\b|"
+    r"how (?:would|should|might|could|shall) \w+ (?:manage|do|fare|cope|get on|get by|survive|live|last|go on) with (?:the|our|my|no|an?) (?:\w+ ){1,2}(?:gone|soft|flat|torn|out|off|open|shut|closed|lost|wet|dead|down|\w+ed|\w+ing)\b|"
+    r"(?:could you |can you |please )?(?:work|reckon|calculate|compute|plan|figure|count|do|run|answer) .*\bas (?:though|if) |"
+    r"(?:.*\b(?:would|should|might|could|will)\b.*(?:, |\b(?:followed|happened|been|be|differ|easier|better|worse|harder|stand|fare|manage|matter|mean|here|now) )|"
+    r"(?:what|how|which|who)\b.*\b(?:do|does|happens?|changes?|next|then|done|differently) )(?:should|were|had) (?:the|an?|one|some\w*|any\w*|no\w*|we|it|she|he|they|there|our|my)\b)")
 _SETS_UP = ("if", "would", "case", "event", "admitting", "grant", "accepting", "conceding", "put ", "let us", "lets", "pos", "say", "imagin", "pretend", "assum",
             "hypothe", "let it be", "had", "were", "should", "picture", "take it", "given", "sake", "though", "what about")
 """One of these stands in whatever sets up a what-if; for other sentences no pattern need be compiled."""
@@ -33,7 +37,7 @@ _SUBJECTS = frozenset("we you they he she it i the a an there this that these th
                       "somebody nobody any all my our your his her their its one both each us either".split())
 """After an auxiliary these make a question; without one of them the subject was left out: `is out now`, `can hear it`."""
 _GREETING = pattern(r"^(?:ok(?:ay)?|ha(?:ha)+h?|lol|omg|ugh|och|ach|argh|aargh|phew|whew|wow|yay|jeez|crikey|crap|damn|dammit|thank god|thank goodness|right|well|so|hey|oi|er|um|(?:oh |aw |ah )no+(?:,|!)?(?= (?:another|the|we|he|she|it|they|my|our|there|now|not|somebody|someone|one)\b)|oh|ah|hello|hi|listen|look|please|now|yes|yeah|yep|no wait|no hang on|"
-                       r"hang on|wait|sorry|correction|help(?: me| us)?(?= (?:my|our|the|he|she|they|we|i|someone|somebody)\b)|good (?:morning|afternoon|evening|day|heavens|god|lord|grief|gracious)|my mistake|bloody hell|blimey|jesus|god|skipper|skip|mate|guys|lads|sir|ma'?am)\b[ ,:!.]*")
+                       r"hold on(?= (?:the |our |my |that |this |her |his )?[a-z]+ (?:is|are|was|has)\b)|hang on|wait|sorry|correction|help(?: me| us)?(?= (?:my|our|the|he|she|they|we|i|someone|somebody)\b)|good (?:morning|afternoon|evening|day|heavens|god|lord|grief|gracious)|my mistake|bloody hell|blimey|jesus|god|skipper|skip|mate|guys|lads|sir|ma'?am)\b[ ,:!.]*")
 
 
 @lru_cache(maxsize=1024)
@@ -47,7 +51,7 @@ _SIDES = {"n": "north", "s": "south", "e": "east", "w": "west"}
 
 
 _ANNOUNCES = pattern(r"^(?:i would (?:say|guess|call it|put it at)(?: that)?|(?:(?:i|we) (?:(?:am|are) (?:glad|pleased|sorry|happy|afraid|relieved) to|can|must|should|ought to|have to|regret to|wish to|beg to|am to)|this is to) (?:report|inform|say|state|announce|tell|advise|note)"
-                     r"(?: you| to you)? that|(?:i|we) (?:am|are) (?:afraid|sorry to say|glad to say|happy to say|relieved to say)(?: that)?(?= (?:we|i|he|she|it|they|the|our|my|there|no|nobody|all|both)\b)|(?:kindly|please) (?:note|be (?:informed|advised))(?: that|,)?|be advised(?: that|,)?|note that|for your information,?) ")
+                     r"(?: you| to you)? that|(?:i|we) (?:am|are) (?:afraid|sorry to say|glad to say|happy to say|relieved to say)(?: that)?(?= (?:we|i|he|she|it|they|the|our|my|there|no|nobody|all|both)\b)|(?:\w+|(?:the|my|our) \w+) (?:says|said|asked me|asks me|wants me|wanted me|told me|tells me) to (?:tell|inform|let) (?:you|the guide)(?: know)?(?: that)?|(?:kindly|please) (?:note|be (?:informed|advised))(?: that|,)?|be advised(?: that|,)?|note that|for your information,?) ")
 """With which a report begins that is written like a letter."""
 
 
@@ -104,9 +108,9 @@ def supposes(text: str) -> bool:
 
 _SUPPOSED = pattern(r"\b(?:as though|as if|if|what about when|s?pos(?:e|ing|in)|suppos\w*|imagin\w+|pretend\w*|assum\w+|hypothe(?:tical|sis)\w*|let it be (?:granted|taken)|picture|consider|given(?: that)?|in case(?: of)?|"
                     r"in (?:the )?(?:event|case|eventuality) (?:of|that)|(?:admitting|granting|granted|accepting|conceding)(?: that)?|put (?:it|the case)(?: to me)? that|let us (?:admit|grant|accept|take it)(?: as done)?(?: that)?|for (?:the sake of )?argument(?: sake|s sake)?|say(?: that)?)\b[ ,:]*(?:that )?(.+)")
-_TURNED_ROUND = pattern(r"(?:^|[,;:] ?|\b(?:and|but|ok|so|right|now|well|then|do|does|happens|happen|changes|change|next|different|differently|first|done) )(?:should|were|had) (.+)")
+_TURNED_ROUND = pattern(r"(?:^|[,;:] ?|\b(?:and|but|ok|so|right|now|well|then|do|does|happens|happen|changes|change|next|different|differently|first|done|followed|happened|been|be|differ|easier|better|worse|harder|stand|fare|manage|matter|mean|here) )(?:should|were|had) (.+)")
 _WHAT_THEN = pattern(r"(\S+ \S+.*?)(?<! in)(?<! at)(?<! of)[ ,]+(?:(?:and|so|then) )*(?:(?:what|how|which|who)\b|(?:would|should|shall|do|does|must|can|could|will) (?:we|i|you|they|he|she|it|one)\b).*")
-_ASKED_WITH = pattern(r"(?:how|what) (?:would|will|could) (?:it|that|this|things|we|i|you|they|happen|change)\b.*? (?:with|at) (\S+ \S+.*)")
+_ASKED_WITH = pattern(r"(?:how|what) (?:would|will|could|should|might|shall) (?:it|that|this|things|we|i|you|they|happen|change)\b.*? (?:with|at) (\S+ \S+.*)")
 """What is supposed stands behind what is asked: `how would it feel at minus ten celsius`."""
 
 
@@ -154,6 +158,8 @@ def asks(text: str) -> bool:
         return False
     if words[0] == "is" and words[1:2] in (["a"], ["an"], ["one"], ["no"]) and words[2:]:
         return not _JUDGED.isdisjoint(words[2:]) or not _IN_SOME.search(text)  # `is a hole in the tube`, of who leaves out `there`
+    if words[:2] == ["had", "us"] or _WHEN_PAST.match(" ".join(words)):
+        return False  # `had us a vote`, `when I looked round it was three litres`
     if words[:2] in (["did", "it"], ["did", "that"], ["did", "this"]) and (len(words) == 2 or words[2] in _SUBJECTS):
         return False  # `did it, it is the right way up`
     if words[0] == "can" and words[2:3] == ["of"]:
@@ -166,6 +172,8 @@ def asks(text: str) -> bool:
     return words[0] not in _AUXILIARIES or bool(subject) and subject[0] in _SUBJECTS
 
 
+_WHEN_PAST = pattern(r"^when (?:i|we|he|she|they|it) (?:\w+ed|got|came|went|saw|woke|was|were|heard|found|fell|put|took|sat|ran) .*\b(?:was|were|had|is|are)\b")
+"""Tells when something came to light, and asks nothing."""
 _IN_SOME = pattern(r"\b(?:in|on|at|through|by|near|under) (?:the|our|my|his|her|this|that|a|one|us)\b", re.IGNORECASE)
 _WHAT_IS_LEFT = pattern(r"^(?:(?:and|but|so) )*(?:what|all) (?:is left|we have(?: left| got)?|remains|there is|i have|we got)(?: \w+){0,4} (?:is|are|comes to)\b")
 """Says how much there is, and asks nothing: `what's left to eat is about 3600 kcal`."""

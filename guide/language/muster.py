@@ -18,7 +18,7 @@ _FULL_COUNT = pattern(rf"\b(?:all?|aw|the (?:full|whole)|every one of|each of)(?
                       r"|\b(?:that is|thats|and that is) (?:everyone|everybody|all of us|the lot|the whole crew)\b|\b(?:nobody|no one|none) (?:is )?missing\b"
                       rf"|\b{_N} of us\b\W+(?:everyone|everybody)\b|\b(?:everyone|everybody)\b.*\b{_N} of us\b")
 """The whole crew by its number, said beside being in the raft."""
-_IN_RAFT = pattern(r"\b(?:in|inside|aboard) (?:(?:the|this|our|a) )?(?:\w+ )?(?:raft|liferaft)\b|\bof us (?:is |are |all |now |here |safe )*(?:in|inside|aboard) (?:it|her)\b")
+_IN_RAFT = pattern(r"\b(?:in|inside|aboard) (?:(?:the|this|our|a) )?(?:\w+ )?(?:raft|liferaft)\b|\bof us (?:is |are |all |now |here |safe |back )*(?:in|inside|aboard) (?:it|her)\b")
 _KIN = "dad|mum|mom|brother|sister|son|daughter|cousin|uncle|aunt|husband|wife|friend|mate|skipper|captain|cook|engineer|deckhand|bosun|boy|girl|lad|kid"
 _NAMED_MISSING = pattern(rf"^(?:[Aa]nd |[Bb]ut )?(?:[A-Z][a-z]+|(?:[Mm]y|[Oo]ur|[Tt]he) (?:{_KIN}))(?:'s| is| has gone)(?: still| gone)? (?:missing|unaccounted for|not here)\b")
 _TWO_MISSING = pattern(r"(?:^|[.!;:] +)(?:[Aa]nd |[Bb]ut )?(?:(?:[A-Z][a-z]+|[Tt]he \w+|[Mm]y \w+) (?:and|n|&) (?:[A-Z][a-z]+|(?:the|my|our) (?:\w+ )?\w+)|\w+ (?:and|n|&) (?:old |young |little |big )?[A-Z][a-z]+) are(?: still| both)? (?:missing|unaccounted for|not here)\b")

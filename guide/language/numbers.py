@@ -26,7 +26,7 @@ _SHARES = {("half",): 0.5, ("a", "half"): 0.5, ("one", "half"): 0.5, ("a", "quar
 """What may be added to a whole number: `nine and one half`."""
 _AFTER_ARTICLE = frozenset("couple pair dozen score hundred thousand half quarter single".split())
 _MULTIPLIERS = {"hundred": 100.0, "thousand": 1000.0, "dozen": 12.0}
-_CLOCK = pattern(r"\b(?:[01]?\d|2[0-3]):[0-5]\d\b|\b[a-z\d]+ o ?clock\b")
+_CLOCK = pattern(r"\b(?:[01]?\d|2[0-3]):[0-5]\d\b|\b[a-z\d]+ o ?clock\b|\b0\d{3}\b|^(?:[01]\d|2[0-3])[0-5]\d(?=:)")
 _DEGREES = "|".join((*_SMALL, *_TENS))
 _BELOW_ZERO = pattern(rf"\b(\d+(?:\.\d+)?|(?:{_DEGREES})(?:[- ](?:{_DEGREES}))?) (degrees?|deg|c|celsius|centigrade) (?:below|under) (?:zero|freezing|nought|0)\b")
 _HEDGES = pattern(r"\b(?:i|we) (?:would |will )?(?:guess|reckon|say|estimate|make it|make(?= the))(?: that)?(?: at| to be)?\b ?| (?:or so|or thereabouts|or thereabout|give or take|more or less)(?=\W*$|\W* (?:and|but|so|now|in|of|left|to|for|from)\b|[,.;])")
@@ -46,7 +46,7 @@ def countable(text: str) -> str:
         text = _LAST_ONE.sub(r"\1 one ", text)
     if "below" in text or "under" in text:
         text = _BELOW_ZERO.sub(r"minus \1 \2", text)
-    return _CLOCK.sub("clock", text) if ":" in text or "clock" in text else text
+    return _CLOCK.sub("clock", text) if ":" in text or "clock" in text or "0" in text else text
 
 
 class Number(NamedTuple):

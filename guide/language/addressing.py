@@ -1,0 +1,25 @@
+"""Whether a text is said to the guide as to a program, of its own orders, insides or manner of speech."""
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from guide.knowledge.language import Addressed
+from guide.language.wording import regular
+from guide.patterns import pattern
+
+
+class Addressing:
+    """Knows the words of one knowledge that are said to a program."""
+
+    def __init__(self, addressed: Iterable[Addressed]) -> None:
+        self._rows = [(each.signs, pattern(rf"\b(?:{each.words})\b")) for each in addressed]
+
+    def patterns(self) -> Iterator[object]:
+        """The patterns of the words."""
+        for _, words in self._rows:
+            yield words
+
+    def found(self, text: str) -> bool:
+        """Whether a text has any of the words."""
+        said = regular(text)
+        return any(any(sign in said for sign in signs) and words.search(said) for signs, words in self._rows)
