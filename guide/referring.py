@@ -25,7 +25,7 @@ _LEFT = pattern(r"(?:^|(?<=[.;,!] ))((?:(?:so|now|that leaves|that makes|which l
                 r"(?= (?:left|to go|remaining|remain)\b(?! (?:in|aboard|of|here|on|with|inside|behind)\b))", re.IGNORECASE)
 """So many are left, and not of what."""
 _SHARES = {"half": 0.5, "third": 1 / 3, "quarter": 0.25}
-_PART = pattern(r"\b((?:one |a )?(?:half|third|quarter)) (?:of )?(?:the |our |my )((?:drinking |fresh )?[a-z]+(?: flares?| rockets?| smokes?| bags?)?)\b", re.IGNORECASE)
+_PART = pattern(r"\b((?:one |a )?(?:half|third|quarter)) (?:of )?(?:the |our |my |this |that )((?:drinking |fresh )?[a-z]+(?: flares?| rockets?| smokes?| bags?)?)\b", re.IGNORECASE)
 _OF_PEOPLE = ("someone_", "person_in_water")
 _BOTH_DO = pattern(r"^(?:(?:and|now|ok|yes) )*(?:(?:both|all two|all three|all four)(?: of them)?(?! of us)(?: men| people| lads)?|they both|they are both(?= \w)|the two|the (?:two|three) men) ?(are|were|have|got|climbed|swam|came|)(?= )")
 _OF_ONE = {"are": "is", "were": "is", "have": "has", "got": "got", "climbed": "climbed", "swam": "swam", "came": "came", "": "is"}

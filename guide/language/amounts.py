@@ -101,7 +101,7 @@ class AmountReader:
         """
         if not self._may_tell(self._read(sentence, fahrenheit), spoken.topic):
             return [[] for _ in pieces]
-        whole = map(self._named_before, ("", *pieces), self._with_their_verb(pieces, sentence))
+        whole = map(beside.measured_there, ("", *pieces), map(self._named_before, ("", *pieces), self._with_their_verb(pieces, sentence)))
         reads = [self._read(self.holders.measured_before(pieces[:at], piece), fahrenheit) for at, piece in enumerate(whole)]
         around = self._read(sentence, fahrenheit) if len(pieces) > 1 and any(read.found for read in reads) else None
         if around and around.numbers != sum(read.numbers for read in reads):

@@ -1,12 +1,13 @@
 """The amounts of one sentence beside each other: what is told twice, summed up, kept in several places, or done with one verb."""
 from __future__ import annotations
 
+import re
 from collections.abc import Collection, Sequence
 from typing import NamedTuple
 
 from guide.language.clauses import has_verb, joined
 from guide.language.holders import SUMS
-from guide.language.numbers import NUMBER_WORDS, numbers
+from guide.language.numbers import NUMBER_WORDS, numbers, split
 from guide.language.wording import regular
 from guide.patterns import pattern
 
@@ -27,8 +28,6 @@ _AS_WELL = pattern(r"[, ]+(?:too|as well|also)\W*$")
 _OTHERS = pattern(rf"^(?:and )?((?:\d+|the|our|my|{'|'.join(sorted({*NUMBER_WORDS, 'a'} - {'no', 'half', 'another'}))})) (?:\w+ )?(?:captain|skipper|mate|cook|engineer|bosun|deckhand|"
                   rf"mechanic|pilot|doctor|nurse|instructor|wife|husband|son|daughter|mother|father|brother|sister|kids?|child|children|bab(?:y|ies)|toddlers?|passengers?|guests?|others|adults?|grown-ups|boys?|girls?|lads?|m[ae]n|wom[ae]n)(?: (?:(?:are |is )?(?:all |now |sitting |sat )*(?:in|inside|here|aboard)\b.*|too|as well))?$")
 _LEFT = pattern(r"\b(?:left|remain\w*|still|now|to spare|(?:in|on|under) (?:the|this|our)|aboard|on board|here|too|also)\b")
-
-
 class Amount(NamedTuple):
     """A quantity in a clause. `how` is set, used, issued (used, so much for each person) or found; value None: it was not said."""
 
@@ -41,6 +40,7 @@ class Amount(NamedTuple):
 
 def settled(told: list[list[Amount]], before: Collection[str], pieces: Sequence[str], sentence: str) -> list[list[Amount]]:
     """The amounts of each piece of a sentence, each read by itself, as they stand beside each other. `before`: the facts that sentences before it told."""
+    told = _without_echo(told, pieces)
     told = _once(_without_former(_with_others(_without_more_exactly(told, pieces), pieces, sentence), pieces), before)
     return _added(_in_all(told, pieces, sentence), sentence)
 
@@ -53,6 +53,12 @@ def _once(told: list[list[Amount]], before: Collection[str]) -> list[list[Amount
         left.append([amount for amount in piece if not amount.again or amount.fact not in counted or amount.how == "set" and amount.value in (0, 1)])
         counted.update(amount.fact for amount in piece)
     return left
+
+
+def _without_echo(told: list[list[Amount]], pieces: Sequence[str]) -> list[list[Amount]]:
+    """Without a number that only says again what was told before it: `nine hours we've been in this raft, nine`."""
+    said = [{amount.value for piece in told[:at] for amount in piece} for at in range(len(told))]
+    return [[amount for amount in amounts if not (amount.value in said[at] and len(split(regular(pieces[at]))) == 1)] for at, amounts in enumerate(told)]
 
 
 def _without_more_exactly(told: list[list[Amount]], pieces: Sequence[str]) -> list[list[Amount]]:
@@ -122,8 +128,21 @@ def counts_beside(text: str) -> bool:
     return (begins != said or ends != said or his) and (his or bool(_COUNTS.match(begins))) and not has_verb(text) and not _LEFT.search(_AS_WELL.sub("", begins))
 
 
+_SAYS_WHO = pattern(r"\b(?:i|we|he|she|they|you) (?:have|had|has|am|is|are|was|were|can|could|will|would)\b")
+"""Somebody of his own does something: `a bonnier sight I've not seen`."""
+
+
 def shares_the_verb(text: str, one: str, two: str, sentence: str) -> bool:
     """Whether a piece, which is one of two that stand right beside each other, only counts something: it has no verb of its own, and says nothing of what is left."""
     said = regular(sentence)
     beside = joined(one, two, sentence) or any(f"{regular(one)}{sign} {regular(two)}" in said for sign in (",", ":", " plus", " &", " then", ", then"))
-    return beside and bool(_COUNTS.match(regular(text))) and not has_verb(text) and not _LEFT.search(regular(text))
+    return beside and bool(_COUNTS.match(regular(text))) and not has_verb(text) and not _SAYS_WHO.search(regular(text)) and not _LEFT.search(regular(text))
+
+
+_PUT_IN_SEA = pattern(r"\b(?:dip|dipp?ed|dangled?|lower\w*|dropp?ed|hung|put|puts|held|hold|stuck|stick|dunked|trailed|thermometer|probe)\b.*\b(?:in|into|over) (?:the |this )?(?:sea|water|side|drink)\b", re.IGNORECASE)
+_IT_SHOWS = pattern(r"^((?:and |so |then |now )*)(?:it|that)(?:'?s| is| says| reads| said| shows| showed| was| comes to)\b", re.IGNORECASE)
+
+
+def measured_there(before: str, piece: str) -> str:
+    """A piece that says what a thing shows that was put into the sea before: `I dipped it in the sea, and it says nine degrees`."""
+    return _IT_SHOWS.sub(r"\1the sea is", piece, count=1) if _PUT_IN_SEA.search(before) else piece

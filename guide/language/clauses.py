@@ -51,7 +51,7 @@ _SIDES = {"n": "north", "s": "south", "e": "east", "w": "west"}
 
 
 _ANNOUNCES = pattern(r"^(?:i would (?:say|guess|call it|put it at)(?: that)?|(?:(?:i|we) (?:(?:am|are) (?:glad|pleased|sorry|happy|afraid|relieved) to|can|must|should|ought to|have to|regret to|wish to|beg to|am to)|this is to) (?:report|inform|say|state|announce|tell|advise|note)"
-                     r"(?: you| to you)? that|(?:i|we) (?:am|are) (?:afraid|sorry to say|glad to say|happy to say|relieved to say)(?: that)?(?= (?:we|i|he|she|it|they|the|our|my|there|no|nobody|all|both)\b)|(?:\w+|(?:the|my|our) \w+) (?:says|said|asked me|asks me|wants me|wanted me|told me|tells me) to (?:tell|inform|let) (?:you|the guide)(?: know)?(?: that)?|(?:kindly|please) (?:note|be (?:informed|advised))(?: that|,)?|be advised(?: that|,)?|note that|for your information,?) ")
+                     r"(?: you| to you)? that|(?:i|we) (?:am|are) (?:afraid|sorry to say|glad to say|happy to say|relieved to say)(?: that)?(?= (?:we|i|he|she|it|they|the|our|my|there|no|nobody|all|both)\b)|(?:\w+|(?:the|my|our) \w+) (?:says|said|asked me|asks me|wants me|wanted me|told me|tells me) to (?:tell|inform|let) (?:you|the guide)(?: know)?(?: that)?|it (?:grieves|pains|pleases|saddens|falls to|delights|behoves) me to (?:report|say|tell you|state|announce)(?: that)?|(?:kindly|please) (?:note|be (?:informed|advised))(?: that|,)?|be advised(?: that|,)?|note that|for your information,?) ")
 """With which a report begins that is written like a letter."""
 
 
@@ -175,7 +175,7 @@ def asks(text: str) -> bool:
 _WHEN_PAST = pattern(r"^when (?:i|we|he|she|they|it) (?:\w+ed|got|came|went|saw|woke|was|were|heard|found|fell|put|took|sat|ran) .*\b(?:was|were|had|is|are)\b")
 """Tells when something came to light, and asks nothing."""
 _IN_SOME = pattern(r"\b(?:in|on|at|through|by|near|under) (?:the|our|my|his|her|this|that|a|one|us)\b", re.IGNORECASE)
-_WHAT_IS_LEFT = pattern(r"^(?:(?:and|but|so) )*(?:what|all) (?:is left|we have(?: left| got)?|remains|there is|i have|we got)(?: \w+){0,4} (?:is|are|comes to)\b")
+_WHAT_IS_LEFT = pattern(r"^(?:(?:and|but|so) )*(?:what|all) (?:is left|we have(?: left| got)?|we (?:carry|found|were given|hold)|remains|there is|i have|we got)(?: \w+){0,4} (?:is|are|comes to)\b")
 """Says how much there is, and asks nothing: `what's left to eat is about 3600 kcal`."""
 
 

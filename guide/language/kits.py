@@ -3,13 +3,13 @@ from __future__ import annotations
 
 from guide.patterns import pattern
 
-_COASTAL = pattern(r"\bcoastal\b(?! (?:(?:\w+ )?(?:boat|ferry|tug|vessel|ship|tanker|trawler|barge|lighter|freighter|workboat)|waters|trip|trade|afternoon|path|town|village|fishing|fisherman|fishermen)\b)")
+_COASTAL = pattern(r"\bcoa?stal\b(?! (?:(?:\w+ )?(?:boat|ferry|tug|vessel|ship|tanker|trawler|barge|lighter|freighter|workboat)|waters|trip|trade|afternoon|path|town|village|fishing|fisherman|fishermen)\b)")
 _PACK = pattern(r"\b(?:solas|an|the|this|our|type|class|full) (a)[ -](?:pack|kit|version)\b|\b(?:solas )?(b)[ -](?:pack|kit|version)\b"
                    r"|\bsolas ([ab])\b|\bpack ([ab])\b|\b(?:pack|kit) is (?:(?:an?|the) )?(?:solas )?(?:(b)\b|(a)(?=\s*(?:$|[.,;!]|pack\b|kit\b)))|^(a)[ -]pack\b")
 _OURS = pattern(r"\b(?:ours|mine|our one|this one|our (?:raft|pack|kit|bag)) (?:is|was|has|carries) (?:an? |the )?(?:type |class |solas )?(?:(b)\b|(a)(?=\s*(?:type\b|class\b)?\s*(?:$|[,;.!])))|\bpack, (?:the |an? )(?:solas )?(?:(b)\b|(a)(?=\s*(?:$|[,;.!])))")
 """Said of one's own without the word pack, or behind it: `ours is a B`, `it carries the ocean pack, the A`."""
 _DENIED = pattern(r"\b(?:not|no|instead of|rather than|unlike)(?: (?:this|that|the|an?|our|your))?(?: solas)? (?:[ab]|coastal)\b(?:[ -](?:pack|kit|bag|one|version))?")
-_NAMES = ("pack", "kit", "coastal", "solas", "version", "our", "mine", "this one")
+_NAMES = ("pack", "kit", "coastal", "costal", "solas", "version", "our", "mine", "this one")
 """One of these stands in whatever names a pack."""
 
 

@@ -12,7 +12,7 @@ _SMALL = ("zero one two three four five six seven eight nine ten eleven twelve t
 _TENS = "twenty thirty forty fifty sixty seventy eighty ninety".split()
 NUMBER_WORDS: dict[str, float] = {
     **{word: float(n) for n, word in enumerate(_SMALL)}, **{word: 10.0 * n for n, word in enumerate(_TENS, 2)},
-    "nought": 0.0, "nil": 0.0, "zilch": 0.0, "fourty": 40.0, "dozen": 12.0, "couple": 2.0, "pair": 2.0, "single": 1.0,
+    "nought": 0.0, "nil": 0.0, "zilch": 0.0, "fourty": 40.0, "dozen": 12.0, "couple": 2.0, "pair": 2.0, "brace": 2.0, "single": 1.0,
     "score": 20.0, "hundred": 100.0, "thousand": 1000.0, "half": 0.5, "both": 2.0, "a": 1.0, "an": 1.0, "another": 1.0, "no": 0.0,
     "won": 1.0, "tree": 3.0, "twa": 2.0}
 ARTICLES = ("a", "an", "another")
@@ -24,7 +24,7 @@ LONGEST = 12
 _SHARES = {("half",): 0.5, ("a", "half"): 0.5, ("one", "half"): 0.5, ("a", "quarter"): 0.25, ("one", "quarter"): 0.25, ("three", "quarters"): 0.75,
            ("three", "quarter"): 0.75}
 """What may be added to a whole number: `nine and one half`."""
-_AFTER_ARTICLE = frozenset("couple pair dozen score hundred thousand half quarter single".split())
+_AFTER_ARTICLE = frozenset("couple pair brace dozen score hundred thousand half quarter single".split())
 _MULTIPLIERS = {"hundred": 100.0, "thousand": 1000.0, "dozen": 12.0}
 _CLOCK = pattern(r"\b(?:[01]?\d|2[0-3]):[0-5]\d\b|\b[a-z\d]+ o ?clock\b|\b0\d{3}\b|^(?:[01]\d|2[0-3])[0-5]\d(?=:)")
 _DEGREES = "|".join((*_SMALL, *_TENS))
@@ -34,6 +34,7 @@ _HEDGES = pattern(r"\b(?:i|we) (?:would |will )?(?:guess|reckon|say|estimate|mak
 _NO_MORE = pattern(r"^no more (?=(?:drinking |fresh )?(?:water|food)(?: left| now| at all| aboard)?\W*$)")
 _LAST_ONE = pattern(r"\b(down to|on) (?:our|the|my) last (?=(?:litre|liter|pint|gallon|bottle)\b)")
 """`down to our last litre`: there is one."""
+_SOLE, _THERE_WENT = pattern(r"\b(?:sole|only|one) remaining (?=[a-z])"), pattern(r"\bthere (?:goes|went) (?=(?:our|the|my) last\b)")
 _WORD = pattern(r"-?\d+(?:\.\d+)?|[a-z]+(?:-[a-z]+)*|[^\sa-z\d]")
 
 
@@ -42,7 +43,10 @@ def countable(text: str) -> str:
     text = _HEDGES.sub("", text) if "i " in text or "we " in text or " or " in text or " more " in text else text
     if text.startswith("no more "):
         text = _NO_MORE.sub("no ", text)
+    if " remaining " in text:
+        text = _SOLE.sub("last ", text)
     if " last " in text:
+        text = _THERE_WENT.sub("used ", text)
         text = _LAST_ONE.sub(r"\1 one ", text)
     if "below" in text or "under" in text:
         text = _BELOW_ZERO.sub(r"minus \1 \2", text)
@@ -143,7 +147,7 @@ def _plain(words: list[str], at: int) -> tuple[float, int]:
     elif word in NUMBER_WORDS:
         value, stop = NUMBER_WORDS[word], at + 1
         if value >= 20 and value % 10 == 0 and value < 100 and stop < len(words) and 0 < NUMBER_WORDS.get(words[stop], 0) < 10 \
-                and words[stop] not in ("a", "an", "half", "couple", "pair", "both", "single"):
+                and words[stop] not in ("a", "an", "half", "couple", "pair", "brace", "both", "single"):
             value, stop = value + NUMBER_WORDS[words[stop]], stop + 1
     else:
         return 0.0, at

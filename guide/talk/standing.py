@@ -9,6 +9,7 @@ from collections.abc import Iterator, Sequence
 from guide.knowledge.base import Knowledge
 from guide.knowledge.records import Fact
 from guide.language.clauses import has_verb
+from guide.language.doubting import SIGHTED
 from guide.language.facts import Told
 from guide.language.pronouns import spelt_out
 from guide.language.reading import Reader
@@ -19,6 +20,8 @@ from guide.talk.hints import Hinting, label_of, likely
 
 ENOUGH = 0.75
 """How likely a clause must tell it with the thing named."""
+LEAST_SOUND = -1.0
+"""Evidence that a clause by itself must have for the fact: `it's ok now` may be of anything."""
 ABOUT = 0.0
 """Evidence that a clause before must have for being about the thing, where it does not call it by a name."""
 
@@ -35,18 +38,22 @@ class Standing:
         if any(reading.kind == "what_if" for reading in readings):
             return utterance
         for at, reading in enumerate(readings):
-            if reading.kind == "report" and has_verb(reading.clause) and not reading.told and not self._reader.naming.facts_about(reading.clause):
+            if reading.kind == "report" and has_verb(reading.clause) and not reading.told and not self._names_thing(reading.clause):
                 told = next(self._of_things(talk, readings[:at], reading), None)
-                if told and all(told.fact != each.fact for other in readings for each in other.told):
+                if told and all(told.fact != each.fact for other in readings[at:] for each in other.told):
+                    readings[:at] = [_without(told.fact, other) for other in readings[:at]]  # the last word stands
                     readings[at] = reading._replace(told=(told,))
         return utterance._replace(readings=tuple(readings))
+
+    def _names_thing(self, clause: str) -> bool:
+        return any(self._knowledge.facts[fact].thing for fact in self._reader.naming.facts_about(clause))
 
     def _of_things(self, talk: Talk, before: list[Reading], reading: Reading) -> Iterator[Told]:
         """What a clause tells of each thing that a word in it may stand for."""
         weighing = self._reader.matcher.tells
         for fact in self._things(talk, before):
             said = spelt_out(reading.clause, fact)
-            if said is None:
+            if said is None or self._reader.sounds(reading.clause, fact.id) < LEAST_SOUND:
                 continue
             again = self._reader.read(said, Lent(talk.known, talk.subject))
             for label, hint in self._hinting.hints(talk, again).items():
@@ -59,7 +66,7 @@ class Standing:
         names = next(filter(None, map(self._named, reversed(before))), None)
         if names is None and all(reading.clause.replace(":", "").isdigit() for reading in before):  # `0510: he has taken it over`
             names = (*self._knowledge.facts_about.get(talk.subject or "", ()), *self._knowledge.facts_about.get(talk.last or "", ()))
-        return (fact for name in dict.fromkeys(names or ()) if name in self._knowledge.facts for fact in (self._knowledge.facts[name],) if fact.thing)
+        return (fact for name in dict.fromkeys(names or ()) if name in self._knowledge.facts for fact in (self._knowledge.facts[name],) if fact.thing and name not in SIGHTED)
 
     def _named(self, reading: Reading) -> Sequence[str]:
         """The facts of what a clause names, tells or is plainly about; what has no facts by its own name, so that nothing before it is meant."""
@@ -69,3 +76,7 @@ class Standing:
         about = max(evidence, key=evidence.__getitem__, default="")
         plain = [fact.id for fact in self._knowledge.facts.values() if about in fact.topics.values()] if evidence.get(about, ABOUT) > ABOUT else []
         return [*sorted(self._reader.naming.facts_about(reading.clause)), *plain, *sorted(self._reader.naming.named(reading.clause))]
+
+
+def _without(fact: str, reading: Reading) -> Reading:
+    return reading._replace(told=tuple(told for told in reading.told if told.fact != fact))
