@@ -54,6 +54,9 @@ class Correcting:
     def read(self, text: str, lent: Lent, last: Turn | None) -> Corrected:
         """The readings of a text, with what it puts right in itself (`five flares, no, six`) or of the turn before."""
         text = _RESTARTED.sub("", clean(text))
+        again = self._said_again(text, last, lent)
+        if again:
+            return again
         if not self._reader.words.may_correct(text):
             plain = self._reader.read(text, lent)
             if self._counts_again(text, last):
@@ -75,6 +78,38 @@ class Correcting:
             if counted and so_many != tail.lower() and self._reader.words.corrects(head) and self._recounts(so_many, last) is not None:  # `no, one of them was a bin bag, so two`
                 return self._first(text, self._before(self._reader.read(so_many, lent)._replace(corrects=True), last, lent), self._reader.read(head, lent))
         return self._before(self._reader.read(text, lent), last, lent)
+
+    def _said_again(self, text: str, last: Turn | None, lent: Lent) -> Corrected | None:
+        """What the turn before told, with the one of its numbers that a text puts right, and what the text says behind that: `biscuits, two packs, 2400 kcal
+        a pack`, `three packs, not two, Rory sat on one`; None where it puts none right, or not in its words."""
+        if last is None or not _told_amount(last):
+            return None
+        head, _, rest = text.partition(". ")
+        words, before = split(regular(head)), split(regular(last.text))
+        found, denied = numbers(words), _denied(words)
+        right = [number for number in found if denied is None or number.start != denied.start]
+        wrong = [number for number in numbers(before) if self._puts_right(words, right[0], before, number, denied)] if right else []
+        was = [t for reading in last.readings for t in reading.told if _is_amount(t)]
+        plain = denied is not None and not rest and any(t.value == denied.value for t in was)  # which needs none of this
+        if plain or len(wrong) != 1 or len(right) != 1 and denied is not None:
+            return None
+        said = " ".join((*before[:wrong[0].start], f"{right[0].value:g}", *before[wrong[0].stop:]))
+        told = [t for reading in self._reader.read(said, lent).readings for t in reading.told if _is_amount(t)]
+        if [(t.fact, t.how) for t in told] != [(t.fact, t.how) for t in was]:
+            return None
+        clause = Reading(said, "report", tuple(self._reader.matcher.rank("reports", last.text)), tuple(told))
+        more = self._reader.read(rest, lent)._replace(text=text) if rest else self._reader.read(text, lent)
+        others = [reading._replace(told=tuple(t for t in reading.told if t.fact not in {each.fact for each in told})) for reading in more.readings] if rest else []
+        return Corrected(more._replace(readings=(clause, *others), corrects=True))
+
+    def _puts_right(self, words: list[str], right: Number, before: list[str], wrong: Number, denied: Number | None) -> bool:
+        """Whether a number of the turn before is the one that a text puts right: the one that it denies, or one of the same holders with which the text begins."""
+        if wrong.value == right.value or wrong.bare_article:
+            return False
+        if denied is not None:
+            return wrong.value == denied.value
+        kind = self._reader.amounts.holders.kind
+        return right.start == 0 and kind(words, right.stop) is not None and kind(words, right.stop) == kind(before, wrong.stop)
 
     def _itself(self, text: str, head: str, tail: str, lent: Lent) -> Utterance | None:
         """What was said first, with the number that the tail begins with as its last amount that it may be, and what is said behind

@@ -36,8 +36,8 @@ from guide.talk.clues import candidates, sentence
 from guide.talk.deciding import Deciding, Decision, weigh
 from guide.talk.examples import Example, digest, read
 from guide.talk.fitting import Asked, Choice, answering, choosing
-from guide.talk.lessons import with_lessons
 from guide.talk.hints import likely
+from guide.talk.lessons import with_lessons
 from guide.talk.telling import KEEP, Telling
 
 BEGIN: Mapping[str, float] = MappingProxyType({"words": 3.5, "context": 3.5, "told first": 5.0, "told as well": 4.0, "supposed first": 3.0})

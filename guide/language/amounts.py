@@ -150,6 +150,8 @@ class AmountReader:
             return ""
         if not _FINDS.difference(("got",)).isdisjoint(words):
             return "found"
+        if self._ruling.is_given(words):
+            return "found"  # `they handed us a pack of water, eight bottles`
         return "used" if any(self._units.any(name, words) for name in ("spending", "losing", "giving_out")) else ""
 
     def _may_tell(self, read: _Read, spoken_of: str | None) -> bool:

@@ -18,7 +18,7 @@ _WAS = pattern(r"^(?:and |but |it |they |there |we )*(?:was|were|had been)\b")
 _KEPT_IN = pattern(rf", (?:(?:that is|which is|being|kept|stored) )?in (?:\d|(?:{'|'.join(sorted(NUMBER_WORDS))})\b)")
 """How the same is kept: `15 litres, in 30 half-litre sachets`."""
 _SUBJECT = pattern(r"^(?:and |but |so |then )*(?:i|we|he|she|they|you|somebody|someone)\b")
-_COUNTS = pattern(rf"^(?:(?:and|then|plus|the|both|another) )*(?:\d|(?:{'|'.join(sorted({*NUMBER_WORDS, 'a', 'an', 'another', 'both', 'last'}))})\b)")
+_COUNTS = pattern(rf"^(?:(?:and|then|plus|the|both|another|together|altogether|in all|in total|all in all|all told) )*(?:\d|(?:{'|'.join(sorted({*NUMBER_WORDS, 'a', 'an', 'another', 'both', 'last'}))})\b)")
 _SOME_MORE = pattern(r"^(?:(?:and|then|so|after that|soon|later) )*(?:another|(?:\w+ )?more)\b")
 _NOW = pattern(r" (?:just )?now\W*$")
 _AND_THEN = pattern(r"^(?:(?:and|then|plus|after that|also|so did|next) )+(?!then\b)")

@@ -249,6 +249,17 @@ _SCENES = ("pretend", "imaginary", "exercise", "drill", "scenario", "card", "tra
 """Words one of which says that it is a drill; most texts have none, and need no pattern."""
 
 
+_ASIDES = pattern(r"(?:^|,)? ?\b(?:without (?:any |an |a single )?exceptions?|for (?:the |an? )?[\w']+ sake(?: of [^,;.!?]{1,30})?|if i(?: a|')?m any judge|needless to say|if you please|i(?: a|')?m (?:sorry|glad|happy|afraid|pleased) to (?:say|report|tell you)"
+                  r"|to tell the truth|truth be told|(?:heaven|god)s? for(?:fend|bid)|touch wood|bless (?:him|her|them|you)|praise be)\b(?! (?:that|if|the|he|she|they|we|i|it)\b),?", re.IGNORECASE)
+_ASIDE_SIGNS = ("exception", "sake", "judge", "needless", "please", " to say", " to report", " to tell", "truth", "heaven", "god", "wood", "bless", "praise")
+
+
+def without_asides(text: str) -> str:
+    """A text without words that say nothing of their own in its midst: `every person, without exception, has taken one`."""
+    said = text.lower()
+    return _ASIDES.sub(" ", text).strip(" ,") or text if any(sign in said for sign in _ASIDE_SIGNS) else text
+
+
 def without_scene(text: str) -> str:
     """A text without words that only say that a list follows, or that it is a drill, whose reports are told like any: `right, pretend. we are in the raft`, `card 2: ten of us`."""
     text = _LIST_OF.sub("", text)

@@ -39,6 +39,11 @@ class Holders:
         found = ((self._at(words, number.stop), each[number.value]) for number in numbers(words) if number.value in each)
         return next(((stem(holder[0]), size) for holder, size in found if holder), None)
 
+    def kind(self, words: list[str], at: int) -> str | None:
+        """The kind of holder that stands in a list of words there: `bottle`; None where none does."""
+        found = self._at(words, at)
+        return stem(found[0]) if found else None
+
     def count(self, text: str) -> float:
         """How many holders a text counts; 0 where it counts none."""
         words, _ = self._read(text)

@@ -9,8 +9,8 @@ from typing import NamedTuple
 from guide.knowledge.base import Knowledge
 from guide.knowledge.records import Value
 from guide.language import clauses, cutting, muster, orders, pieces
-from guide.language.amounts import AmountReader, Lead
 from guide.language.addressing import Addressing
+from guide.language.amounts import AmountReader, Lead
 from guide.language.asserting import Asserting
 from guide.language.beside import Amount
 from guide.language.doubting import Doubting
@@ -135,7 +135,7 @@ class Reader:
     def read(self, text: str, lent: Lent = ALONE) -> Utterance:
         """The readings of an utterance, in the order typed, with what the talk lends to it."""
         text = self._supposing.put(clean(text))
-        own = clauses.without_scene(clauses.unquoted(text))
+        own = clauses.without_asides(clauses.without_scene(clauses.unquoted(text)))
         said = self.matcher.without_names(own)
         background = _Background(*lent, self.amounts.fahrenheit(text), frozenset())
         whole = self.matcher.evidence("topics", said if own == text else self.matcher.without_names(text))

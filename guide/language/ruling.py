@@ -103,6 +103,10 @@ class Ruling:
         before = words[:target.start]
         return self._units.any("giving_out", before) and _TO_US.isdisjoint(before) and not self._units.any("is_left", words)
 
+    def is_given(self, words: list[str]) -> bool:
+        """Whether something was given to the crew: `they handed us water`."""
+        return self._units.any("giving_out", words) and not _TO_US.isdisjoint(words)
+
     def is_rest(self, words: list[str], target: Mention) -> bool:
         """Whether a quantity is what there is after the rest is gone: `down to one slab, 800 kcal`."""
         return self._units.any("down_to", words[max(0, target.start - _TO_REST):target.start])

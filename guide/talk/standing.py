@@ -14,7 +14,6 @@ from guide.language.facts import Told
 from guide.language.pronouns import spelt_out
 from guide.language.reading import Reader
 from guide.language.utterances import Lent, Reading, Utterance
-from guide.language.weighing import Weighing
 from guide.talk.before import Talk
 from guide.talk.hints import Hinting, label_of, likely
 
