@@ -59,7 +59,7 @@ class Understanding:
 
     def _spelt_out(self, text: str, before: Before, counted: str | None) -> str:
         """A text with what it leaves to be understood in words."""
-        referring = self._referring
+        referring, text = self._referring, self._reader.supposing.put(text)
         said = referring.in_parts(referring.as_one(referring.left_of_water(text, before.last), before.state), before.state)
         return referring.named(referring.measured(said, before.events), counted)
 

@@ -77,6 +77,8 @@ class Opening(NamedTuple):
     """Alternatives of a regular expression over the text as it was typed, at the beginning of a sentence."""
     instead: str
     """What is read in their place."""
+    anywhere: bool = False
+    """They may stand anywhere in the sentence, which then only supposes; what leads up to a colon is left out."""
 
 
 class Turned(NamedTuple):

@@ -33,8 +33,8 @@ def addressed(node: Node) -> Addressed:
 
 def opening(node: Node) -> Opening:
     """Words that set up a what-if."""
-    f = node.fields(("because", "signs", "words", "such_as"), ("as",))
-    return Opening(node.place, _text(f, "because"), _text(f, "such_as"), _texts(f, "signs"), _pattern(f, "words"), _text(f, "as") if "as" in f else "what if")
+    f = node.fields(("because", "signs", "words", "such_as"), ("as", "anywhere"))
+    return Opening(node.place, _text(f, "because"), _text(f, "such_as"), _texts(f, "signs"), _pattern(f, "words"), _text(f, "as") if "as" in f else "what if", _yes(f, "anywhere"))
 
 
 def turned(node: Node) -> Turned:

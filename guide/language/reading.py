@@ -129,12 +129,12 @@ class Reader:
         self.turning = Turning(knowledge.language.turned, self._units)
         self.never_asserts = Asserting(knowledge.language.unasserted).never
         self.addressing = Addressing(knowledge.language.addressed)
-        self._supposing = Supposing(knowledge.language.supposing)
+        self.supposing = Supposing(knowledge.language.supposing)
         self._doubting = Doubting(knowledge.language.doubts, self._units, lambda: self.naming.known)
 
     def read(self, text: str, lent: Lent = ALONE) -> Utterance:
         """The readings of an utterance, in the order typed, with what the talk lends to it."""
-        text = self._supposing.put(clean(text))
+        text = self.supposing.put(clean(text))
         own = clauses.without_asides(clauses.without_scene(clauses.unquoted(text)))
         said = self.matcher.without_names(own)
         background = _Background(*lent, self.amounts.fahrenheit(text), frozenset())
@@ -165,7 +165,7 @@ class Reader:
 
     def compile_patterns(self) -> None:
         """Compile what sentences may need, of the modules that are loaded and of this knowledge."""
-        compile_among([*self._doubting.patterns(), *self.facts.frames.patterns(), *self.turning.patterns(), *self._supposing.patterns(), *self.addressing.patterns(), *self.amounts.reckoning.patterns()])
+        compile_among([*self._doubting.patterns(), *self.facts.frames.patterns(), *self.turning.patterns(), *self.supposing.patterns(), *self.addressing.patterns(), *self.amounts.reckoning.patterns()])
         compile_among(value for name, module in [*sys.modules.items()] if name.startswith("guide.") for value in [*vars(module).values()])
 
     def asks_missing(self, text: str) -> bool:
