@@ -32,7 +32,7 @@ _DONE, _DONE_AND = pattern(rf"{_SAYS_DONE}[ .!]*$"), pattern(rf"{_SAYS_DONE} *[,
 _DONE_WORDS = frozenset("done did finished completed complete managed sorted seen dealt taken".split())
 """One of these stands in whatever says `done`; for other sentences no pattern need be compiled."""
 _ALSO = pattern(r"(?:and|but|also|plus)\b")
-_SAID_OF = pattern(r"\b(?:said|told(?: you)?|typed|wrote|reported|put down|gave you)(?: \w+){0,2} (?:about|of|on|for)\b|\b(?:report|entry|note) (?:about|of|on|for|that)\b|\b(?:wrong|mistaken) about\b")
+_SAID_OF = pattern(r"\b(?:said|told(?: you)?|typed|wrote|reported|put down|gave you)(?: \w+){0,2} (?:about|of|on|for)\b|\b(?:report|entry|note) (?:about|of|on|for|that)\b|\b(?:wrong|mistaken) about\b|\babout (?:the|that|my|our) (?:\w+ ){1,3}i (?:was|am) (?:wrong|mistaken)\b")
 _THAT = pattern(r"\b(?:that|this|it|last)\b")
 _RECOUNTS = pattern(r"\b(?:was|were)(?: only| just)?\b")
 _COUNTS_IT = pattern(r"^(?:(?:but|and|so|well|really|in fact|actually|rather)[, ]+)*(?:it|that|there) (?:was|were)\b")

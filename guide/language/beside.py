@@ -27,6 +27,7 @@ _HIS_SHARE = pattern(rf"^(?:and |then |[Tt]hen |[Aa]nd )*(?!Water|Food|Drinking|
 _AS_WELL = pattern(r"[, ]+(?:too|as well|also)\W*$")
 _OTHERS = pattern(rf"^(?:and )?((?:\d+|the|our|my|{'|'.join(sorted({*NUMBER_WORDS, 'a'} - {'no', 'half', 'another'}))})) (?:\w+ )?(?:captain|skipper|mate|cook|engineer|bosun|deckhand|"
                   rf"mechanic|pilot|doctor|nurse|instructor|wife|husband|son|daughter|mother|father|brother|sister|kids?|child|children|bab(?:y|ies)|toddlers?|passengers?|guests?|others|adults?|grown-ups|boys?|girls?|lads?|m[ae]n|wom[ae]n)(?: (?:(?:are |is )?(?:all |now |sitting |sat )*(?:in|inside|here|aboard)\b.*|too|as well))?$")
+_ALL_TOLD = pattern(r"\b(?:all told|in all|altogether|in total|all together|all in all|total)\b")
 _LEFT = pattern(r"\b(?:left|remain\w*|still|now|to spare|(?:in|on|under) (?:the|this|our)|aboard|on board|here|too|also)\b")
 class Amount(NamedTuple):
     """A quantity in a clause. `how` is set, used, issued (used, so much for each person) or found; value None: it was not said."""
@@ -79,7 +80,7 @@ def _in_all(told: list[list[Amount]], pieces: Sequence[str], sentence: str) -> l
     """Without what a later piece gives the sum of: `a couple came across, which makes eight of us`, `ten pouches of half a litre, that is five litres`."""
     said = regular(sentence)
     for at, piece in enumerate(pieces):
-        sums = {amount.fact for amount in told[at] if amount.how == "set"} if at and (SUMS.match(regular(piece)) or f" so {regular(piece).removeprefix('so ')}" in said) else set()
+        sums = {amount.fact for amount in told[at] if amount.how == "set"} if at and (SUMS.match(regular(piece)) or _ALL_TOLD.search(regular(piece)) or f" so {regular(piece).removeprefix('so ')}" in said) else set()
         told = [[amount for amount in amounts if n >= at or amount.fact not in sums] for n, amounts in enumerate(told)] if sums else told
     return told
 

@@ -249,7 +249,7 @@ _SCENES = ("pretend", "imaginary", "exercise", "drill", "scenario", "card", "tra
 """Words one of which says that it is a drill; most texts have none, and need no pattern."""
 
 
-_ASIDES = pattern(r"(?:^|,)? ?\b(?:without (?:any |an |a single )?exceptions?|for (?:the |an? )?[\w']+ sake(?: of [^,;.!?]{1,30})?|if i(?: a|')?m any judge|needless to say|if you please|i(?: a|')?m (?:sorry|glad|happy|afraid|pleased) to (?:say|report|tell you)"
+_ASIDES = pattern(r"(?:^|,)? ?\b(?:(?:without|with no) (?:any |an |a single )?exceptions?|no exceptions?|for (?:the |an? )?[\w']+ sake(?: of [^,;.!?]{1,30})?|if i(?: a|')?m any judge|needless to say|if you please|i(?: a|')?m (?:sorry|glad|happy|afraid|pleased) to (?:say|report|tell you)"
                   r"|to tell the truth|truth be told|(?:heaven|god)s? for(?:fend|bid)|touch wood|bless (?:him|her|them|you)|praise be)\b(?! (?:that|if|the|he|she|they|we|i|it)\b),?", re.IGNORECASE)
 _ASIDE_SIGNS = ("exception", "sake", "judge", "needless", "please", " to say", " to report", " to tell", "truth", "heaven", "god", "wood", "bless", "praise")
 

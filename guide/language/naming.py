@@ -1,17 +1,20 @@
 """What things are called: the names of items and of what amounts count, and which of them a text calls by name."""
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
 from functools import cached_property
 
 from guide.knowledge.base import Knowledge
 from guide.language.vocabulary import Vocabulary
 from guide.language.wording import plain_tokens, stem, tokens
+from guide.patterns import pattern
 
 LONGEST = 8
 """Words of the longest name of an item, and an article."""
 CALLED = 4
 """Words of a name by which an item is called within a sentence; nobody says more."""
+_NOTE = pattern(r"(?P<lead>^|(?<=[.;!,] ))(?:[Tt]he )?(?P<thing>[A-Za-z][A-Za-z -]{2,30}?) ?[:=] ?(?P<state>(?!(?:why|how|what|who|when|where|is|are|should)\b)[A-Za-z]+(?: [A-Za-z]+){0,4})(?=[.;!,]|$)")
 _ARTICLES = ("the", "a", "an", "our")
 
 
@@ -39,6 +42,13 @@ class Naming:
     def is_name(self, text: str) -> bool:
         """Whether a text is no more than the name of a thing: `the hand flares`."""
         return len(tokens(text)) <= LONGEST and _plain(text) in self.known
+
+    def notes_spelt_out(self, text: str) -> str:
+        """A text in the form of notes as sentences, where each names a thing and says how it is: `Drogue: out. Beacon: on.`"""
+        def spelt_out(note: re.Match[str]) -> str:
+            return f"{note['lead']}the {note['thing'].lower()} {'are' if note['thing'].endswith('s') else 'is'} {note['state']}" if self.is_name(note["thing"]) or self.facts_named(note["thing"]) else note[0]
+
+        return _NOTE.sub(spelt_out, text) if len(_NOTE.findall(text)) > 1 else text
 
     def named(self, text: str) -> frozenset[str]:
         """The items that a text calls by a name; of names that begin at the same word, by the longest."""

@@ -12,7 +12,8 @@ _ORDERS = frozenset("close open fire pump bail stream throw switch turn tie infl
                     "mop dry secure post plug fit grab bring pass tell ask let start stop try wait watch listen stand sit huddle launch pull "
                     "call send press activate ensure draw plan work calculate compute explain describe list show name "
                     "chuck sling heave lob bung shove stick pop whip bring drag dump hoist rig clip lash tape patch squeeze empty scoop wring share signal "
-                    "walk rub feed warm lift haul roll cover wrap lay strip move shift drag swap splint bandage bind soak wash rinse".split())
+                    "walk rub feed warm lift haul roll cover wrap lay strip move shift drag swap splint bandage bind soak wash rinse "
+                    "lace unlace zip unzip fasten unfasten unplug unscrew unroll swallow transmit broadcast deploy muster appoint assign retrieve rescue stow untie unclip extinguish douse smother quench".split())
 """Verbs in the form of an order, which no report in this form begins with."""
 _TOLD_OFF = frozenset("everyone everybody somebody someone all you".split())
 """Who is ordered: `everyone take a tablet`."""

@@ -109,8 +109,9 @@ _SHOULD_WE = pattern(r"^(?:and |but |so |then )*(?:should|shall) (?:we|i|he|she|
 _ITEM_LEAD = pattern(r"^(?:and|but|so|now|then) (?=(?:the|a|an|our|that)\b)", re.IGNORECASE)
 _SHOULD_IT = pattern(r"[,;] (?:and |but |so )?should (?:the|a|an|our|my|his|it|this|that|some\w*|any\w*|every\w*) [^,;]*\?$")
 """Asks behind what it tells: `it's dark, should the light be on?`"""
-_WHAT_IF = pattern(r"^(?:and |but |so )?what (?:if|happens if|then if)\b", re.IGNORECASE)
+_WHAT_IF = pattern(r"^(?:and |but |so )?(?:what (?:if|happens if|then if)|(?<=so )if)\b", re.IGNORECASE)
 _AND_THE = pattern(r"^and (?=(?:the|our)\b)", re.IGNORECASE)
+_COUNTS_FIRST = pattern(r"^(?:and )?(?:\d+|two|three|four|five|six|seven|eight|nine|ten) (?!of\b)\w+", re.IGNORECASE)
 _POINTS_OUT = pattern(r"^(?:and |but |so )?(?:that|this|it|they|those)\b", re.IGNORECASE)
 
 
@@ -136,7 +137,7 @@ class Reader:
         """The readings of an utterance, in the order typed, with what the talk lends to it."""
         text = self.supposing.put(clean(text))
         own = clauses.without_asides(clauses.without_scene(clauses.unquoted(text)))
-        said = self.matcher.without_names(own)
+        said = self.matcher.without_names(self.naming.notes_spelt_out(own))
         background = _Background(*lent, self.amounts.fahrenheit(text), frozenset())
         whole = self.matcher.evidence("topics", said if own == text else self.matcher.without_names(text))
         readings: list[Reading] = []
@@ -190,21 +191,21 @@ class Reader:
     def _sentence(self, sentence: str, background: _Background) -> list[Reading]:
         texts = cutting.cut(sentence)
         if clauses.supposes(sentence) or self._supposes(sentence):
-            return self._alarm_first(texts, background) or self._read_pieces(texts, sentence, "what_if", background)
+            return self._told_first(texts, background) or self._read_pieces(texts, sentence, "what_if", background)
         if clauses.asks_by_tag(sentence):
             return self._tagged(texts, sentence, background)
         if sentence.endswith("?") and clauses.asks(sentence) and len(texts) > 1 and clauses.asks(texts[0]):
             return self._read_pieces(texts, sentence, "question", background)
         return self._read_pieces(texts, sentence, "", background)
 
-    def _alarm_first(self, texts: list[str], background: _Background) -> list[Reading]:
-        """A what-if behind an emergency or a sighting, which is told: `Tom is bleeding, what if he faints`; nothing where none is, and all is supposed."""
+    def _told_first(self, texts: list[str], background: _Background) -> list[Reading]:
+        """A what-if behind an emergency, a sighting or an amount, which is told: `Tom is bleeding, what if he faints`; nothing where none is, and all is supposed."""
         at = next((at for at, text in enumerate(texts) if at and _WHAT_IF.match(text)), 0)
         told, asked = ", ".join(texts[:at]), ", ".join(texts[at:])
         if not told or clauses.supposes(told) or self._supposes(told):
             return []
         before = self._read_pieces(texts[:at], told, "", background)
-        alarms = any(each.value is True and self._knowledge.is_alarm(each.fact) for reading in before if reading.kind == "report" for each in reading.told)
+        alarms = any(each.value is True and self._knowledge.is_alarm(each.fact) or not isinstance(each.value, bool) for reading in before if reading.kind == "report" for each in reading.told)
         return [*before, *self._read_pieces(texts[at:], asked, "what_if", background)] if alarms else []
 
     def _tagged(self, texts: list[str], sentence: str, background: _Background) -> list[Reading]:
@@ -332,7 +333,7 @@ class Reader:
         """question or report (of which some tell nothing); `marked`: a question mark ends it."""
         if marked or clauses.asks(piece):
             return "question"
-        if clauses.says_what_is_left(piece):
+        if clauses.says_what_is_left(piece) or _COUNTS_FIRST.match(piece):
             return "report"
         evidence = self.kinds(piece)
         if not evidence or orders.is_order(piece) or not clauses.has_verb(piece) and not clauses.asking_word(piece):

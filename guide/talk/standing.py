@@ -21,6 +21,8 @@ ENOUGH = 0.75
 """How likely a clause must tell it with the thing named."""
 LEAST_SOUND = -1.0
 """Evidence that a clause by itself must have for the fact: `it's ok now` may be of anything."""
+SOUNDS = -0.6
+"""The same of the clause that may name the thing: `the first rain tasted salty` names no rain catcher."""
 ABOUT = 0.0
 """Evidence that a clause before must have for being about the thing, where it does not call it by a name."""
 
@@ -73,7 +75,8 @@ class Standing:
             return [told.fact for told in reading.told]
         evidence = self._reader.matcher.evidence("topics", reading.clause)
         about = max(evidence, key=evidence.__getitem__, default="")
-        plain = [fact.id for fact in self._knowledge.facts.values() if about in fact.topics.values()] if evidence.get(about, ABOUT) > ABOUT else []
+        plain = [fact.id for fact in self._knowledge.facts.values() if about in fact.topics.values() and self._reader.sounds(reading.clause, fact.id) >= SOUNDS
+                 ] if evidence.get(about, ABOUT) > ABOUT else []
         return [*sorted(self._reader.naming.facts_about(reading.clause)), *plain, *sorted(self._reader.naming.named(reading.clause))]
 
 
