@@ -59,7 +59,7 @@ class Addressed(NamedTuple):
     such_as: str
     """A text that is refused."""
     signs: tuple[str, ...]
-    """One of these stands in whatever has the words: for other texts no pattern need be compiled."""
+    """One of these words stands in whatever has the expressions: for other texts no pattern need be compiled."""
     words: str
     """Alternatives of a regular expression over regular text, whole words at both ends."""
 
@@ -72,7 +72,7 @@ class Opening(NamedTuple):
     such_as: str
     """A text that only supposes."""
     signs: tuple[str, ...]
-    """One of these stands in whatever begins so."""
+    """One of these words stands in whatever begins so."""
     words: str
     """Alternatives of a regular expression over the text as it was typed, at the beginning of a sentence."""
     instead: str

@@ -7,12 +7,14 @@ from guide.knowledge.language import Addressed
 from guide.language.wording import regular
 from guide.patterns import pattern
 
+_WORD = pattern(r"[a-z]+")
+
 
 class Addressing:
     """Knows the words of one knowledge that are said to a program."""
 
     def __init__(self, addressed: Iterable[Addressed]) -> None:
-        self._rows = [(each.signs, pattern(rf"\b(?:{each.words})\b")) for each in addressed]
+        self._rows = [(frozenset(each.signs), pattern(rf"\b(?:{each.words})\b")) for each in addressed]
 
     def patterns(self) -> Iterator[object]:
         """The patterns of the words."""
@@ -22,4 +24,5 @@ class Addressing:
     def found(self, text: str) -> bool:
         """Whether a text has any of the words."""
         said = regular(text)
-        return any(any(sign in said for sign in signs) and words.search(said) for signs, words in self._rows)
+        there = frozenset(_WORD.findall(said))
+        return any(not signs.isdisjoint(there) and words.search(said) for signs, words in self._rows)

@@ -48,7 +48,7 @@ class Naming:
         def spelt_out(note: re.Match[str]) -> str:
             return f"{note['lead']}the {note['thing'].lower()} {'are' if note['thing'].endswith('s') else 'is'} {note['state']}" if self.is_name(note["thing"]) or self.facts_named(note["thing"]) else note[0]
 
-        return _NOTE.sub(spelt_out, text) if len(_NOTE.findall(text)) > 1 else text
+        return _NOTE.sub(spelt_out, text) if (":" in text or "=" in text) and len(_NOTE.findall(text)) > 1 else text
 
     def named(self, text: str) -> frozenset[str]:
         """The items that a text calls by a name; of names that begin at the same word, by the longest."""

@@ -10,12 +10,13 @@ from guide.patterns import pattern
 
 _LEAD = r"(?P<lead>(?:^|(?<=[.!?;] ))(?:(?:and|but|so|ok|okay|right|now|then|well|oh|ah|alright|only|please|next|also)[ ,:]+)*)"
 """Where a what-if may begin, and what may stand before it."""
+_WORD = pattern(r"[a-z]+")
 _ENDS = pattern(r"[.!?;] ")
 _SETS_UP = pattern(r"\b(?:what if|suppos\w+|imagine|if)\b", re.IGNORECASE)
 
 
 class _Row(NamedTuple):
-    signs: tuple[str, ...]
+    signs: frozenset[str]
     words: re.Pattern[str]
     instead: str
     anywhere: bool
@@ -25,7 +26,7 @@ class Supposing:
     """Knows the openings of one knowledge."""
 
     def __init__(self, openings: Iterable[Opening]) -> None:
-        self._rows = [_Row(each.signs, pattern(rf"\b(?:{each.words})(?![\w'])" if each.anywhere else rf"{_LEAD}(?:{each.words})(?![\w'])[ ,:;.-]*(?=\S)", re.IGNORECASE),
+        self._rows = [_Row(frozenset(each.signs), pattern(rf"\b(?:{each.words})(?![\w'])" if each.anywhere else rf"{_LEAD}(?:{each.words})(?![\w'])[ ,:;.-]*(?=\S)", re.IGNORECASE),
                            each.instead, each.anywhere) for each in openings]
 
     def patterns(self) -> Iterator[object]:
@@ -35,9 +36,9 @@ class Supposing:
 
     def put(self, text: str) -> str:
         """A text with the first opening that it has as `what if`; as it is where it has none."""
-        lowered = text.lower()
+        words = frozenset(_WORD.findall(text.lower()))
         for row in self._rows:
-            found = row.words.search(text) if any(sign in lowered for sign in row.signs) else None
+            found = row.words.search(text) if not row.signs.isdisjoint(words) else None
             if found:
                 return _marked(text, found, row.instead) if row.anywhere else f"{text[:found.start()]}{found['lead']}{row.instead} {text[found.end():]}"
         return text
