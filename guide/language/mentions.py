@@ -130,6 +130,10 @@ def _denied(words: list[str], number: Number) -> bool:
     return before == ["not"] or words[number.start - 2:number.start] in (["instead", "of"], ["rather", "than"])
 
 
+_HOTTEST = 48
+"""The warmest that air or sea is, in degrees Celsius: from memory."""
+
+
 def _mention(words: list[str], number: Number, units: Units, fahrenheit: bool) -> Mention:
     article = number.bare_article or words[number.start:number.stop] == ["no"]
     for sort, (table, fact) in _MEASURES.items():
@@ -142,6 +146,7 @@ def _mention(words: list[str], number: Number, units: Units, fahrenheit: bool) -
     warm = max((units.at(name, words, degrees) for name in ("unit_celsius", "unit_fahrenheit")), default=0)
     marked = warm or degrees > number.stop or words[number.start] in ("minus", "negative", "-") or number.value < 0
     is_fahrenheit = units.at("unit_fahrenheit", words, degrees) or fahrenheit and not units.at("unit_celsius", words, degrees)
+    is_fahrenheit = is_fahrenheit or number.value > _HOTTEST and not units.at("unit_celsius", words, degrees)  # no sea or air is so warm in Celsius
     warmth = round((number.value - 32) / 1.8 if is_fahrenheit else number.value, 4)
     values = {} if article or words[number.start:number.stop] == ["nil"] else dict.fromkeys(TEMPERATURES, warmth)
     if marked:

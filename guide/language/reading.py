@@ -54,6 +54,8 @@ SHY = 0.3
 """How far the evidence for an unmarked question must lead that for a statement."""
 VERY_SHY = 1.0
 """The same for a question without any asking word."""
+BARE = 3
+"""Words that suppose something of what stands before them, `skipper unconscious, suppose`, rather than something of their own."""
 SUPPOSED_STATES, CORRECTS_STATES, ORDER_STATES = 1.5, 2.0, -9.0
 """How clearly a supposition states what it supposes, a correction what it corrects, and an order anything."""
 HINTS = -0.4
@@ -200,7 +202,7 @@ class Reader:
 
     def _told_first(self, texts: list[str], background: _Background) -> list[Reading]:
         """A what-if behind an emergency, a sighting or an amount, which is told: `Tom is bleeding, what if he faints`; nothing where none is, and all is supposed."""
-        at = next((at for at, text in enumerate(texts) if at and _WHAT_IF.match(text)), 0)
+        at = next((at for at, text in enumerate(texts) if at and (_WHAT_IF.match(text) or len(tokens(text)) > BARE and clauses.supposes(text))), 0)
         told, asked = ", ".join(texts[:at]), ", ".join(texts[at:])
         if not told or clauses.supposes(told) or self._supposes(told):
             return []
