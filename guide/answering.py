@@ -289,7 +289,7 @@ class Answering:
         spoken_of = self._asking.leans(talk, text, decision)
         if spoken_of:
             utterance, decision = telling_nothing(utterance), Decision("answered", (spoken_of,))
-        stock = left_of(text, self.last, self.knowledge)
+        stock = left_of(text, self.last, self.knowledge, self._reader.words)
         if stock:
             decision = Decision("answered", (stock,))
         self._so_far.sounded = decision.sounds

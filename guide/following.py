@@ -8,10 +8,12 @@ from guide.computing import Computing
 from guide.knowledge.base import Knowledge
 from guide.knowledge.records import Step
 from guide.language import clauses, orders
+from guide.language.beside import STORED
 from guide.language.facts import Told
 from guide.language.labels import OUTSIDE
 from guide.language.matching import Candidate
 from guide.language.utterances import Reading, Utterance
+from guide.language.vocabulary import Vocabulary
 from guide.language.wording import clean, regular, tokens
 from guide.packing import RATED, answered_pack, asked_again
 from guide.patterns import pattern
@@ -28,6 +30,12 @@ _ASKS = pattern(r"\b(?:how(?! about)|what(?! about)|why|when|where|who|which|if|
 _ASKS_FOR = pattern(r"\bhow (?!about\b)|\b(?:when|where)\b")
 """A what-if that says itself which figure it is about."""
 _HOW = pattern(r"^(?:(?:and|but|so|ok|then|which way|what way)[, ]+)*how(?:$| (?:do|does|is|can|should|would|to|am|are|must|d'?you|we|i|it)\b)")
+_ASKS_HOW_FAR = pattern(r"^(?:(?:and|so|ok|okay|then|now|well|but)[, ]+)*(?:(?:for|over|in) (?:how many days|\w+ (?:days|hours))\b.*\b(?:the )?(?:rest|remainder|that|it|this|they|those|them|what is left|what remains)\b.*"
+                        r"|how (?:many days|long) (?:does|do|will|would|can|is|are) (?:the )?(?:rest|remainder|that|it|this|they|those|what is left|what remains)\b.*\b(?:last|reach|do|go|hold out|stretch|enough)\b.*"
+                        r"|how much (?:is|does|makes?) (?:that|it|this)(?: come to| make| be| give)? (?:per (?:head|person|man|day)|each|a (?:head|person|man|day)|for (?:each|one|a day))\b.*)$")
+"""Asks how far the stock goes that was spoken of, which it does not name."""
+_HOW_MANY_LEFT = pattern(r"^(?:(?:and|so|ok|okay|then|now|well|but)[, ]+)*how (?:many|much)\b(?: \w+){1,7} (?:left|remain|remains|remaining|still)(?: now| then| over| in all| aboard| in the (?:bag|pack|raft))*$")
+"""Asks how much of a stock is left, by its name."""
 _ASKS_LEFT = pattern(r"^(?:(?:and|so|right|ok|okay|then|now|well|but)[, ]+)*(?:how (?:much|many)|what)\b(?: (?:more|of (?:it|that|those|them|these)|have|do|does|is|are|we|i|there|got|that|it|us|still|now|then|all in|in all))*"
                      r"(?: (?:left|remain|remains|remaining))?(?: (?:now|then|over|still|for us))*$|^(?:(?:and|so) )*(?:leaving|(?:which|that) leaves)(?: us| me)?(?: with)? (?:what|how (?:much|many))$")
 _LEFT = pattern(r"\b(?:left|have|remain\w*|leav\w+|still)\b")
@@ -136,15 +144,20 @@ def supposing_as_well(utterance: Utterance, supposed: Iterable[Change]) -> Utter
     return utterance._replace(readings=tuple(readings))
 
 
-def left_of(text: str, last: Turn | None, knowledge: Knowledge) -> str:
-    """The topic of the one stock that the turn before counted, where a few words ask how much of it there is now: `shot one rocket`, `how many of
-    those do we still have`. Nothing for other texts."""
+def left_of(text: str, last: Turn | None, knowledge: Knowledge, words: Vocabulary) -> str:
+    """The topic of the one stock that a question how much is left names, or that the turn before counted, where a few words ask how much of it there is now: `shot one rocket`, `how many of
+    those do we still have`, or how far it goes: `how many days does the rest last`. Nothing for other texts."""
     said = regular(text).strip(" .?!")
-    if last is None or not _ASKS_LEFT.match(said) or not _LEFT.search(said):
-        return ""
     stocks = {item.amount for item in knowledge.equipment.values() if item.amount}
+    named = {fact for fact in stocks if words.names(fact, said)} if last and _HOW_MANY_LEFT.match(said) else set()
+    if last and len(named) == 1:
+        fact = named.pop()
+        return knowledge.facts[fact].topic(last.state.get(fact)) or ""
+    far = bool(_ASKS_HOW_FAR.match(said))
+    if last is None or not far and not (_ASKS_LEFT.match(said) and _LEFT.search(said)):
+        return ""
     counted = {told.fact for reading in last.readings if reading.kind == "report" for told in reading.told if told.fact in stocks}
-    if len(counted) != 1:
+    if len(counted) != 1 or far and counted.isdisjoint(STORED):
         return ""
     fact = counted.pop()
     return knowledge.facts[fact].topic(last.state.get(fact)) or ""
