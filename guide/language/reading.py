@@ -18,6 +18,7 @@ from guide.language.facts import FactReader, Least, Told
 from guide.language.kits import kind_of_pack
 from guide.language.matching import Matcher
 from guide.language.mentions import TEMPERATURES
+from guide.language.moods import Moods
 from guide.language.naming import Naming
 from guide.language.numbers import split
 from guide.language.pieces import Piece
@@ -50,30 +51,19 @@ class _Background(NamedTuple):
     """The facts that sentences before it told."""
 
 
-SHY = 0.3
-"""How far the evidence for an unmarked question must lead that for a statement."""
-VERY_SHY = 1.0
-"""The same for a question without any asking word."""
 BARE = 3
 """Words that suppose something of what stands before them, `skipper unconscious, suppose`, rather than something of their own."""
-SUPPOSED_STATES, CORRECTS_STATES, ORDER_STATES = 1.5, 2.0, -9.0
-"""How clearly a supposition states what it supposes, a correction what it corrects, and an order anything."""
+SUPPOSED_STATES, ORDER_STATES = 1.5, -9.0
+"""How clearly a supposition states what it supposes, and an order anything."""
 HINTS = -0.4
 """Evidence that one clause at least must have for what only the sentence as one tells."""
 IDLE = 0.0
 """How clearly a clause that tells nothing must state something, not to be an order, a plan or a wish."""
-OWN_PART = 0.65
-"""How much a piece with a verb counts by itself for whether it states; the rest is the sentence around it."""
-SUPPOSING = {"supposing": 0.0, "may_suppose": 0.3}
-"""How far the evidence for a what-if must lead, by the list of the lexicon that the word which sets it up stands in."""
 BESIDE, POINTING = 0.3, 1.2
 """How much less clearly a piece states a fact of its own where one before it told some, and one that only points back (`it's slowing`):
 much said beside a report is an aside."""
 ASIDE = 0.45
 """The same for what is said in one breath with a question: most of it sets the scene (`there is a card by the door, do we read it`)."""
-NEVER, ORDERED, DONE = 1.0, 0.8, 0.3
-"""What words of plan or hearsay, and the form of an order, take from how clearly a piece states, and what beginning with a past
-form gives: found by logistic regression on four voices left out, as is the line below."""
 AMOUNT_LEAD, AMOUNT_STATES, AMOUNT_LEAST = 0.8, 1.1, 0.0
 """How far the evidence for an amount must lead that for none where a piece states nothing, how much less per unit of stating, and
 how much at least. Both ends are a tenth lower than was found: a bank twice as large is surer of none, and of 1,850 turns two more are heard so, none falsely."""
@@ -103,17 +93,10 @@ def _counted_all(readings: list[Reading], text: str) -> list[Reading]:
 
 
 _AFTER_DARK = pattern(r"\b(?:after dark|at night|in the dark|middle of the night)\b")
-_MAKE_THAT, _WAS_SO = pattern(r"\bmake (?:that|it)\b"), pattern(r"\b(?:it|that|there) (?:is|was|were)\b|\b(?:was|were)\b")
-_REST_OF_ORDER = pattern(r"^(?:down|up|in|out|off|over|back|round|to)\b", re.IGNORECASE)
 _ALL_HERE = Told("all_accounted", True, "set")
-_HE_DID = pattern(r"^(?:(?:and|but|so|then|now) )*(?:he|she|somebody|someone|(?:the|my|our) \w+) (?:cut|shut|put|set|let|read|hit|split|burst|cast|bound)\b(?! to\b)")
-_SHOULD_WE = pattern(r"^(?:and |but |so |then )*(?:should|shall) (?:we|i|he|she|they|you)\b")
 _ITEM_LEAD = pattern(r"^(?:and|but|so|now|then) (?=(?:the|a|an|our|that)\b)", re.IGNORECASE)
-_SHOULD_IT = pattern(r"[,;] (?:and |but |so )?should (?:the|a|an|our|my|his|it|this|that|some\w*|any\w*|every\w*) [^,;]*\?$")
-"""Asks behind what it tells: `it's dark, should the light be on?`"""
 _WHAT_IF = pattern(r"^(?:and |but |so )?(?:what (?:if|happens if|then if)|(?<=so )if)\b", re.IGNORECASE)
 _AND_THE = pattern(r"^and (?=(?:the|our)\b)", re.IGNORECASE)
-_COUNTS_FIRST = pattern(r"^(?:and )?(?:\d+|two|three|four|five|six|seven|eight|nine|ten) (?!of\b)\w+", re.IGNORECASE)
 _POINTS_OUT = pattern(r"^(?:and |but |so )?(?:that|this|it|they|those)\b", re.IGNORECASE)
 
 
@@ -131,6 +114,8 @@ class Reader:
         self.naming = Naming(knowledge, self.words)
         self.turning = Turning(knowledge.language.turned, self._units)
         self.never_asserts = Asserting(knowledge.language.unasserted).never
+        self._moods = Moods(self.matcher, self._units, self.words, self.never_asserts)
+        self.kinds = self._moods.kinds
         self.addressing = Addressing(knowledge.language.addressed)
         self.supposing = Supposing(knowledge.language.supposing)
         self._doubting = Doubting(knowledge.language.doubts, self._units, lambda: self.naming.known)
@@ -192,7 +177,7 @@ class Reader:
 
     def _sentence(self, sentence: str, background: _Background) -> list[Reading]:
         texts = cutting.cut(sentence)
-        if clauses.supposes(sentence) or self._supposes(sentence):
+        if clauses.supposes(sentence) or self._moods.supposes(sentence):
             return self._told_first(texts, background) or self._read_pieces(texts, sentence, "what_if", background)
         if clauses.asks_by_tag(sentence):
             return self._tagged(texts, sentence, background)
@@ -204,7 +189,7 @@ class Reader:
         """A what-if behind an emergency, a sighting or an amount, which is told: `Tom is bleeding, what if he faints`; nothing where none is, and all is supposed."""
         at = next((at for at, text in enumerate(texts) if at and (_WHAT_IF.match(text) or len(tokens(text)) > BARE and clauses.supposes(text))), 0)
         told, asked = ", ".join(texts[:at]), ", ".join(texts[at:])
-        if not told or clauses.supposes(told) or self._supposes(told):
+        if not told or clauses.supposes(told) or self._moods.supposes(told):
             return []
         before = self._read_pieces(texts[:at], told, "", background)
         alarms = any(each.value is True and self._knowledge.is_alarm(each.fact) or not isinstance(each.value, bool) for reading in before if reading.kind == "report" for each in reading.told)
@@ -231,7 +216,7 @@ class Reader:
         parts = [clauses.supposed_part(text) if kind == "what_if" else text for text, kind in zip(texts, kinds)]
         stated = sentence if "question" not in kinds else ", ".join(text for text, kind in zip(texts, kinds) if kind != "question")
         aside = 0.0 if stated == sentence else ASIDE
-        states = [self._states(text, stated) - aside if kind == "report" else SUPPOSED_STATES for text, kind in zip(texts, kinds)]
+        states = [self._moods.states(text, stated) - aside if kind == "report" else SUPPOSED_STATES for text, kind in zip(texts, kinds)]
         least = [_amount_lead(kind, state) for kind, state in zip(kinds, states)]
         asked = [at for at, (text, kind) in enumerate(zip(texts, kinds)) if at and kind == "what_if" and clauses.asks(text)]
         around = ", ".join(text for at, text in enumerate(texts) if at not in asked) if asked else sentence  # what is asked says nothing of what is supposed
@@ -246,7 +231,7 @@ class Reader:
         text = texts[number]
         if mood != "what_if" and (number > 0 and (pieces.says_more(text, sentence) or pieces.goes_on_stating(text, texts[number - 1], sentence)) or len(texts) > 1 and pieces.places(text)):
             return "report"
-        return mood or self._kind(text, text is texts[-1] and sentence.endswith("?"))
+        return mood or self._moods.kind(text, text is texts[-1] and sentence.endswith("?"))
 
     def _read_piece(self, piece: Piece, sentence: str, before: list[Reading], background: _Background) -> Reading:
         """One piece in the light of those before it. What states too little to tell anything is taken for an order or a plan."""
@@ -293,7 +278,7 @@ class Reader:
         if background.told and all(pieces.only_sees(reading.clause) for reading in readings):
             return readings
         kind = readings[0].kind
-        said, states = (sentence, self._states(sentence, sentence)) if kind == "report" else (clauses.supposed_part(sentence), SUPPOSED_STATES)
+        said, states = (sentence, self._moods.states(sentence, sentence)) if kind == "report" else (clauses.supposed_part(sentence), SUPPOSED_STATES)
         extra = self._told(said, kind, self._amounts_in(said, background, _amount_lead(kind, states)), states, background.known)
         extra = self._doubting.heard(extra, said, sentence, background.known)
         extra = tuple(each for each in extra if not isinstance(each.value, bool) or any(self._hints_at(reading.clause, each, background.known) for reading in readings))
@@ -321,50 +306,6 @@ class Reader:
         if told.how != "set" or not isinstance(was, int) or isinstance(was, bool) or not isinstance(told.value, int) or told.value <= was or not self.amounts.is_item(told.fact):
             return True
         return self.words.names(told.fact, sentence) or self.uses(part, len(part)) or self.words.corrects(sentence)
-
-    def _supposes(self, sentence: str) -> bool:
-        """Whether a sentence with a word that sets up a what-if, or may, is likelier one than anything else."""
-        words = split(regular(sentence))
-        lead = next((lead for name, lead in SUPPOSING.items() if self._units.any(name, words)), None)
-        if lead is None or _SHOULD_WE.match(clauses.lead_off(sentence)) or _SHOULD_IT.search(regular(sentence)):
-            return False
-        evidence = self.kinds(sentence)
-        return evidence["what_if"] > lead + max(evidence[kind] for kind in evidence if kind != "what_if")
-
-    def _kind(self, piece: str, marked: bool) -> str:
-        """question or report (of which some tell nothing); `marked`: a question mark ends it."""
-        if marked or clauses.asks(piece):
-            return "question"
-        if clauses.says_what_is_left(piece) or _COUNTS_FIRST.match(piece):
-            return "report"
-        evidence = self.kinds(piece)
-        if not evidence or orders.is_order(piece) or not clauses.has_verb(piece) and not clauses.asking_word(piece):
-            return "report"
-        shy = SHY if clauses.asking_word(piece) else VERY_SHY
-        return "question" if evidence["question"] - shy > max(evidence["report"], evidence["idle"]) else "report"
-
-    def _states(self, piece: str, sentence: str) -> float:
-        """How clearly a piece states something rather than orders, plans, wishes or quotes it; what stands around it counts as well."""
-        if self.words.corrects(sentence) and (_MAKE_THAT.search(regular(sentence)) or _WAS_SO.search(regular(piece))):
-            return CORRECTS_STATES
-        own, around = ((c["report"] - c["idle"] if c else 0.0) for c in map(self.kinds, (piece, sentence)))
-        states = around + (OWN_PART * (own - around) if clauses.has_verb(piece) else 0.0)
-        if _REST_OF_ORDER.match(piece) and orders.is_order(sentence):
-            states -= ORDERED
-        if self.never_asserts(sentence):
-            states -= NEVER
-        return states + (DONE if self._done_before(piece) else 0.0)
-
-    def kinds(self, text: str) -> Mapping[str, float]:
-        return self.matcher.evidence("kinds", clauses.lead_off(text))
-
-    def _done_before(self, piece: str) -> bool:
-        """Whether a piece begins with a past form, the doer left out: `streamed the drogue`, `gave them a pill`; or says of one other what would else end in s:
-        `he shut the doors`."""
-        words = tokens(clauses.lead_off(piece))
-        if _HE_DID.match(" ".join(words)):
-            return True
-        return len(words) > 1 and (self._units.at("past", words, 0) == 1 or words[0].endswith("ed") and len(words[0]) > 5)
 
     def _told(self, piece: str, kind: str, amounts: tuple[Told, ...], states: float, known: Mapping[str, object]) -> tuple[Told, ...]:
         """What a statement or supposition tells beside its amounts."""

@@ -52,6 +52,6 @@ def _marked(text: str, found: re.Match[str], instead: str) -> str:
     head, tail = text[start:found.start()], text[found.end():end]
     if _SETS_UP.search(head + tail):
         return text
-    before, colon, behind = tail.partition(":")
+    _, colon, behind = tail.partition(":")
     said = behind if colon and behind.strip() else f"{head.rstrip(' ,(')}{tail}"
     return f"{text[:start]}{instead} {said.lstrip(' ,;:.-)')}{text[end:]}" if said.strip(" ,;:.!?") else text
