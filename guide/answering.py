@@ -317,7 +317,7 @@ class Answering:
             from guide.counting import in_date
             utterance, notes_on_dates, undated = in_date(utterance, self.knowledge, self._log.state.known())
         wrong, happens = wrong_turn(utterance, self._log.events), self._log.heard(text)
-        told_before = [told for reading in self.last.readings if reading.kind == "report" for told in reading.told] if self.last else []
+        told_before = [told for reading in self.last.readings if reading.kind == "report" for told in reading.told] if self.last and wrong is None else []
         events, notes = self._reporting.asserted(utterance, self._log.state if wrong is None else self._log.without(wrong), happens, told_before)
         notes += notes_on_dates
         whether = asked_whether(utterance, self.knowledge, self._reader) if decision.outcome == "answered" else None

@@ -55,8 +55,13 @@ class Correcting:
         """The readings of a text, with what it puts right in itself (`five flares, no, six`) or of the turn before."""
         text = _RESTARTED.sub("", clean(text))
         again = self._said_again(text, last, lent)
-        if again:
+        if again and not self._denies_what_was_told(text, last):
             return again
+        right = self._corrected(text, lent, last)
+        return right if again is None or right.unclear or _tells_amount(right.utterance) else again
+
+    def _corrected(self, text: str, lent: Lent, last: Turn | None) -> Corrected:
+        """The readings of a text with what it puts right, as it stands in its own words."""
         if not self._reader.words.may_correct(text):
             plain = self._reader.read(text, lent)
             if self._counts_again(text, last):
@@ -90,8 +95,7 @@ class Correcting:
         right = [number for number in found if denied is None or number.start != denied.start]
         wrong = [number for number in numbers(before) if self._puts_right(words, right[0], before, number, denied)] if right else []
         was = [t for reading in last.readings for t in reading.told if _is_amount(t)]
-        plain = denied is not None and not rest and any(t.value == denied.value for t in was)  # which needs none of this
-        if plain or len(wrong) != 1 or len(right) != 1 and denied is not None:
+        if len(wrong) != 1 or len(right) != 1 and denied is not None:
             return None
         said = " ".join((*before[:wrong[0].start], f"{right[0].value:g}", *before[wrong[0].stop:]))
         told = [t for reading in self._reader.read(said, lent).readings for t in reading.told if _is_amount(t)]
@@ -101,6 +105,11 @@ class Correcting:
         more = self._reader.read(rest, lent)._replace(text=text) if rest else self._reader.read(text, lent)
         others = [reading._replace(told=tuple(t for t in reading.told if t.fact not in {each.fact for each in told})) for reading in more.readings] if rest else []
         return Corrected(more._replace(readings=(clause, *others), corrects=True))
+
+    def _denies_what_was_told(self, text: str, last: Turn | None) -> bool:
+        """Whether a text of one sentence denies an amount as it was told, `three, not two`: what it puts right is plain from its own words."""
+        denied = _denied(split(regular(text)))
+        return denied is not None and ". " not in text and any(t.value == denied.value for reading in (last.readings if last else ()) for t in reading.told)
 
     def _puts_right(self, words: list[str], right: Number, before: list[str], wrong: Number, denied: Number | None) -> bool:
         """Whether a number of the turn before is the one that a text puts right: the one that it denies, or one of the same holders with which the text begins."""
@@ -229,6 +238,10 @@ class Correcting:
         value = number.values[told.fact] if number.sort != "bare" else self._reader.amounts.instead(said, told.fact, float(str(told.value)), number.number)
         whole = self._knowledge.facts[told.fact].type == "int" and value.is_integer()
         return told._replace(value=int(value) if whole else round(value, 4))
+
+
+def _tells_amount(utterance: Utterance) -> bool:
+    return any(_is_amount(told) for reading in utterance.readings for told in reading.told)
 
 
 def _told_amount(last: Turn | None) -> bool:

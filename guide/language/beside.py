@@ -27,6 +27,8 @@ _HIS_SHARE = pattern(rf"^(?:and |then |[Tt]hen |[Aa]nd )*(?!Water|Food|Drinking|
 _AS_WELL = pattern(r"[, ]+(?:too|as well|also)\W*$")
 _OTHERS = pattern(rf"^(?:and )?((?:\d+|the|our|my|{'|'.join(sorted({*NUMBER_WORDS, 'a'} - {'no', 'half', 'another'}))})) (?:\w+ )?(?:captain|skipper|mate|cook|engineer|bosun|deckhand|"
                   rf"mechanic|pilot|doctor|nurse|instructor|wife|husband|son|daughter|mother|father|brother|sister|kids?|child|children|bab(?:y|ies)|toddlers?|passengers?|guests?|others|adults?|grown-ups|boys?|girls?|lads?|m[ae]n|wom[ae]n)(?: (?:(?:are |is )?(?:all |now |sitting |sat )*(?:in|inside|here|aboard)\b.*|too|as well))?$")
+_BARE = 2
+"""Words that only say once more what was done: `one of the smokes is in the sea, used one`."""
 _ALL_TOLD = pattern(r"\b(?:all told|in all|altogether|in total|all together|all in all|total)\b")
 _LEFT = pattern(r"\b(?:left|remain\w*|still|now|to spare|(?:in|on|under) (?:the|this|our)|aboard|on board|here|too|also)\b")
 class Amount(NamedTuple):
@@ -64,7 +66,7 @@ def _without_echo(told: list[list[Amount]], pieces: Sequence[str]) -> list[list[
 
 def _without_more_exactly(told: list[list[Amount]], pieces: Sequence[str]) -> list[list[Amount]]:
     """Without what a piece that has no verb only says once more of what was used or found right before it: `he drank one tin, half a litre`."""
-    return [[amount for amount in amounts if not (at and amount.how == "set" and not has_verb(pieces[at])
+    return [[amount for amount in amounts if not (at and (amount.how == "set" and not has_verb(pieces[at]) or amount.how == "used" and len(split(regular(pieces[at]))) == _BARE)
                                                   and any(other.fact == amount.fact and other.value == amount.value and other.how != "set" for other in told[at - 1]))]
             for at, amounts in enumerate(told)]
 

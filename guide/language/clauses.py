@@ -26,7 +26,7 @@ SUPPOSING = pattern(
     r".*(?:[,;:-] |\b(?:but|and|like|so|kind as to|enough to|just|please) )(?:if|suppose|supposing|imagine|pretend|assume) (?:that )?(?:i|we|he|she|they|it|you|there|the|our|my|yon|that|this|his|her|an?|one|no|none|nobody|some\w*|any|all|both|two|three|four|every\w+|old)\b|"
     r"how (?:would|should|might|could|shall) \w+ (?:manage|do|fare|cope|get on|get by|survive|live|last|go on) with (?:the|our|my|no|an?) (?:\w+ ){1,2}(?:gone|soft|flat|torn|out|off|open|shut|closed|lost|wet|dead|down|\w+ed|\w+ing)\b|"
     r"(?:where|who|which|when|why|how|would|could|will|might)\b(?!.*\b(?:know|tell|see|check|ask|sure|say|out|matter|wonder|certain|mind|ok|okay|even|only) if\b).* if (?:i|we|he|she|they|it|you|there|the|our|my|this|an?|one|no|nobody|some\w+|any\w+|all|both|two|three|every\w+)\b|"
-    r"(?:could you |can you |please )?(?:work|reckon|calculate|compute|plan|figure|count|do|run|answer) .*\bas (?:though|if) |"
+    r"(?:could you |can you |please )?(?:work|reckon|calculate|compute|plan|figure|count|do|run|answer|give|show|tell|draw|make|write) .*\bas (?:though|if) |"
     r"(?:.*\b(?:would|should|might|could|will)\b.*(?:, |\b(?:followed|happened|been|be|differ|easier|better|worse|harder|stand|fare|manage|matter|mean|here|now) )|"
     r"(?:what|how|which|who)\b.*\b(?:do|does|happens?|changes?|next|then|done|differently) )(?:should|were|had) (?:the|an?|one|some\w*|any\w*|no\w*|we|it|she|he|they|there|our|my)\b)")
 _SETS_UP = ("if", "would", "case", "event", "admitting", "grant", "accepting", "conceding", "put ", "let us", "lets", "pos", "say", "imagin", "pretend", "assum",

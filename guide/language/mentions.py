@@ -32,7 +32,7 @@ _TO_COUNTED, _MORE = 4, frozenset("more left one".split())
 _LEAST_KCAL, _TO_EATEN = 100, 4
 """What a number without a unit must be at least to be kilocalories, and words before it among which stands that it was eaten."""
 _PARTS = (0.25, 0.5, 0.75)
-_NUMBERED = (["day"], ["channel"], ["page"], ["step"], ["number"], ["chapter"], ["section"], ["phase"], ["rule"], ["ch"])
+_NUMBERED = (["day"], ["channel"], ["page"], ["step"], ["number"], ["chapter"], ["section"], ["phase"], ["rule"], ["ch"], ["gcs"], ["hr"], ["rr"], ["bp"], ["sats"], ["spo2"], ["pulse"], ["cas"], ["casualty"], ["patient"], ["sheet"], ["serial"], ["item"], ["card"], ["lesson"], ["inject"])
 """What a number behind it only names: `day 3`, `channel 16`."""
 _LAST, _ONLY, _AMONG = (["last"], ["final"], ["each"], ["every"], ["single"]), (["only"], ["just"], ["is"], ["but"]), (["of", "us"], ["of", "you"])
 _OWNED = (["of", "ours"], ["of", "yours"], ["of", "theirs"])
@@ -77,9 +77,13 @@ def mentions(words: list[str], units: Units, fahrenheit: bool = False) -> list[M
     wavers = {n for one, two in itertools.pairwise(found) if not one.bare_article and not two.bare_article
               and words[one.stop:two.start] in _OR for n in (one, two)}
     single = [_mention(words, n, units, fahrenheit) for n in found if n not in wavers and not _denied(words, n) and not _singles_out(words, n)]
-    rates = {m.stop for m in single if units.at("rate", words, m.stop) or m.sort == "metre" and units.at("distance", words, m.stop)}
+    rates = {m.stop for m in single if units.at("rate", words, m.stop) or m.sort == "metre" and units.at("distance", words, m.stop) and not _TO_CREST.match(" ".join(words[m.stop:]))}
     whole = [m for one, m in zip([None, *single], single) if (one is None or one.stop <= m.start) and m.start not in rates]  # `half of a litre`
     return [m for m in _products(words, _sums(words, _of_all(words, whole, units), units), units) if m.stop not in rates]
+
+
+_TO_CREST = pattern(r"from (?:the )?(?:troughs?|tops?|crests?|bottoms?|dips?|valleys?|peaks?|hollows?)\b")
+"""`three metres from trough to crest` is a height, no distance."""
 
 
 def _answers_no(words: list[str], number: Number, units: Units) -> bool:

@@ -35,6 +35,12 @@ _NO_MORE = pattern(r"^no more (?=(?:drinking |fresh )?(?:water|food)(?: left| no
 _LAST_ONE = pattern(r"\b(down to|on) (?:our|the|my) last (?=(?:litre|liter|pint|gallon|bottle)\b)")
 """`down to our last litre`: there is one."""
 _SOLE, _THERE_WENT = pattern(r"\b(?:sole|only|one) remaining (?=[a-z])"), pattern(r"\bthere (?:goes|went) (?=(?:our|the|my) last\b)")
+_FORCE, _BLOWS = pattern(r"\bf ?(\d{1,2})\b"), pattern(r"\b(?:wind|winds|gusts?|gusting|blow|blows|blowing|breeze|wx|weather|beaufort)\b")
+"""`wind F6`"""
+_AT_CLOCK = pattern(r"(?<=[a-z]) ((?:[01]\d|2[0-3])[0-5]\d)(?=\s*(?:[,.;!]|$))")
+"""A time of the day behind what happened then: `threw 1 smoke 1404`."""
+_A_BIT = pattern(r"\ba (bit|lot|little|while|moment|sec|shame|pity|laugh|joke|mess|try)\b")
+"""Counts nothing: `screamed a bit`."""
 _WORD = pattern(r"-?\d+(?:\.\d+)?|[a-z]+(?:-[a-z]+)*|[^\sa-z\d]")
 
 
@@ -48,8 +54,13 @@ def countable(text: str) -> str:
     if " last " in text:
         text = _THERE_WENT.sub("used ", text)
         text = _LAST_ONE.sub(r"\1 one ", text)
+    text = _FORCE.sub(r"force \1", text) if " f" in text and _BLOWS.search(text) else text
+    text = _A_BIT.sub(r"some \1", text) if " a " in f" {text}" else text
     if "below" in text or "under" in text:
         text = _BELOW_ZERO.sub(r"minus \1 \2", text)
+    clock = _AT_CLOCK.search(text) if any(map(str.isdigit, text)) else None
+    if clock and any(map(str.isdigit, text[:clock.start()])):
+        text = _AT_CLOCK.sub(" at clock", text)
     return _CLOCK.sub("clock", text) if ":" in text or "clock" in text or "0" in text else text
 
 

@@ -58,7 +58,8 @@ class Ruling:
         found = {fact for fact in TEMPERATURES if not lends(fact)} if target.sort == "bare" and not self._of_warmth(words) else set()
         if _THE_SEA.search(regular(sentence)):
             found.add("air_temperature")
-        if "raft_capacity" in target.values and not self._units.any("capacity", words):
+        of_raft = self._units.any("capacity", words) and (self._units.any("rates", words) or not self._units.any("presence", words))
+        if "raft_capacity" in target.values and not of_raft:  # `we are inside the raft, 22 persons`
             found.add("raft_capacity")
         if "raft_capacity" not in found and self._units.any("of_the_label", words) and not self._units.any("presence", words):
             found.add("persons")  # `the stencil says 12 persons`

@@ -8,7 +8,7 @@ from typing import NamedTuple
 from guide.knowledge.language import Opening
 from guide.patterns import pattern
 
-_LEAD = r"(?P<lead>(?:^|(?<=[.!?;] ))(?:(?:and|but|so|ok|okay|right|now|then|well|oh|ah|alright|only|just|please|next|also)[ ,:]+)*)"
+_LEAD = r"(?P<lead>(?:^|(?<=[.!?;:] ))(?:(?:and|but|so|ok|okay|right|now|then|well|oh|ah|alright|only|just|please|next|also)[ ,:]+)*)"
 """Where a what-if may begin, and what may stand before it."""
 _WORD = pattern(r"[a-z]+")
 _ENDS = pattern(r"[.!?;] ")
