@@ -89,7 +89,7 @@ class Answering:
 
     def _addressed(self, text: str) -> Turn | None:
         """Words that would give the guide orders about itself are only text; what is told beside them is heard."""
-        if not self._reader.addressing.found(text) or any(reading.told for reading in self._reader.read(text).readings if reading.kind == "report"):
+        if not self._reader.addressing.because(text) or any(reading.told for reading in self._reader.read(text).readings if reading.kind == "report"):
             return None
         return self._reply(text, Decision("outside", ()), None, self._log.state)
 

@@ -14,15 +14,15 @@ class Addressing:
     """Knows the words of one knowledge that are said to a program."""
 
     def __init__(self, addressed: Iterable[Addressed]) -> None:
-        self._rows = [(frozenset(each.signs), pattern(rf"\b(?:{each.words})\b")) for each in addressed]
+        self._rows = [(frozenset(each.signs), pattern(rf"\b(?:{each.words})\b"), each.because) for each in addressed]
 
     def patterns(self) -> Iterator[object]:
         """The patterns of the words."""
-        for _, words in self._rows:
+        for _, words, _ in self._rows:
             yield words
 
-    def found(self, text: str) -> bool:
-        """Whether a text has any of the words."""
+    def because(self, text: str) -> str:
+        """Why a text is said to a program; nothing where it has none of the words."""
         said = regular(text)
         there = frozenset(_WORD.findall(said))
-        return any(not signs.isdisjoint(there) and words.search(said) for signs, words in self._rows)
+        return next((because for signs, words, because in self._rows if not signs.isdisjoint(there) and words.search(said)), "")

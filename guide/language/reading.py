@@ -23,6 +23,7 @@ from guide.language.naming import Naming
 from guide.language.numbers import split
 from guide.language.pieces import Piece
 from guide.language.positions import position
+from guide.language.pronouns import spelt_out
 from guide.language.ruling import Spoken
 from guide.language.supposing import Supposing
 from guide.language.turning import Turning
@@ -137,6 +138,14 @@ class Reader:
         readings = _counted_all(readings, own)
         return Utterance(text, tuple(readings), whole, self.matcher.foreign(text),
                          self.words.corrects(text), self.matcher.evidence("reports", said), self.matcher.evidence("facts", said), self.naming.named(text))
+
+    def stands_for(self, clause: str, told: Told) -> str:
+        """A clause with the thing named that a word in it stands for, where it tells this only so; nothing where it tells it by itself."""
+        def tells(text: str) -> bool:
+            return any(told in reading.told for reading in self.read(text).readings)
+
+        said = spelt_out(clause, self._knowledge.facts[told.fact])
+        return said if said and not tells(clause) and tells(said) else ""
 
     def after_all(self, told: Told, clause: str, sentence: str, known: Mapping[str, object]) -> bool:
         """Whether a clause tells this, and does not only seem to."""

@@ -22,7 +22,8 @@ def explain_lines(turn: Turn, reader: Reader, *, width: int = 80) -> list[str]:
             lines += wrapped(told, width, "  ", 4)
     for chosen in _chosen(turn, reader.matcher.clues):
         lines += wrapped(chosen, width)
-    return lines or ["Nothing was read in it."]
+    because = "" if lines else reader.addressing.because(turn.text)
+    return lines or [f"Said to a program, no job of this guide: {because}." if because else "Nothing was read in it."]
 
 
 def _chosen(turn: Turn, weighing: Weighing) -> Iterator[str]:
@@ -64,6 +65,9 @@ def _explained(reading: Reading, reader: Reader) -> Iterator[str]:
         yield f"tells: {told.fact} {'=' if told.how == 'set' else told.how} {value}"
         label = f"{told.fact}={value}"
         if isinstance(told.value, bool):
+            stands = reader.stands_for(reading.clause, told)
+            if stands:
+                yield f'as it stands for a thing named before: "{stands}"'
             yield f"that rests on: {_evidence(reader.matcher.rests_on('facts', reading.clause, label, _FEATURES))}"
         elif not isinstance(told.value, str):
             rests_on = reader.amounts.rests_on(reading.clause, told.fact, "used" if told.how == "issued" else told.how, _FEATURES)
