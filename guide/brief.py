@@ -1,6 +1,7 @@
 """What a few words tell by what was asked or told in the turn before: `yes`, `only the cook`, `off again`, `two`."""
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterable, Mapping
 
 from guide import asides
@@ -10,6 +11,7 @@ from guide.language.clauses import without_scene
 from guide.language.facts import OF_SOMEBODY, Told
 from guide.language.reading import Reader
 from guide.language.wording import tokens
+from guide.patterns import pattern
 from guide.talk.before import of_another
 from guide.turn import Turn
 from guide.whether import (
@@ -23,6 +25,9 @@ from guide.whether import (
     told_too,
 )
 
+_STOP = pattern(r"\s*[,.;!:-]+\s+")
+MOST_STOPS = 3
+"""Stops of a text behind which somebody still says why what he told is not so."""
 FEW = 2
 """Words that say how a thing is."""
 
@@ -45,6 +50,8 @@ class Brief:
         of_all = Told(*last.whether, "set") if last.whether else told_alone(last)
         if of_all and of_all.fact in muster.OF_ALL and of_all.value is True and muster.leaves_out(text):
             return (of_all._replace(value=False),)
+        if of_all and of_all.fact in muster.OF_ALL and of_all.value is True and self._takes_back_first(text, last):
+            return (of_all._replace(value=False),)
         told = told_too(text, last.whether or told_alone(last), self._knowledge, self._reader)
         told = told or (answered_whether(text, last.whether, self._reader.naming.facts_about(text) or {self._reader.likeliest(text)}) if last.whether else contradicted(text, last.readings))
         if not told and last.whether and last.whether.fact in self._done and asides.says_done(text):
@@ -55,6 +62,14 @@ class Brief:
         if told:
             return (told,)
         return (told_missing(text, last.text, self._reader) or told_measure(text, last.readings, last.topic, self._knowledge, self._reader)) if measured else ()
+
+    def _takes_back_first(self, text: str, last: Turn) -> bool:
+        """Whether the first words of a text say that what was told of all is not so, and the rest tells nothing else: `not everybody. Baz spat his`."""
+        for stop in itertools.islice(_STOP.finditer(text), MOST_STOPS):
+            head, rest = text[:stop.start()], text[stop.end():]
+            if rest and (muster.leaves_out(head) or contradicted(head, last.readings)):
+                return not any(reading.told for reading in self._reader.read(rest).readings)
+        return False
 
     def next_asked(self, text: str, last: Turn) -> Whether | None:
         """The next thing of a roll call, where the turn before asked whether something is so, or answered that; None where a text says more."""

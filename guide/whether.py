@@ -165,7 +165,7 @@ def told_measure(text: str, readings: Iterable[Reading], topic: str | None, know
     return tuple(Told(fact, number.values[fact], "set") for fact in facts) if len(facts) == 1 else ()
 
 
-_OPENS = r"^(?:(?:yes|yeah|no|nope|nah|sorry|oops|wait|hang on|correction|actually|but)[, .]+)*"
+_OPENS = r"^(?:(?:yes|yeah|no|nope|nah|sorry|oops|wait|hang on|correction|actually|but|forgive me|pardon me|excuse me|pardon|i beg your pardon|i am sorry|oh)[, .]+)*"
 _DENIES = pattern(rf"{_OPENS}(?:it|they|he|she|we|that|i) (?:is|are|am|was|were|has|have|had|did|does|do) not(?: (?:now|yet|true|right|any more|really|at all|after all))?[ .!]*$")
 _AFFIRMS = pattern(rf"{_OPENS}(?:it|they|he|she|we|i) (?:is|are|am|was|were|has|have|had|did|does|do)(?: (?:now|already|after all))?[ .!]*$")
 _OF_A_PERSON = pattern(rf"{_OPENS}(?:he|she)\b")

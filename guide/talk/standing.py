@@ -64,20 +64,22 @@ class Standing:
 
     def _things(self, talk: Talk, before: list[Reading]) -> Iterator[Fact]:
         """The facts of what was named last before a clause: in the same breath, else what is spoken of."""
-        names = next(filter(None, map(self._named, reversed(before))), None)
-        if names is None and all(reading.clause.replace(":", "").isdigit() for reading in before):  # `0510: he has taken it over`
+        names = next((named for named in map(self._named, reversed(before)) if named is not None), None)
+        if names is None:
             names = (*self._knowledge.facts_about.get(talk.subject or "", ()), *self._knowledge.facts_about.get(talk.last or "", ()))
         return (fact for name in dict.fromkeys(names or ()) if name in self._knowledge.facts for fact in (self._knowledge.facts[name],) if fact.thing and name not in SIGHTED)
 
-    def _named(self, reading: Reading) -> Sequence[str]:
-        """The facts of what a clause names, tells or is plainly about; what has no facts by its own name, so that nothing before it is meant."""
+    def _named(self, reading: Reading) -> Sequence[str] | None:
+        """The facts of what a clause names, tells or is plainly about, or nothing where that has none, so that nothing before it is meant either; None where a
+        clause is about nothing: `0510`, `he has seen to that`."""
         if reading.told:
             return [told.fact for told in reading.told]
         evidence = self._reader.matcher.evidence("topics", reading.clause)
         about = max(evidence, key=evidence.__getitem__, default="")
-        plain = [fact.id for fact in self._knowledge.facts.values() if about in fact.topics.values() and self._reader.sounds(reading.clause, fact.id) >= SOUNDS
-                 ] if evidence.get(about, ABOUT) > ABOUT else []
-        return [*sorted(self._reader.naming.facts_about(reading.clause)), *plain, *sorted(self._reader.naming.named(reading.clause))]
+        plain = evidence.get(about, ABOUT) > ABOUT
+        facts = [fact.id for fact in self._knowledge.facts.values() if plain and about in fact.topics.values() and self._reader.sounds(reading.clause, fact.id) >= SOUNDS]
+        named = [*sorted(self._reader.naming.facts_about(reading.clause)), *facts, *sorted(self._reader.naming.named(reading.clause))]
+        return named if named or plain else None
 
 
 def _without(fact: str, reading: Reading) -> Reading:
