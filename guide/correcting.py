@@ -80,7 +80,7 @@ class Correcting:
             if counted and self._reader.words.corrects(text) and self._recounts(head, last) is not None:
                 return self._first(text, self._before(self._reader.read(head, lent), last, lent), self._reader.read(tail, lent))
             so_many = tail.lower().removeprefix("so ")
-            if counted and so_many != tail.lower() and self._reader.words.corrects(head) and self._recounts(so_many, last) is not None:  # `no, one of them was a bin bag, so two`
+            if counted and so_many != tail.lower() and not _IN_ALL.search(so_many) and self._reader.words.corrects(head) and self._recounts(so_many, last) is not None:  # `no, one of them was a bin bag, so two`
                 return self._first(text, self._before(self._reader.read(so_many, lent)._replace(corrects=True), last, lent), self._reader.read(head, lent))
         return self._before(self._reader.read(text, lent), last, lent)
 
@@ -323,7 +323,12 @@ def _of_force(fact: str, number: float) -> float | None:
     return FORCE_KN[int(number)] if fact == "wind_speed" and number in range(len(FORCE_KN)) else None
 
 
+_IN_ALL = pattern(r"\b(?:altogether|in all|all told|in total)\b", re.IGNORECASE)
+
+
 def _counted_as(reading: Reading, how: dict[str, str]) -> Reading:
+    if _IN_ALL.search(reading.clause):
+        return reading  # `it was two more litres, so seven altogether`
     return reading._replace(told=tuple(told._replace(how=how.get(told.fact, told.how)) for told in reading.told))
 
 

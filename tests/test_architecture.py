@@ -44,7 +44,7 @@ LAYERS: Mapping[str, frozenset[str]] = {layer: frozenset(below.split()) for laye
     "counting": "patterns knowledge language",
     "whether": "patterns knowledge language",
     "turn": "patterns knowledge language planning quantities whether talk",
-    "brief": "asides knowledge language talk turn whether",
+    "brief": "asides knowledge language patterns talk turn whether",
     "following": "patterns knowledge language planning talk quantities computing packing turn",
     "sofar": "knowledge state talk turn",
     "correcting": "patterns asides knowledge language state turn",

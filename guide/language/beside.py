@@ -43,7 +43,7 @@ class Amount(NamedTuple):
 
 def settled(told: list[list[Amount]], before: Collection[str], pieces: Sequence[str], sentence: str) -> list[list[Amount]]:
     """The amounts of each piece of a sentence, each read by itself, as they stand beside each other. `before`: the facts that sentences before it told."""
-    told = _without_echo(told, pieces)
+    told = _without_some_of_those(_without_echo(told, pieces), pieces)
     told = _once(_without_former(_with_others(_without_more_exactly(told, pieces), pieces, sentence), pieces), before)
     return _added(_in_all(told, pieces, sentence), sentence)
 
@@ -62,6 +62,19 @@ def _without_echo(told: list[list[Amount]], pieces: Sequence[str]) -> list[list[
     """Without a number that only says again what was told before it: `nine hours we've been in this raft, nine`."""
     said = [{amount.value for piece in told[:at] for amount in piece} for at in range(len(told))]
     return [[amount for amount in amounts if not (amount.value in said[at] and len(split(regular(pieces[at]))) == 1)] for at, amounts in enumerate(told)]
+
+
+_OF_THOSE = pattern(r"^(?:and |but )?(?:one|two|three|both|the (?:other|first|second|last)(?: one)?)(?: of (?:them|those|these))? (?:just |only )?(?:went|was|were|flew|failed|fizzled|landed|hit|did|never|burned|burnt|worked|shot|came|fell|dropped|got|looked|hung|drifted|blew|bounced|died)\b")
+"""Says what became of some of those that were used: `fired two rockets, one went sideways`."""
+
+
+def _without_some_of_those(told: list[list[Amount]], pieces: Sequence[str]) -> list[list[Amount]]:
+    """Without what is only said of some that a piece before it tells to be used."""
+    def is_of_those(at: int, amount: Amount) -> bool:
+        used = max((other.value or 0.0 for piece in told[:at] for other in piece if other.fact == amount.fact and other.how == "used"), default=0.0)
+        return used > 1 and (amount.value or 0.0) <= used and bool(_OF_THOSE.match(regular(pieces[at])))
+
+    return [[amount for amount in amounts if not is_of_those(at, amount)] for at, amounts in enumerate(told)]
 
 
 def _without_more_exactly(told: list[list[Amount]], pieces: Sequence[str]) -> list[list[Amount]]:

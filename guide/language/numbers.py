@@ -112,7 +112,7 @@ def numbers(words: list[str]) -> list[Number]:
 
 def _at(words: list[str], at: int) -> Number | None:
     """The number that begins at a word with which one may; None where none does."""
-    minus = words[at] in _SIGNS and at + 1 < len(words)
+    minus = words[at] in _SIGNS and at + 1 < len(words) and words[at + 1] not in ARTICLES  # `minus a boot`
     start, at = at, at + minus
     value, stop = _plain(words, at)
     if stop == at:

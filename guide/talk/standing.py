@@ -4,6 +4,7 @@ The clause is read again with the thing in the place of the word that stands for
 """
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 
 from guide.knowledge.base import Knowledge
@@ -14,6 +15,7 @@ from guide.language.facts import Told
 from guide.language.pronouns import spelt_out
 from guide.language.reading import Reader
 from guide.language.utterances import Lent, Reading, Utterance
+from guide.patterns import pattern
 from guide.talk.before import Talk
 from guide.talk.hints import Hinting, label_of, likely
 
@@ -25,6 +27,8 @@ SOUNDS = -0.6
 """The same of the clause that may name the thing: `the first rain tasted salty` names no rain catcher."""
 ABOUT = 0.0
 """Evidence that a clause before must have for being about the thing, where it does not call it by a name."""
+
+_AS_WELL = pattern(r"\b(?:as well|too|also|likewise)\W*$", re.IGNORECASE)
 
 
 class Standing:
@@ -39,12 +43,24 @@ class Standing:
         if any(reading.kind == "what_if" for reading in readings):
             return utterance
         for at, reading in enumerate(readings):
+            same = self._as_well(readings[:at], reading)
+            if same:
+                readings[at] = reading._replace(kind="report", told=(same,))
             if reading.kind == "report" and has_verb(reading.clause) and not reading.told and not self._names_thing(reading.clause):
                 told = next(self._of_things(talk, readings[:at], reading), None)
                 if told and all(told.fact != each.fact for other in readings[at:] for each in other.told):
                     readings[:at] = [_without(told.fact, other) for other in readings[:at]]  # the last word stands
                     readings[at] = reading._replace(told=(told,))
         return utterance._replace(readings=tuple(readings))
+
+    def _as_well(self, before: list[Reading], reading: Reading) -> Told | None:
+        """What is told of a second thing as of the one before it: `the beacon is on, and the radar transponder as well`."""
+        if reading.told or not before or not _AS_WELL.search(reading.clause) or has_verb(reading.clause):
+            return None
+        told = next((each for each in before[-1].told if isinstance(each.value, bool)), None)
+        said = self._knowledge.facts[told.fact].said_of_thing if told else ""
+        others = [fact for fact in self._reader.naming.facts_about(reading.clause) if said and told and fact != told.fact and self._knowledge.facts[fact].said_of_thing == said]
+        return told._replace(fact=others[0]) if told and len(others) == 1 else None
 
     def _names_thing(self, clause: str) -> bool:
         return any(self._knowledge.facts[fact].thing for fact in self._reader.naming.facts_about(clause))
