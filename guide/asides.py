@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from guide.language.wording import regular
 from guide.patterns import pattern
 
-_TAKEN_BACK = (r"(?:undo|revert|make (?:that|it|this) undone|forget (?:that )?(?:i|we) (?:ever )?said(?: that| it| this| anything)?|take (?:that|it|this) back\b|take back(?: (?:that|it|this|what|(?:my |the )?last)\b|(?: (?:the|my)(?: \w+){1,2})?[ .!]*$)|(?:strike|rub) (?:that|it|this) out|"
+_TAKEN_BACK = (r"(?:undo|revert|make (?:that|it|this) undone|forget (?:that )?(?:i|we) (?:ever )?said(?: that| it| this| anything)?|take (?:that|it|this) back\b|take back(?: (?:that|it|this|what|(?:my |the )?last)\b|(?: (?:the|my)(?: \w+){1,2})?[ .!]*$)|(?:strike|rub) (?:that|it|this) out|strike (?:the whole|all|the lot|everything) (?:of )?(?:that|this|it)\b(?: line| entry| lot)?|take (?:that|this|the last|my last) (?:entry|line|one|report|note|bit|card) (?:out|off|back)(?: again)?\b|"
                r"strike (?:that|this|(?:my|the|that) (?:very )?(?:last|previous)\b.*)|(?:scrap|scra(?:t)?ch|scrub|forget|disregard|ignore|cancel|delete|annul|withdraw|retract|rescind|belay)"
                r"(?: (?:about )?(?:that|it|this|what (?:i|we|he|she) (?:just |have )?(?:said|told|wrote|typed|reported)|(?:my|the|that) (?:very )?(?:last|previous)\b.*|(?:my|our|the) (?:report|entry|note) (?:about|of|on|for|that)\b.*)|[ .!]*$))")
 _UNDONE_THINGS = ("(?:jacket|lifejacket|zip|knots?|shoes?|boots?|belt|strap|lashings?|button|buckle|laces?|coat|suit|collar|painter|rope|line|hood|trousers|shirt|bandage|"

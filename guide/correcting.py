@@ -92,7 +92,7 @@ class Correcting:
         head, _, rest = text.partition(". ")
         words, before = split(regular(head)), split(regular(last.text))
         found, denied = numbers(words), _denied(words)
-        right = [number for number in found if denied is None or number.start != denied.start]
+        right = [number for number in found if words[number.start] != "no" and (denied is None or number.start != denied.start)]
         wrong = [number for number in numbers(before) if self._puts_right(words, right[0], before, number, denied)] if right else []
         was = [t for reading in last.readings for t in reading.told if _is_amount(t)]
         if len(wrong) != 1 or len(right) != 1 and denied is not None:

@@ -283,3 +283,8 @@ def test_a_loose_list_would_be_seen(code: str) -> None:
 
 def test_what_is_local_is_no_state() -> None:
     assert mutations(ast.parse("ALL = {}\ndef f(x):\n    ALL = {}\n    ALL['a'] = x\n    x.append(ALL)")) == []
+
+
+def test_nothing_else_stands_at_the_top() -> None:
+    there = {path.name for path in ROOT.iterdir() if not path.name.startswith(".")} - {"build", "dist", "__pycache__"}
+    assert there <= {"README.md", "DEVELOPERS.md", "LICENSE", "pyproject.toml", "guide", "knowledge", "tests", "transcripts_demo"}
