@@ -28,6 +28,8 @@ MOST_STOPS = 6
 _SO_MANY = rf"(?:\d+|{'|'.join(sorted(set(NUMBER_WORDS) - {'a', 'an', 'another', 'no'}))})"
 _RESTARTED = pattern(rf"\b{_SO_MANY},? (?:no|sorry|wait|er|rather|i mean|make that)[, ]+(?={_SO_MANY} [a-z]{{3}})", re.IGNORECASE)
 """A number that is put right before what it counts is named: `four, no, three hand flares`."""
+_REST_IS_RIGHT = pattern(r"[,.;] (?:and |but )?(?:the )?(?:rest|others?|other \w+(?: \w+)?|everything else|all else|\w+) (?:is|are|was|were)(?: still| all)? (?:right|ok|okay|fine|correct|as it was|as said)\W*$", re.IGNORECASE)
+"""Says that what else was told stands: `it's four rockets, the other two numbers are right`."""
 _SENTENCES = pattern(r"(?<=[.!?;:])\s+")
 _BACK = {"used": "found", "found": "used"}
 """How what was used or found is taken back."""
@@ -53,7 +55,7 @@ class Correcting:
 
     def read(self, text: str, lent: Lent, last: Turn | None) -> Corrected:
         """The readings of a text, with what it puts right in itself (`five flares, no, six`) or of the turn before."""
-        text = _RESTARTED.sub("", clean(text))
+        text = _REST_IS_RIGHT.sub("", _RESTARTED.sub("", clean(text)))
         again = self._said_again(text, last, lent)
         if again and not self._denies_what_was_told(text, last):
             return again
@@ -68,6 +70,8 @@ class Correcting:
                 return self._before(plain._replace(corrects=True), last, lent)
             if self._may_count_again(text, last):
                 return Corrected(telling_nothing(plain), unclear=True)
+            if not _tells_amount(plain) and _denied(split(regular(text))):
+                return Corrected(self._instead(plain, lent))  # `persons is 14, not 13`
             return Corrected((last and asides.counts_it(text) and self._of_another_kind(plain, last)) or plain)
         if self.recounts(text, last):  # `nine sir, nine! i forgot myself`
             return self._before(self._reader.read(text, lent), last, lent)
