@@ -8,16 +8,16 @@ from guide.language.wording import regular
 from guide.patterns import pattern
 
 _TAKEN_BACK = (r"(?:undo|revert|make (?:that|it|this) undone|forget (?:that )?(?:i|we) (?:ever )?said(?: that| it| this| anything)?|take (?:that|it|this) back\b|take back(?: (?:that|it|this|what|(?:my |the )?last)\b|(?: (?:the|my)(?: \w+){1,2})?[ .!]*$)|(?:strike|rub) (?:that|it|this) out|strike (?:the whole|all|the lot|everything) (?:of )?(?:that|this|it)\b(?: line| entry| lot)?|take (?:that|this|the last|my last) (?:entry|line|one|report|note|bit|card) (?:out|off|back)(?: again)?\b|"
-               r"strike (?:that|this|(?:my|the|that) (?:very )?(?:last|previous)\b.*)|(?:scrap|scra(?:t)?ch|scrub|forget|disregard|ignore|cancel|delete|annul|withdraw|retract|rescind|belay)"
-               r"(?: (?:about )?(?:that|it|this|what (?:i|we|he|she) (?:just |have )?(?:said|told|wrote|typed|reported)|(?:my|the|that) (?:very )?(?:last|previous)\b.*|(?:my|our|the) (?:report|entry|note) (?:about|of|on|for|that)\b.*)|[ .!]*$))")
+               r"strike (?:that|this|(?:my|the|that) (?:very )?(?:last|previous)\b.*)|(?:scrap|scra(?:t)?ch|scrub|forget|disregard|ignore|cancel|delete|annul|withdraw|retract|rescind|belay|strike out|cross out)"
+               r"(?: (?:about )?(?:(?:that|this|the|my) (?:whole|entire) (?:line|entry|report|sentence|lot|thing|message)|that|it|this|what (?:i|we|he|she) (?:just |have |had )*(?:said|told|wrote|typed|reported)|(?:my|the|that) (?:very )?(?:last|previous)\b.*|(?:my|our|the) (?:report|entry|note) (?:about|of|on|for|that)\b.*)|[ .!]*$))")
 _UNDONE_THINGS = ("(?:jacket|lifejacket|zip|knots?|shoes?|boots?|belt|strap|lashings?|button|buckle|laces?|coat|suit|collar|painter|rope|line|hood|trousers|shirt|bandage|"
                   "tourniquet|flap|door|bag|lid|cap|wrapping|harness)")
 _OF_A_THING = pattern(rf"\bundo (?:the |his |her |my |your |our |their |a |this |that )?(?:\w+ )?{_UNDONE_THINGS}\b|\bscratch (?:that|this|it|the|my) (?:\w+ )?(?:itch|bite|spot|rash)\b")
 """Undoes a thing, and takes nothing back: `undo his jacket`."""
-_UNDO = pattern(r"^(?:(?:no|nah|nope|naw|non|nee|ach|och|ugh|aw|argh|damn|haha|eh|lol|soz|nvm|na|pardon me|pardon|excuse me|i beg your pardon|beg your pardon|apologies|sorry|sory|oops|whoops|wait|ah|oh|o|ok|okay|um|er|hang on|actually|(?:just |only )?(?:kidding|joking)|please|kindly|oh dear|dear me|i would like to|i want to|i will|i|let us|can we|"
+_UNDO = pattern(r"^(?:(?:no|nah|nope|naw|non|nee|ach|och|ugh|aw|argh|damn|haha|eh|lol|soz|nvm|na|pardon me|pardon|excuse me|i beg your pardon|beg your pardon|apologies|sorry|sory|oops|whoops|wait|ah|oh|o|ok|okay|um|er|hang on|actually|(?:just |only )?(?:kidding|joking)|please|kindly|oh dear|dear me|i would like to|i want to|i will|i|let us|can we|(?:i am|we are) (?:so |very |truly )?(?:ashamed(?: of (?:myself|ourselves))?|sorry|a fool|an idiot|embarrassed)|"
                 r"(?:i|we) (?:misjudged|misread|miscounted|misheard|misspoke|mistyped|made a mistake|got it wrong|had it wrong|(?:was|were) (?:wrong|mistaken|confused))(?: (?:it|that|them|there))?|"
                 rf"(?:can|could|would|will) you)[, .!]+)*{_TAKEN_BACK}\b")
-_UNDO_WORDS = frozenset("undo undone revert take strike rub scrap scratch scrach scrub forget disregard ignore cancel delete annul withdraw retract rescind belay".split())
+_UNDO_WORDS = frozenset("undo undone revert take strike rub scrap scratch scrach scrub forget disregard ignore cancel delete annul withdraw retract rescind belay cross".split())
 """One of these stands in whatever takes something back; for other sentences no pattern need be compiled."""
 _GIVES_BACK = _UNDO_WORDS - {"take", "rub"} | frozenset("reverse erase remove restatement back mistake mistaken".split())
 _STOPS = frozenset(",.;!-")
@@ -38,7 +38,7 @@ _RECOUNTS = pattern(r"\b(?:was|were)(?: only| just)?\b")
 _COUNTS_IT = pattern(r"^(?:(?:but|and|so|well|really|in fact|actually|rather)[, ]+)*(?:it|that|there) (?:was|were)\b")
 _AFTER_ALL = pattern(r"\b(?:only|just|in fact|really|actually)\b")
 _THAT_ALONE = pattern(r"^(?:(?:no|oh|sorry|wait|ok|please|oops)[, .!]+)*(?:undo|scrap|scratch|scrub|forget|cancel|delete|take back|strike) (?:the|my|that) (?:very )?last(?: one| thing| bit| entry| line)?[ .!]*$")
-_NAMES_IT = pattern(r"^(?:\w+[, ]+){0,2}(?:undo|scrap|scratch|scrub|cancel|delete|strike|erase|remove|withdraw|retract|rescind|take back|forget)(?: that| what \w+ \w+| it)?(?: about| of)?(?: only| just)?(?: (?:the|my|our|that|those))?(?: (?!that\b|it\b|this\b|last\b)\w+){1,2}(?:[,;.!-]+ *(?:(?:i|we) (?:was|were|had|have|am|are|read|can|got|looked|took|mis\w+)\b[^,;]*|(?:it|that|they) (?:is|was|are|were)\b.*))?(?:[.;!] .*|[ .!]*)$")
+_NAMES_IT = pattern(r"^(?:\w+[, ]+){0,2}(?:undo|scrap|scratch|scrub|cancel|delete|strike|erase|remove|withdraw|retract|rescind|take back|forget)(?: that| what \w+ \w+| it)?(?: about| of)?(?: only| just)?(?: (?:the|my|our|that|those))?(?: (?!that\b|it\b|this\b|last\b|whole\b|entire\b)\w+){1,2}(?:[,;.!-]+ *(?:(?:i|we) (?:was|were|had|have|am|are|read|can|got|looked|took|mis\w+)\b[^,;]*|(?:it|that|they) (?:is|was|are|were)\b.*))?(?:[.;!] .*|[ .!]*)$")
 _CHOOSING = frozenset("1 2 3 one two three first second third the number option that please a i mean".split())
 _NUMBER_CHOICE = {"1": 0, "one": 0, "first": 0, "2": 1, "two": 1, "second": 1, "3": 2, "three": 2, "third": 2}
 

@@ -239,6 +239,8 @@ class AmountReader:
         wordless = least.whole is not None and (not self._counted.isdisjoint(read.words) or lent and self._units.any("using", read.words))
         whole: list[tuple[int, Mention | None]] = [(-1, None)] if wordless and not self._of_a_sort(read.words) else []
         for nth, target in (*read.by_number.items(), *whole):
+            if target and target.article and beside.says_who(" ".join(read.words[target.stop:])):
+                continue  # `a bonnier sight I've not seen`
             if around and target and before + nth not in around.by_number:
                 continue  # in the sentence it only says how many there are of something else
             both, of_people = (read.words[target.start] == "both", self._of_people(read, target)) if target else (False, False)

@@ -144,6 +144,11 @@ def counts_beside(text: str) -> bool:
     return (begins != said or ends != said or his) and (his or bool(_COUNTS.match(begins))) and not has_verb(text) and not _LEFT.search(_AS_WELL.sub("", begins))
 
 
+def says_who(text: str) -> bool:
+    """Whether regular text says what somebody does, behind what seems to be counted: `a bonnier sight I have not seen`."""
+    return bool(_SAYS_WHO.search(text))
+
+
 _SAYS_WHO = pattern(r"\b(?:i|we|he|she|they|you) (?:have|had|has|am|is|are|was|were|can|could|will|would)\b")
 """Somebody of his own does something: `a bonnier sight I've not seen`."""
 

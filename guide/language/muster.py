@@ -19,9 +19,9 @@ _FULL_COUNT = pattern(rf"\b(?:all?|aw|the (?:full|whole)|every one of|each of)(?
                       rf"|\b{_N} of us\b\W+(?:everyone|everybody)\b|\b(?:everyone|everybody)\b.*\b{_N} of us\b")
 """The whole crew by its number, said beside being in the raft."""
 _IN_RAFT = pattern(r"\b(?:in|inside|aboard) (?:(?:the|this|our|a) )?(?:\w+ )?(?:raft|liferaft)\b|\bof us (?:is |are |all |now |here |safe |back )*(?:in|inside|aboard) (?:it|her)\b")
-_KIN = "dad|mum|mom|brother|sister|son|daughter|cousin|uncle|aunt|husband|wife|friend|mate|skipper|captain|cook|engineer|deckhand|bosun|boy|girl|lad|kid"
-_NAMED_MISSING = pattern(rf"^(?:[Aa]nd |[Bb]ut )?(?:[A-Z][a-z]+|(?:[Mm]y|[Oo]ur|[Tt]he) (?:{_KIN}))(?:'s| is| has gone)(?: still| gone)? (?:missing|unaccounted for|not here)\b")
-_TWO_MISSING = pattern(r"(?:^|[.!;:] +)(?:[Aa]nd |[Bb]ut )?(?:(?:[A-Z][a-z]+|[Tt]he \w+|[Mm]y \w+) (?:and|n|&) (?:[A-Z][a-z]+|(?:the|my|our) (?:\w+ )?\w+)|\w+ (?:and|n|&) (?:old |young |little |big )?[A-Z][a-z]+) are(?: still| both)? (?:missing|unaccounted for|not here)\b")
+_KIN = "grandson|granddaughter|grandad|grandfather|grandmother|granny|nephew|niece|father|mother|dad|mum|mom|brother|sister|son|daughter|cousin|uncle|aunt|husband|wife|friend|mate|skipper|captain|cook|engineer|deckhand|bosun|boy|girl|lad|kid"
+_NAMED_MISSING = pattern(rf"^(?:[Aa]nd |[Bb]ut )?(?:[A-Z][a-z]+|(?:[Mm]y|[Oo]ur|[Tt]he) (?:{_KIN})(?: [A-Z][a-z]+)?)(?:'s| is| has gone)(?: still| gone)? (?:missin[g']?|unaccounted for|not here)(?!\w)")
+_TWO_MISSING = pattern(r"(?:^|[.!;:] +)(?:[Aa]nd |[Bb]ut )?(?:(?:[A-Z][a-z]+|[Tt]he \w+|[Mm]y \w+) (?:and|n|&) (?:[A-Z][a-z]+|(?:the|my|our) (?:\w+ )?\w+)|\w+ (?:and|n|&) (?:old |young |little |big )?[A-Z][a-z]+|(?:[Bb]ig |[Oo]ld |[Ll]ittle |[Yy]oung )?[A-Z][a-z]+ (?:and|n|&) (?:the|my|our) \w+) are(?: still| both)? (?:missin[g']?|unaccounted for|not here)(?!\w)")
 _SOME_MISSING = pattern(rf"^(?:and |but |also )*(?:the |my |our |his |her )?({_N}) (?!(?:flare|rocket|smoke|bag|item|litre|liter|bottle|paddle|page|hour|minute|day|plug|knife|cup)s?\b)(?:[a-z]+ ){{0,2}}(?:is|are|still)(?: still)? (?:missing|unaccounted for)\b")
 _NOT_FOUND = pattern(rf"^(?:and |but |also )*({_N}) (?:of (?:us|ours|the (?:crew|men|lads|passengers|trainees))|men|people|persons|crew|hands|lads|passengers|trainees) (?:still )?"
                      r"(?:can ?not be found|could not be found|(?:have|has) not been (?:seen|found)|(?:is|are) nowhere(?: to be (?:seen|found))?)\b")
@@ -84,7 +84,7 @@ def named_missing(text: str) -> int:
 
 def _may_miss(text: str) -> bool:
     """Whether a text has a word without which nobody is said to be missing, so that no pattern need be compiled for it."""
-    return any(word in text.lower() for word in ("missing", "unaccounted", "not here", "found", "seen", "nowhere"))
+    return any(word in text.lower() for word in ("missin", "unaccounted", "not here", "found", "seen", "nowhere"))
 
 
 def names_missing(text: str) -> bool:

@@ -39,6 +39,8 @@ _FORCE, _BLOWS = pattern(r"\bf ?(\d{1,2})\b"), pattern(r"\b(?:wind|winds|gusts?|
 """`wind F6`"""
 _AT_CLOCK = pattern(r"(?<=[a-z]) ((?:[01]\d|2[0-3])[0-5]\d)(?=\s*(?:[,.;!]|$))")
 """A time of the day behind what happened then: `threw 1 smoke 1404`."""
+_ANY_MORE = pattern(r"(\bnot\b[^,.;]*) no more(?=\W*$|[,.;])")
+"""`can't hear it no more` counts nothing."""
 _A_BIT = pattern(r"\ba (bit|lot|little|while|moment|sec|shame|pity|laugh|joke|mess|try)\b")
 """Counts nothing: `screamed a bit`."""
 _WORD = pattern(r"-?\d+(?:\.\d+)?|[a-z]+(?:-[a-z]+)*|[^\sa-z\d]")
@@ -47,6 +49,8 @@ _WORD = pattern(r"-?\d+(?:\.\d+)?|[a-z]+(?:-[a-z]+)*|[^\sa-z\d]")
 def countable(text: str) -> str:
     """Regular text as its numbers count: without times of the day, `one rocket at 21:10`; `three degrees below zero` with its sign."""
     text = _HEDGES.sub("", text) if "i " in text or "we " in text or " or " in text or " more " in text else text
+    if " no more" in text:
+        text = _ANY_MORE.sub(r"\1 any more", text)
     if text.startswith("no more "):
         text = _NO_MORE.sub("no ", text)
     if " remaining " in text:

@@ -6,7 +6,7 @@ from functools import lru_cache
 
 from guide.language.numbers import split
 
-LITRES = {"unit_L": 1.0, "unit_ml": 0.001, "unit_cl": 0.01, "unit_gallon": 3.785411784, "unit_pint": 0.473176473,
+LITRES = {"unit_L": 1.0, "unit_ml": 0.001, "unit_cl": 0.01, "unit_dl": 0.1, "unit_gallon": 3.785411784, "unit_pint": 0.473176473,
           "unit_quart": 0.946352946, "unit_floz": 0.0295735296}
 HOURS = {"unit_s": 1 / 3600, "unit_min": 1 / 60, "unit_h": 1.0, "unit_day": 24.0, "unit_week": 168.0}
 KNOTS = {"unit_kn": 1.0, "unit_ms": 1.943844, "unit_kmh": 0.539957, "unit_mph": 0.868976}

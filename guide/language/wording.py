@@ -22,7 +22,7 @@ _CONTRACTIONS = (
     (r"\b(you|they)'?re\b", r"\1 are"),
     (r"\bi'?m\b", "i am"),
     (r"\b(i|we|you|they|he|she|it)'ll\b", r"\1 will"),
-    (r"\b(i|we|you|they|he|she|it|who|what|how)'d\b", r"\1 would"),
+    (r"\b(i|we|you|they|he|she|it|who|what|how|where|when|why)'d\b", r"\1 would"),
     (r"\b(what|whats|wot|wots|wat)\b(?:'s)?", "what"),
     (r"\b(hows|how's)\b", "how is"),
     (r"\b(wheres|weres|whers|where's)\b", "where is"),
