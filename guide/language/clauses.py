@@ -255,6 +255,16 @@ _ASIDES = pattern(r"(?:^|,)? ?\b(?:(?:without|with no) (?:any |an |a single )?ex
 _ASIDE_SIGNS = ("exception", "sake", "judge", "needless", "please", " to say", " to report", " to tell", "truth", "heaven", "god", "wood", "bless", "praise")
 
 
+_PUPIL = pattern(r"\b(?:one|an?|my|our|another|each|every|this|that|the|some|two|three) (?:\w+ )?pupils? (?=(?:says?|said|asks?|asked|shouts?|shouted|thinks?|thought|wants?|holds?|answers?|claims?|insists?|writes?|wrote|"
+                 r"reports?|has|have|had|cuts?|pulls?|opens?|shuts?|sits?|forgot|forgets?|suggests?|believes?|is (?:sick|bleeding|unconscious|missing|right|wrong))\b)", re.IGNORECASE)
+"""Somebody in a class, not the pupil of an eye."""
+
+
+def without_pupils(text: str) -> str:
+    """A text with somebody in the place of a pupil who does something: `one pupil says so`; the pupils of an eye stay."""
+    return _PUPIL.sub("somebody ", text) if "pupil" in text.lower() else text
+
+
 def without_asides(text: str) -> str:
     """A text without words that say nothing of their own in its midst: `every person, without exception, has taken one`."""
     said = text.lower()

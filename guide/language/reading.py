@@ -123,7 +123,7 @@ class Reader:
 
     def read(self, text: str, lent: Lent = ALONE) -> Utterance:
         """The readings of an utterance, in the order typed, with what the talk lends to it."""
-        text = self.supposing.put(clean(text))
+        text = clauses.without_pupils(self.supposing.put(clean(text)))
         own = clauses.without_asides(clauses.without_scene(clauses.unquoted(text)))
         said = self.matcher.without_names(self.naming.notes_spelt_out(own))
         background = _Background(*lent, self.amounts.fahrenheit(text), frozenset())
