@@ -19,7 +19,7 @@ from guide.correcting import (
     wrong_turn,
 )
 from guide.explaining import Explaining
-from guide.following import Following, goes_on_supposing, left_of, meant_by_done, supposing_as_well
+from guide.following import Following, goes_on_supposing, meant_by_done, stock_asked, supposing_as_well
 from guide.guidance import Guidance
 from guide.knowledge.records import Step
 from guide.language.matching import Candidate
@@ -289,9 +289,9 @@ class Answering:
         spoken_of = self._asking.leans(talk, text, decision)
         if spoken_of:
             utterance, decision = telling_nothing(utterance), Decision("answered", (spoken_of,))
-        stock = left_of(text, self.last, self.knowledge, self._reader.words)
+        stock = stock_asked(text, self.last, self.knowledge, self._reader.words)
         if stock:
-            decision = Decision("answered", (stock,))
+            decision = Decision("answered", (self.knowledge.facts[stock].topic(self._log.state.value(stock)) or "",))
         self._so_far.sounded = decision.sounds
         if (decision.outcome != "answered" or decision.topics[0] == "what_done") and (listed := list_asked(text, self.knowledge)):
             decision = Decision("answered", (listed,))
@@ -319,7 +319,7 @@ class Answering:
         wrong, happens = wrong_turn(utterance, self._log.events), self._log.heard(text)
         told_before = [told for reading in self.last.readings if reading.kind == "report" for told in reading.told] if self.last and wrong is None else []
         events, notes = self._reporting.asserted(utterance, self._log.state if wrong is None else self._log.without(wrong), happens, told_before)
-        notes += notes_on_dates
+        notes += [*notes_on_dates, *self._so_much(stock)]
         whether = asked_whether(utterance, self.knowledge, self._reader) if decision.outcome == "answered" else None
         if whether:
             whether, back = asked_back(whether, self.knowledge, before.value(whether.fact))
@@ -331,6 +331,14 @@ class Answering:
         if left and (undated or not turn.question):
             turn = turn._replace(question=Question(turn.topic or "", text, {}, tuple(left)))
         return self._explaining.explained(turn, question, decision) if question else turn
+
+    def _so_much(self, stock: str) -> list[str]:
+        """How much there is of a stock that was asked after, where it is known."""
+        value = self._log.state.value(stock) if stock else None
+        if not isinstance(value, (int, float)):
+            return []
+        fact = self.knowledge.facts[stock]
+        return [f"{fact.about[:1].upper()}{fact.about[1:]}: {value:g}{f' {fact.unit}' if fact.type == 'float' else ''}."]
 
     def _introduced(self, talk: Talk, utterance: Utterance, decision: Decision) -> tuple[Utterance, Decision]:
         """The first words of a talk, in which somebody says who he is: what he asks beside that, or what the guide can do."""

@@ -193,3 +193,16 @@ def test_the_name_of_an_item_asks_about_it_and_tells_nothing(started: Started) -
 def test_what_is_left_is_asked_of_what_was_counted(started: Started, told: str, asked: str, topic: str) -> None:
     turn = last(started, told, asked, persons=6, rocket_flares=4, water=9.0)
     assert (turn.outcome, turn.topic, changed(turn)) == ("answered", topic, {})
+
+
+@pytest.mark.parametrize(("lines", "note"), [
+    (("we have 9 litres, 3 rockets and two hand flares", "fired two rockets", "how many rockets are left"), "Parachute rockets left: 1."),
+    (("we have 9 litres of water", "drank half a litre", "how much water is left now"), "Drinking water aboard: 8.5 L."),
+    (("we have 9 litres of water", "drank half a litre", "how many days does the rest last"), "Drinking water aboard: 8.5 L.")])
+def test_how_much_of_a_stock_is_left_is_said_first(started: Started, lines: tuple[str, ...], note: str) -> None:
+    assert last(started, *lines).notes[:1] == (note,)
+
+
+def test_a_stock_of_which_nothing_is_known_is_asked_for(started: Started) -> None:
+    turn = last(started, "we are in the raft", "how many rockets are left")
+    assert turn.topic == "flare_count" and not any("rockets left: " in note for note in turn.notes)

@@ -55,7 +55,7 @@ class Standing:
 
     def _as_well(self, before: list[Reading], reading: Reading) -> Told | None:
         """What is told of a second thing as of the one before it: `the beacon is on, and the radar transponder as well`."""
-        if reading.told or not before or not _AS_WELL.search(reading.clause) or has_verb(reading.clause):
+        if reading.kind != "report" or reading.told or not before or not _AS_WELL.search(reading.clause) or has_verb(reading.clause):
             return None
         told = next((each for each in before[-1].told if isinstance(each.value, bool)), None)
         said = self._knowledge.facts[told.fact].said_of_thing if told else ""
