@@ -319,7 +319,7 @@ class Answering:
         wrong, happens = wrong_turn(utterance, self._log.events), self._log.heard(text)
         told_before = [told for reading in self.last.readings if reading.kind == "report" for told in reading.told] if self.last and wrong is None else []
         events, notes = self._reporting.asserted(utterance, self._log.state if wrong is None else self._log.without(wrong), happens, told_before)
-        notes += [*notes_on_dates, *self._so_much(stock)]
+        notes += notes_on_dates
         whether = asked_whether(utterance, self.knowledge, self._reader) if decision.outcome == "answered" else None
         if whether:
             whether, back = asked_back(whether, self.knowledge, before.value(whether.fact))
@@ -328,6 +328,8 @@ class Answering:
         events += self._reporting.implied(utterance, decision, [*events], before, happens)
         self._log.keep(events)
         turn = self._reply(text, decision, utterance, before, notes, question=wanted)._replace(whether=whether)
+        if stock and not turn.figures:
+            turn = turn._replace(notes=(*self._so_much(stock), *turn.notes))
         if left and (undated or not turn.question):
             turn = turn._replace(question=Question(turn.topic or "", text, {}, tuple(left)))
         return self._explaining.explained(turn, question, decision) if question else turn
