@@ -55,7 +55,8 @@ class Correcting:
 
     def read(self, text: str, lent: Lent, last: Turn | None) -> Corrected:
         """The readings of a text, with what it puts right in itself (`five flares, no, six`) or of the turn before."""
-        text = _REST_IS_RIGHT.sub("", _RESTARTED.sub("", clean(text)))
+        text = _RESTARTED.sub("", clean(text))
+        text = _REST_IS_RIGHT.sub("", text) if last else text
         again = self._said_again(text, last, lent)
         if again and not self._denies_what_was_told(text, last):
             return again

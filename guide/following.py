@@ -148,13 +148,15 @@ def stock_asked(text: str, last: Turn | None, knowledge: Knowledge, words: Vocab
     """The fact of the one stock that a question how much is left names, or that the turn before counted, where a few words ask how much
     of it there is now, `shot one rocket`, `how many of those do we still have`, or how far it goes: `how many days does the rest last`.
     Nothing for other texts."""
+    if last is None:
+        return ""
     said = regular(text).strip(" .?!")
     stocks = {item.amount for item in knowledge.equipment.values() if item.amount}
-    named = {fact for fact in stocks if words.names(fact, said)} if last and _HOW_MANY_LEFT.match(said) else set()
-    if last and len(named) == 1:
+    named = {fact for fact in stocks if words.names(fact, said)} if _HOW_MANY_LEFT.match(said) else set()
+    if len(named) == 1:
         return named.pop()
     far = bool(_ASKS_HOW_FAR.match(said))
-    if last is None or not far and not (_ASKS_LEFT.match(said) and _LEFT.search(said)):
+    if not far and not (_ASKS_LEFT.match(said) and _LEFT.search(said)):
         return ""
     counted = {told.fact for reading in last.readings if reading.kind == "report" for told in reading.told if told.fact in stocks}
     if len(counted) != 1 or far and counted.isdisjoint(STORED):

@@ -159,7 +159,7 @@ def asks(text: str) -> bool:
         return False
     if words[0] == "is" and words[1:2] in (["a"], ["an"], ["one"], ["no"]) and words[2:]:
         return not _JUDGED.isdisjoint(words[2:]) or not _IN_SOME.search(text)  # `is a hole in the tube`, of who leaves out `there`
-    if words[:2] == ["had", "us"] or _WHEN_PAST.match(" ".join(words)):
+    if words[:2] == ["had", "us"] or words[0] == "when" and _WHEN_PAST.match(" ".join(words)):
         return False  # `had us a vote`, `when I looked round it was three litres`
     if words[:2] in (["did", "it"], ["did", "that"], ["did", "this"]) and (len(words) == 2 or words[2] in _SUBJECTS):
         return False  # `did it, it is the right way up`

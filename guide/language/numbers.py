@@ -58,7 +58,7 @@ def countable(text: str) -> str:
     if " last " in text:
         text = _THERE_WENT.sub("used ", text)
         text = _LAST_ONE.sub(r"\1 one ", text)
-    text = _FORCE.sub(r"force \1", text) if " f" in text and _BLOWS.search(text) else text
+    text = _FORCE.sub(r"force \1", text) if " f" in text and any(map(str.isdigit, text)) and _BLOWS.search(text) else text
     text = _A_BIT.sub(r"some \1", text) if " a " in f" {text}" else text
     if "below" in text or "under" in text:
         text = _BELOW_ZERO.sub(r"minus \1 \2", text)
