@@ -57,6 +57,9 @@ class Correcting:
         """The readings of a text, with what it puts right in itself (`five flares, no, six`) or of the turn before."""
         text = _RESTARTED.sub("", clean(text))
         text = _REST_IS_RIGHT.sub("", text) if last else text
+        head, _, rest = text.partition(". ")
+        if rest and self._counts_again(head, last):  # `a litre and a half, not two. Ove stopped them`
+            return self._first(text, self._before(self._reader.read(head, lent)._replace(corrects=True), last, lent), self._reader.read(rest, lent))
         again = self._said_again(text, last, lent)
         if again and not self._denies_what_was_told(text, last):
             return again
