@@ -285,7 +285,7 @@ class Answering:
         if self.last and self.last.supposed and goes_on_supposing(utterance):
             utterance = supposing_as_well(utterance, self.last.supposed)
         decision = self._asking.anew(talk, utterance, self._asking.beside(talk, utterance, self._deciding.decide(talk, utterance)))
-        decision = self._asking.not_refused(text, self._asking.recalled(talk, utterance, decision))
+        decision = self._asking.not_refused(text, self._asking.of_post(talk, utterance, self._asking.recalled(talk, utterance, decision)))
         spoken_of = self._asking.leans(talk, text, decision)
         if spoken_of:
             utterance, decision = telling_nothing(utterance), Decision("answered", (spoken_of,))

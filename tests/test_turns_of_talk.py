@@ -100,8 +100,11 @@ def test_done_and_more(started: Started, asked: str, done: str, facts: dict[str,
     ("nan is on watch now", "how long should she do it before she is relieved", {"watch_rota", "lookout", "leader_and_watches"}),
     ("nan is on watch now", "when is she relieved", {"watch_rota", "lookout", "leader_and_watches"}),
     ("nan is on watch now", "who relieves her", {"watch_rota", "lookout", "leader_and_watches"}),
-    pytest.param("nan is on watch now", "how long before somebody relieves her", {"watch_rota", "lookout", "leader_and_watches"},
-                 marks=pytest.mark.xfail(strict=True, reason="`how long before somebody` outweighs `relieves`, of which the bank has few in talk of a watch: answered as how long until rescue"))])
+    ("nan is on watch now", "how long before somebody relieves her", {"watch_rota", "lookout", "leader_and_watches"}),
+    ("nan is on watch now", "how long till someone takes over from her", {"watch_rota", "lookout", "leader_and_watches"}),
+    ("tom is our lookout", "how long before anyone relieves him", {"watch_rota", "lookout", "leader_and_watches"}),
+    ("tom is our lookout", "how long before anyone finds us", {"rescue_wait"}),
+    ("tom is our lookout", "what if he is bleeding", {"bleeding"})])
 def test_what_cannot_be_understood_alone(started: Started, said: str, further: str, topics: set[str]) -> None:
     assert last(started, said, further, given={"aboard_raft": True}).topic in topics
 

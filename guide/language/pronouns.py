@@ -6,6 +6,7 @@ from guide.language.wording import regular
 from guide.patterns import pattern
 
 _IT, _THEY, _ONE_OF = pattern(r"\bit\b"), pattern(r"\b(?:they|them|it)\b"), pattern(r"\b(?:one|theirs|his|hers|mine)\b")
+_SOMEBODY = pattern(r"\b(?:she|he|him)\b|\bher\b(?=\W*$)")
 _SHORT = 10
 """Words of a sentence in which `it` is what was spoken of before."""
 
@@ -17,4 +18,10 @@ def spelt_out(text: str, fact: Fact) -> str | None:
         return None
     pronoun = _ONE_OF if fact.thing.startswith("a ") else _THEY if fact.thing.endswith("s") else _IT
     found, number = pronoun.subn(fact.thing, said, count=1)
+    return found if number else None
+
+
+def in_post(text: str, post: str) -> str | None:
+    """A text about somebody with the post that he has, `the lookout`, in the place of `he` or `her`; None where it has neither."""
+    found, number = _SOMEBODY.subn(post, regular(text), count=1)
     return found if number else None

@@ -5,8 +5,9 @@ import re
 
 from guide.knowledge.base import Knowledge
 from guide.language.facts import OF_SOMEBODY
+from guide.language.pronouns import in_post
 from guide.language.reading import Reader
-from guide.language.utterances import Utterance
+from guide.language.utterances import Lent, Utterance
 from guide.language.wording import regular, tokens
 from guide.patterns import pattern
 from guide.talk.before import NOT_A_SUBJECT, PATIENT, Talk, points_back
@@ -35,6 +36,8 @@ _SOMEBODY = pattern(r"\bthe (?:man|woman|patient|casualty|boy|girl|lad|child|fel
 """Somebody, or something, who was spoken of."""
 _LEAD = pattern(r"^(?:(?:and|but|so|ok|okay|well|oh|now|right|hey|sir|skipper)[, ]+)*")
 
+_POSTS = "posts"
+"""The list of the lexicon of facts that put somebody in a post, whose thing is what he or she is called."""
 _WHO_IS_HURT = "who_is_hurt"
 """The list of the lexicon of texts that ask whether anyone is hurt."""
 _LEANING, _OR_NEAR = "leaning", "leaning_or_near"
@@ -124,6 +127,21 @@ class Asking:
         over = {facts[fact].topics.get("true") for fact, value in talk.known.items() if value is False and fact in facts}
         known = (facts[fact].topics["true"] for fact, value in reversed([*talk.known.items()]) if value is True and self._knowledge.is_alarm(fact))
         return [*dict.fromkeys((*(topic for topic in talk.troubles if topic not in over), *known))]
+
+    def of_post(self, talk: Talk, utterance: Utterance, decision: Decision) -> Decision:
+        """The decision, or where it is about another matter than the post in which somebody is, and that is spoken of, what a question asks with the post in the
+        place of `her`: `Nan is on watch`, `how long before somebody relieves her`."""
+        facts, topic = self._knowledge.facts, self._knowledge.topics.get(talk.subject or "")
+        if topic is None or [reading.kind for reading in utterance.readings] != ["question"]:
+            return decision
+        near = (topic.id, *topic.see)
+        held = (fact for fact in self._knowledge.language.words.get(_POSTS, ()) if talk.known.get(fact) is True and topic.id in facts[fact].topics.values())
+        post = next((facts[fact].thing for fact in held), "")
+        said = in_post(utterance.text, post) if post and not (decision.outcome == "answered" and decision.topics[0] in near) else None
+        if said is None:
+            return decision
+        asked = self._deciding.decide(talk, self._reader.read(said, Lent(talk.known, talk.subject)))
+        return asked if asked.outcome == "answered" and asked.topics[0] in near else decision
 
     def not_refused(self, text: str, decision: Decision) -> Decision:
         """The decision; a text that asks whether anyone is hurt is never refused, but asked back what befell him."""
