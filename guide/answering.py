@@ -6,18 +6,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from itertools import takewhile
+from typing import NamedTuple
 
 from guide import asides
 from guide.brief import Brief
-from guide.correcting import (
-    taken_back,
-    taken_back_by_name,
-    takes_back,
-    told_by_name,
-    told_in,
-    turn_taken_back,
-    wrong_turn,
-)
+from guide.correcting import takes_back, told_in, wrong_turn
 from guide.explaining import Explaining
 from guide.following import Following, goes_on_supposing, meant_by_done, stock_asked, supposing_as_well
 from guide.guidance import Guidance
@@ -29,24 +22,32 @@ from guide.language.utterances import Reading, Utterance, telling_nothing
 from guide.language.wording import clean
 from guide.log import Log
 from guide.packing import list_asked
-from guide.planning.items import View
-from guide.planning.planner import NextStep, plan
 from guide.quantities import Question, no_idea
+from guide.replying import Replying, changes_of
 from guide.reporting import Reporting, counted, uncounted
 from guide.sofar import SoFar
-from guide.state.facts import State, changed, same, supposing
+from guide.state.facts import same, supposing
 from guide.talk.asking import Asking
 from guide.talk.before import Talk, asks_on
 from guide.talk.deciding import Deciding, Decision
 from guide.talk.telling import Telling
 from guide.turn import Change, Turn, in_short
 from guide.understanding import Before, Understanding
+from guide.undoing import Undoing
 from guide.whether import Whether, asked_back, asked_whether
 
 _WHICH = "Which number is which? Say each with its unit."
-_NOTHING_TO_TAKE_BACK = "There is nothing to take back: nothing was noted of that. For what was noted before it, say: undo."
-_PART_TAKEN_BACK = "Taken back, and nothing else of that turn: {}."
 _NO_FIGURE = "Then there is no figure; this holds without it."
+
+
+class _Heard(NamedTuple):
+    """An utterance with what it is about."""
+
+    text: str
+    utterance: Utterance
+    decision: Decision
+    stock: str | None
+    """The stock of which it asks how much there is."""
 
 
 class Answering:
@@ -56,19 +57,28 @@ class Answering:
         knowledge = self.knowledge = log.knowledge
         self._log, self._reader = log, reader
         self._guidance = Guidance(knowledge)
+        self._replying = Replying(log, self._guidance)
+        self._undoing = Undoing(log, reader, self._replying)
         self._following = Following(knowledge, self._guidance.computing)
         self._deciding, self._telling = deciding or Deciding(reader.matcher), telling or Telling(knowledge, reader)
         self._explaining = Explaining(log, reader, self._deciding, self._guidance)
         self._reporting = Reporting(knowledge, reader.after_all, reader.words)
         self._brief, self._asking = Brief(knowledge, reader), Asking(knowledge, reader, self._deciding)
         self._understanding = Understanding(knowledge, reader)
-        self.last: Turn | None = None
         self._so_far = SoFar(knowledge, log.events)
 
     @property
     def _question(self) -> Question | None:
-        """What the figures of the last reply were asked of."""
-        return self.last.question if self.last else None
+        return self._replying.question
+
+    @property
+    def last(self) -> Turn | None:
+        """The last turn."""
+        return self._replying.last
+
+    @last.setter
+    def last(self, turn: Turn | None) -> None:
+        self._replying.last = turn
 
     @property
     def _before(self) -> Before:
@@ -91,7 +101,7 @@ class Answering:
         """Words that would give the guide orders about itself are only text; what is told beside them is heard."""
         if not self._reader.addressing.because(text) or any(reading.told for reading in self._reader.read(text).readings if reading.kind == "report"):
             return None
-        return self._reply(text, Decision("outside", ()), None, self._log.state)
+        return self._replying.reply(text, Decision("outside", ()))
 
     def _turn(self, text: str, reply: Callable[[], Turn]) -> Turn:
         log = self._log
@@ -110,14 +120,14 @@ class Answering:
     def _command(self, text: str) -> Turn | None:
         """Words to the guide itself: undo, and `done` for the step that was given."""
         if asides.takes_back(text):
-            return self._undo(text) if asides.takes_back_the_last(text) else self._taken_back_or_righted(text)
+            return self._undoing.undo(text) if asides.takes_back_the_last(text) else self._taken_back_or_righted(text)
         before = asides.said_before_taking_back(text)
         if before and not self._reader.never_asserts(before):
             tells = any(reading.told for reading in self._reader.read(before).readings)
-            return self._nothing_taken_back(text) if tells else self._undo(text)
+            return self._undoing.nothing(text) if tells else self._undoing.undo(text)
         meant = meant_by_done(self.last, self._log.view(), self._log.at) if asides.says_done(text) and self.last else []
         if len(meant) > 1:
-            asking = self._reply(text, Decision("unsure", ()), None, self._log.state)
+            asking = self._replying.reply(text, Decision("unsure", ()))
             return asking._replace(advice=(), cautions=(), figures=(), notes=(), jobs=tuple(meant))
         return self._done(text, meant[0]) if meant else None
 
@@ -134,11 +144,11 @@ class Answering:
             return None
         before, done = self._log.state, self._done(text, meant[0])
         turn = self._read(text)
-        return turn._replace(changes=_changes(before, self._log.state), notes=(*done.notes, *turn.notes)) if turn.outcome == "answered" else done
+        return turn._replace(changes=changes_of(before, self._log.state), notes=(*done.notes, *turn.notes)) if turn.outcome == "answered" else done
 
     def _nodded(self, text: str) -> Turn | None:
         """Words that nod or put off, `ok`, `hang on`, tell nothing and take nothing back: what comes next is said again."""
-        return self._reply(text, Decision("answered", ("what_now",)), None, self._log.state) if self._reader.words.says_nothing(text) else None
+        return self._replying.reply(text, Decision("answered", ("what_now",))) if self._reader.words.says_nothing(text) else None
 
     def _told_whether(self, text: str) -> Turn | None:
         """A few words that tell something by what was asked or told last."""
@@ -151,13 +161,13 @@ class Answering:
         utterance = Utterance(clean(text), (Reading(clean(text), "report", (Candidate(topic, 1.0),), facts),), {}, 0.0, False)
         events, notes = self._reporting.asserted(utterance, before, self._log.heard(text))
         self._log.keep(events)
-        return self._reply(text, Decision("answered", (topic,)), utterance, before, notes)
+        return self._replying.reply(text, Decision("answered", (topic,)), utterance, before, notes)
 
     def _asked_next(self, text: str, whether: Whether) -> Turn:
         """The next thing of a roll call is asked back as the first was."""
         topic = self.knowledge.facts[whether.fact].topic(whether.value) or "what_now"
         whether, back = asked_back(whether, self.knowledge, self._log.state.value(whether.fact))
-        turn = self._reply(text, Decision("answered", (topic,)), None, self._log.state, [back])
+        turn = self._replying.reply(text, Decision("answered", (topic,)), notes=[back])
         return turn._replace(readings=(Reading(clean(text), "question", (Candidate(topic, 1.0),), ()),), whether=whether)
 
     def _told_which(self, text: str) -> Turn | None:
@@ -167,28 +177,8 @@ class Answering:
         if number is not None:
             return self._done(text, jobs[number])
         if jobs and asides.says_neither(text):
-            return self._reply(text, Decision("answered", ("what_now",)), None, self._log.state, ["Nothing is noted as done."])
+            return self._replying.reply(text, Decision("answered", ("what_now",)), notes=["Nothing is noted as done."])
         return None
-
-    def _next(self, state: State | None = None, told: Sequence[str] = (), about: str = "") -> tuple[NextStep, ...]:
-        return tuple(plan(self._log.view(state), self._log.at, told=told, about=about))
-
-    def _reply(self, text: str, decision: Decision, utterance: Utterance | None, before: State,
-               notes: Sequence[str] = (), state: State | None = None, question: Question | None = None,
-               instead: tuple[View, Question] | None = None) -> Turn:
-        """The turn for a decision, on the state as it is or as supposed; its figures by `question`, or as this sentence asks."""
-        readings = utterance.readings if utterance else ()
-        shown = state or self._log.state
-        topic = decision.topics[0] if decision.topics and decision.outcome != "outside" else None
-        reported = bool(_changes(before, shown))
-        changes = _changes(before, self._log.state)
-        steps = self._next(shown, [change.fact for change in changes], topic or "")
-        advice, cautions, figures, more, matter = self._guidance.of(
-            decision, self._log.view(shown), steps, readings=readings, reported=reported, last=self.last, now_at=self._log.at,
-            question=question or self._guidance.computing.question(topic or "", text, self._log.at), instead=instead)
-        steps = self._guidance.with_trouble(self._log.view(shown), steps, decision, readings, advice)
-        return Turn(text, decision.outcome, topic, readings, changes, advice=advice, cautions=cautions, figures=figures, next=steps,
-                    state=self._log.state.known(), notes=(*notes, *more), question=matter, weighed=decision.weighed, choices=decision.topics if decision.outcome == "unsure" else ())
 
     def _picked(self, text: str) -> Turn | None:
         """An answer to `which of these`: a number, a word of one choice, or neither."""
@@ -198,12 +188,11 @@ class Answering:
         number = asides.picked_number(text, len(choices))
         chosen = choices[number] if number is not None else self._by_word(text, choices)
         if chosen is not None:
-            turn = self._reply(text, Decision("answered", (chosen,)), None, self._log.state)
+            turn = self._replying.reply(text, Decision("answered", (chosen,)))
             waiting = self._explaining.unclear
             return self._explaining.explained(turn, waiting.question, Decision("unsure", ()), {**waiting.chosen, waiting.part: chosen}) if waiting else turn
         if asides.says_neither(text):
-            return self._reply(text, Decision("answered", ("what_can_you_do",)), None, self._log.state,
-                               ["Then say it in other words, or name the thing you mean."])
+            return self._replying.reply(text, Decision("answered", ("what_can_you_do",)), notes=["Then say it in other words, or name the thing you mean."])
         if asides.says_yes(text):
             return self.last._replace(changes=(), notes=(f"Which one? Say its number, 1 to {len(choices)}, or neither.",))
         return None
@@ -217,7 +206,7 @@ class Answering:
         """The answer to what the last reply asked for by name, `9` or `half past five`, or that it is not known."""
         question, before = self._question, self._log.state
         if question and question.wants and no_idea(text):
-            turn = self._reply(text, Decision("answered", (question.topic,)), None, before, question=question)
+            turn = self._replying.reply(text, Decision("answered", (question.topic,)), None, before, question=question)
             return turn._replace(notes=(_NO_FIGURE,), question=None)
         others = self._reader.words.is_no_answer(text) or self.last is not None and self._reader.words.asks_of_others(self.last.text)
         found = None if asides.recounts(text) or others else self._following.given(text, question, self._log.at)  # `it was one` puts right what was told
@@ -225,8 +214,8 @@ class Answering:
             return None
         events, notes = self._reporting.asserted(found.utterance, before, self._log.heard(text))
         self._log.keep(events)
-        return self._reply(text, Decision("answered", (found.topic,)), found.utterance, before,
-                           [*notes, *([_WHICH] if found.unclear else [])], question=found.question if found.topic == found.question.topic else None)
+        return self._replying.reply(text, Decision("answered", (found.topic,)), found.utterance, before,
+                                    [*notes, *([_WHICH] if found.unclear else [])], question=found.question if found.topic == found.question.topic else None)
 
     def _tells_state(self, text: str) -> bool:
         """Whether words that might be an answer tell something that is so or not: `one in the water` counts no water."""
@@ -236,35 +225,16 @@ class Answering:
     def _taken_back_or_righted(self, text: str) -> Turn:
         """Taken back; what is told anew beside that, as `scratch that, it was two rockets`, is told after it, or instead."""
         told = {t.fact for r in self._understanding.read(text, self._before).utterance.readings if r.kind == "report" for t in r.told}
-        wrong, before = self._wrong(text), self._log.state
+        wrong, before = self._undoing.wrong(text), self._log.state
         if told and (wrong is None or told.intersection(told_in(wrong, self._log.events))):
             turn = self._read(text)
             if wrong is None or turn.changes:
                 return turn
-        undone = self._undo(text)
+        undone = self._undoing.undo(text)
         if not told or told.intersection(told_in(wrong, self._log.events) if wrong is not None else ()):
             return undone
         turn = self._read(text)
-        return turn._replace(changes=_changes(before, self._log.state), notes=(*undone.notes, *turn.notes))
-
-    def _wrong(self, text: str) -> int | None:
-        return turn_taken_back(text, self.last, self._log.events, self._reader)
-
-    def _undo(self, text: str) -> Turn:
-        turn, before = self._wrong(text), self._log.state
-        decision = Decision("answered", ("take_back",))
-        reading = Reading(clean(text), "command", tuple(self._reader.matcher.rank("topics", text)), ())
-        if turn is None:
-            return self._nothing_taken_back(text)._replace(readings=(reading,))
-        parts = told_by_name(turn, self._log.events, taken_back_by_name(text, self._reader))
-        if parts:
-            self._log.keep([self._log.event("fact", part.name, part.was, before.value(part.name), text) for part in parts])
-            return self._reply(text, decision, None, before, [_PART_TAKEN_BACK.format(", ".join(self.knowledge.facts[part.name].about for part in parts))])._replace(readings=(reading,))
-        self._log.keep([self._log.event("undo", "turn", turn, text=text)])
-        return self._reply(text, decision, None, before, [taken_back(self._log.events, turn, self.knowledge)])._replace(readings=(reading,))
-
-    def _nothing_taken_back(self, text: str) -> Turn:
-        return self._reply(text, Decision("answered", ("take_back",)), None, self._log.state, [_NOTHING_TO_TAKE_BACK])
+        return turn._replace(changes=changes_of(before, self._log.state), notes=(*undone.notes, *turn.notes))
 
     def _done(self, text: str, step: Step) -> Turn:
         """`done` reports a step."""
@@ -272,20 +242,35 @@ class Answering:
         log.keep([log.event("done", step.id, True, text=text),
                   *(log.event("fact", fact, value, before.value(fact), text) for fact, value in step.sets.items() if before.value(fact) != value)])
         reading = Reading(clean(text), "report", (), ())
-        turn = self._reply(text, Decision("answered", ("what_now",)), None, before, [f'Noted as done: "{in_short(step.say)}"'])
+        turn = self._replying.reply(text, Decision("answered", ("what_now",)), None, before, [f'Noted as done: "{in_short(step.say)}"'])
         return turn._replace(readings=(reading,))
 
     def _read(self, text: str) -> Turn:
+        """The reply to what is reported, asked or supposed in the crew's own words."""
         utterance, unclear = self._understanding.read(text, self._before)
         if unclear:
-            return self._reply(text, Decision("answered", ("take_back",)), utterance, self._log.state, [_WHICH])
+            return self._replying.reply(text, Decision("answered", ("take_back",)), utterance, notes=[_WHICH])
+        heard = self._about(text, utterance)
+        utterance, question = heard.utterance, self._explaining.asked(text)
+        if any(reading.kind == "what_if" for reading in utterance.readings) or self._following.varies(utterance, self._question):
+            return self._suppose(heard)
+        if self.last and self.last.outcome == "outside" and asks_on(text):
+            return self._replying.reply(text, Decision("outside", ()), telling_nothing(utterance))
+        wanted = self._following.told(utterance, heard.decision, self._question, self._log.at)
+        decision = Decision("answered", (wanted.topic,)) if wanted else heard.decision
+        if decision.topics[:1] == ("take_back",) and takes_back(utterance):
+            return self._undoing.undo(text)
+        turn = self._replying.reply(text, decision, utterance) if decision.outcome == "outside" else self._noted(heard._replace(decision=decision), wanted)
+        return self._explaining.explained(turn, question, decision) if question else turn
+
+    def _about(self, text: str, utterance: Utterance) -> _Heard:
+        """What an utterance tells and asks in the light of the talk, and what it is about."""
         talk = self._so_far.talk(self.last, self._log.state)
         utterance = self._telling.heard(talk, utterance)
         utterance = utterance._replace(readings=self._reader.turning.turned(utterance.readings))
         if self.last and self.last.supposed and goes_on_supposing(utterance):
             utterance = supposing_as_well(utterance, self.last.supposed)
-        decision = self._asking.anew(talk, utterance, self._asking.beside(talk, utterance, self._deciding.decide(talk, utterance)))
-        decision = self._asking.not_refused(text, self._asking.of_post(talk, utterance, self._asking.recalled(talk, utterance, decision)))
+        decision = self._asking.settled(talk, utterance, text, self._deciding.decide(talk, utterance))
         spoken_of = self._asking.leans(talk, text, decision)
         if spoken_of:
             utterance, decision = telling_nothing(utterance), Decision("answered", (spoken_of,))
@@ -297,42 +282,35 @@ class Answering:
             decision = Decision("answered", (listed,))
         if decision.outcome != "answered" and not talk.begun:
             utterance, decision = self._introduced(talk, utterance, decision)
-        before = self._log.state
-        if any(reading.kind == "what_if" for reading in utterance.readings) or self._following.varies(utterance, self._question):
-            return self._suppose(text, utterance, decision)
-        if self.last and self.last.outcome == "outside" and asks_on(text):
-            return self._reply(text, Decision("outside", ()), telling_nothing(utterance), before)
-        question = self._explaining.asked(text)
-        wanted = self._following.told(utterance, decision, self._question, self._log.at)
-        if wanted:
-            decision = Decision("answered", (wanted.topic,))
-        if decision.topics[:1] == ("take_back",) and takes_back(utterance):
-            return self._undo(text)
-        if decision.outcome == "outside":
-            turn = self._reply(text, decision, utterance, before)
-            return self._explaining.explained(turn, question, decision) if question else turn
-        notes_on_dates: tuple[str, ...] = ()
-        undated: tuple[str, ...] = ()
-        if self._reader.words.speaks_of_dates(text):
-            from guide.counting import in_date
-            utterance, notes_on_dates, undated = in_date(utterance, self.knowledge, self._log.state.known())
-        wrong, happens = wrong_turn(utterance, self._log.events), self._log.heard(text)
+        return _Heard(text, utterance, decision, stock)
+
+    def _noted(self, heard: _Heard, wanted: Question | None) -> Turn:
+        """The reply to what was heard, with what it reports kept. `wanted`: the question of figures that it answers or goes on with."""
+        text, decision, before, happens = heard.text, heard.decision, self._log.state, self._log.heard(heard.text)
+        utterance, dates, undated = self._dated(heard)
+        wrong = wrong_turn(utterance, self._log.events)
         told_before = [told for reading in self.last.readings if reading.kind == "report" for told in reading.told] if self.last and wrong is None else []
-        events, notes = self._reporting.asserted(utterance, self._log.state if wrong is None else self._log.without(wrong), happens, told_before)
-        notes += notes_on_dates
+        events, notes = self._reporting.asserted(utterance, before if wrong is None else self._log.without(wrong), happens, told_before)
+        notes += dates
         whether = asked_whether(utterance, self.knowledge, self._reader) if decision.outcome == "answered" else None
         if whether:
             whether, back = asked_back(whether, self.knowledge, before.value(whether.fact))
             notes.append(back)
         left = [*undated, *uncounted(utterance, events, before)]
-        events += self._reporting.implied(utterance, decision, [*events], before, happens)
-        self._log.keep(events)
-        turn = self._reply(text, decision, utterance, before, notes, question=wanted)._replace(whether=whether)
-        if stock and not turn.figures:
-            turn = turn._replace(notes=(*self._so_much(stock), *turn.notes))
+        self._log.keep([*events, *self._reporting.implied(utterance, decision, [*events], before, happens)])
+        turn = self._replying.reply(text, decision, utterance, before, notes, question=wanted)._replace(whether=whether)
+        if heard.stock and not turn.figures:
+            turn = turn._replace(notes=(*self._so_much(heard.stock), *turn.notes))
         if left and (undated or not turn.question):
             turn = turn._replace(question=Question(turn.topic or "", text, {}, tuple(left)))
-        return self._explaining.explained(turn, question, decision) if question else turn
+        return turn
+
+    def _dated(self, heard: _Heard) -> tuple[Utterance, tuple[str, ...], tuple[str, ...]]:
+        """What was heard, with counts of what is in date only; what is said of that, and facts to be asked for."""
+        if not self._reader.words.speaks_of_dates(heard.text):
+            return heard.utterance, (), ()
+        from guide.counting import in_date
+        return in_date(heard.utterance, self.knowledge, self._log.state.known())
 
     def _so_much(self, stock: str) -> list[str]:
         """How much there is of a stock that was asked after, where it is known."""
@@ -353,8 +331,9 @@ class Answering:
         found = self._deciding.decide(talk, asked) if asked is not utterance else decision
         return (asked._replace(text=utterance.text), found) if found.outcome == "answered" else (utterance, decision)
 
-    def _suppose(self, text: str, utterance: Utterance, decision: Decision) -> Turn:
+    def _suppose(self, heard: _Heard) -> Turn:
         """A what-if, on a copy: it changes nothing; what sentences before it report is told."""
+        text, utterance, decision = heard.text, heard.utterance, heard.decision
         before, notes = self._log.state, self._told_first(text, utterance)
         told = [t for r in utterance.readings if r.kind != "report" for t in r.told]
         figures = self._following.supposed(utterance, {t.fact for t in told}, self._question, self._log.at)
@@ -371,9 +350,9 @@ class Answering:
             decision = Decision("answered", (figures[0].topic,))
         elif told and decision.outcome == "outside":
             decision = Decision("answered", ("what_now",))
-        turn = self._reply(text, decision, utterance, before, notes, state=imagined, question=figures[0] if figures else None,
+        turn = self._replying.reply(text, decision, utterance, before, notes, state=imagined, question=figures[0] if figures else None,
                            instead=(self._log.view(), figures[1]) if figures else None)
-        now = self._next()
+        now = self._replying.next()
         change = differ(now, turn.next)
         lacking = newly_lacking(self._log.view(), self._log.view(imagined))
         supposed = tuple(Change(f, self._log.state.value(f), v) for f, v in values.items() if not same(v, self._log.state.value(f)))
@@ -386,7 +365,3 @@ class Answering:
         events, notes = self._reporting.asserted(reported, self._log.state, self._log.heard(text))
         self._log.keep(events)
         return notes
-
-
-def _changes(before: State, after: State) -> tuple[Change, ...]:
-    return tuple(Change._make(each) for each in changed(before, after))

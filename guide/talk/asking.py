@@ -53,6 +53,11 @@ class Asking:
         self._of_somebody = frozenset(fact.topics.get("true") for fact in knowledge.facts.values() if fact.id.startswith(OF_SOMEBODY))
         """The topics of what is so of somebody."""
 
+    def settled(self, talk: Talk, utterance: Utterance, text: str, decision: Decision) -> Decision:
+        """What an utterance is about, where a question in it may stand by itself, go on with what was told before, or be one that is never refused."""
+        decision = self.anew(talk, utterance, self.beside(talk, utterance, decision))
+        return self.not_refused(text, self.of_post(talk, utterance, self.recalled(talk, utterance, decision)))
+
     def beside(self, talk: Talk, utterance: Utterance, decision: Decision) -> Decision:
         """The decision, or where it is about what the utterance tells and its one question plainly asks something else, one about that."""
         questions = [reading.clause for reading in utterance.readings if reading.kind == "question"]
