@@ -10,7 +10,7 @@ from guide.knowledge.base import Knowledge
 from guide.knowledge.records import Value
 from guide.language import clauses, cutting, muster, orders, pieces
 from guide.language.addressing import Addressing
-from guide.language.amounts import AmountReader, Lead
+from guide.language.amounts import AmountReader
 from guide.language.asserting import Asserting
 from guide.language.beside import Amount
 from guide.language.doubting import Doubting
@@ -24,6 +24,7 @@ from guide.language.numbers import split
 from guide.language.pieces import Piece
 from guide.language.positions import position
 from guide.language.pronouns import spelt_out
+from guide.language.quantified import Lead
 from guide.language.ruling import Spoken
 from guide.language.supposing import Supposing
 from guide.language.turning import Turning
@@ -162,7 +163,7 @@ class Reader:
 
     def compile_patterns(self) -> None:
         """Compile what sentences may need, of the modules that are loaded and of this knowledge."""
-        compile_among([*self._doubting.patterns(), *self.facts.frames.patterns(), *self.turning.patterns(), *self.supposing.patterns(), *self.addressing.patterns(), *self.amounts.reckoning.patterns()])
+        compile_among([*self._doubting.patterns(), *self.facts.frames.patterns(), *self.turning.patterns(), *self.supposing.patterns(), *self.addressing.patterns(), *self.amounts.patterns()])
         compile_among(value for name, module in [*sys.modules.items()] if name.startswith("guide.") for value in [*vars(module).values()])
 
     def asks_missing(self, text: str) -> bool:
