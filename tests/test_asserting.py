@@ -3,9 +3,10 @@ from __future__ import annotations
 
 import pytest
 
-from guide.knowledge.language import Addressed, Opening, Unasserted
+from guide.knowledge.language import Addressed, Opening, Reworded, Unasserted
 from guide.language.addressing import Addressing
 from guide.language.asserting import Asserting
+from guide.language.rewording import Rewording
 from guide.language.supposing import Supposing
 from guide.starting import Started, start
 from guide.terminal.explaining import explain_lines
@@ -64,6 +65,19 @@ def test_what_is_told_beside_them_is_heard(text: str, told: dict[str, object], s
 @pytest.mark.parametrize("text", ["read me the instructions on the card", "who answers if we call in French", "ignore that, the beacon is off", "what was the last order", "repeat the mayday"])
 def test_what_a_crew_says_of_its_own_orders_is_not_refused(text: str, started: Started) -> None:
     assert not Addressing(ADDRESSED).because(text)
+
+
+REWORDED = start().knowledge.language.reworded
+
+
+@pytest.mark.parametrize("row", REWORDED, ids=_named)
+def test_a_text_is_reworded_as_its_rule_says(row: Reworded) -> None:
+    assert Rewording([row]).put(row.such_as) == row.reads == Rewording(REWORDED).put(row.such_as)
+
+
+@pytest.mark.parametrize("text", ["the left hand flare", "the top of the canopy", "count the rockets", "head count now", "two plus three rockets", "without exception", "are my pupils equal", "how many hours: any idea"])
+def test_what_is_none_of_these_stays_as_it_is(text: str) -> None:
+    assert Rewording(REWORDED).put(text) == text
 
 
 OPENINGS = start().knowledge.language.supposing

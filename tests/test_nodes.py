@@ -87,6 +87,7 @@ CASES = (
     Case("kind: lexicon\ndoubts:\n  - {facts: [], because: it is so, such_as: it is, clause: [it], unless: ['(open']}\n", ("K025", 3, 74), "unterminated"),
     Case("kind: lexicon\ndoubts:\n  - {facts: [], because: it is so, such_as: it is, unless: [open]}\n", ("K015", 3, 5), '"clause" or "sentence"'),
     Case("kind: lexicon\ndoubts:\n  - {facts: [drowge], because: it is so, such_as: it is, clause: [open]}\n", ("K031", 3, 5), 'unknown "drowge"'),
+    Case("kind: lexicon\nreworded:\n  - {because: it is so, such_as: it is, reads: so, signs: [it], words: [it], as: '\\1'}\n", ("K025", 3, 82), "nothing to read in the place of these words"),
     Case("kind: lexicon\nunasserted:\n  - {because: it is so, such_as: it is, words: ['(open']}\n", ("K025", 3, 48), "unterminated"),
     Case("kind: lexicon\nunasserted:\n  - {because: it is so, such_as: it is}\n", ("K015", 3, 5), '"words"'),
     Case("kind: lexicon\nreckoned:\n  - {facts: [drowge], as: used, where: ['#'], such_as: it is}\n", ("K031", 3, 5), 'unknown "drowge"'),

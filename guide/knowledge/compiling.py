@@ -78,10 +78,7 @@ def link(harvest: Harvest, overlay: Overlay, problems: list[Problem]) -> Knowled
             facts[f"has_{item.id}"] = _has_fact(item)
     if "pack" in facts:
         facts["pack"] = _with_packs(facts["pack"], harvest.packs)
-    phrases = harvest.phrases
-    language = Language(concepts=harvest.concepts, words=harvest.words, doubts=tuple(harvest.doubts), unasserted=tuple(harvest.unasserted), addressed=tuple(harvest.addressed), supposing=tuple(harvest.supposing), turned=tuple(harvest.turned),
-                        reckoned=tuple(harvest.reckoned),
-                        **{name: tuple(phrases[name]) for name in reading.PHRASE_SECTIONS})
+    language = Language(concepts=harvest.concepts, words=harvest.words, **{name: tuple(found) for name, found in (*harvest.rules.items(), *harvest.phrases.items())})
     knowledge = Knowledge(
         _by_id(harvest.priorities, "priority", problems), _by_id(harvest.sources, "source", problems),
         _by_id(harvest.clauses, "clause", problems), facts, tuple(harvest.presumptions), equipment,

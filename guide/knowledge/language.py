@@ -64,6 +64,22 @@ class Addressed(NamedTuple):
     """Alternatives of a regular expression over regular text, whole words at both ends."""
 
 
+class Reworded(NamedTuple):
+    """Words that say nothing of their own, or say it in the form of notes, and how a text is read that has them."""
+
+    place: Place
+    because: str
+    such_as: str
+    reads: str
+    """What is read of that."""
+    signs: tuple[str, ...]
+    """One of these words stands in whatever has them."""
+    words: str
+    """Alternatives of a regular expression over the text as it was typed."""
+    instead: str
+    """What is read in their place, with what its groups found; nothing where they are left out."""
+
+
 class Opening(NamedTuple):
     """Words with which a what-if is set up."""
 
@@ -118,6 +134,7 @@ class Language(NamedTuple):
     """Concept → the words and short phrases it goes by."""
     words: Mapping[str, tuple[str, ...]] = MappingProxyType({})
     """Named word lists: negations, question words, number words, filler."""
+    reworded: tuple[Reworded, ...] = ()
     doubts: tuple[Doubt, ...] = ()
     unasserted: tuple[Unasserted, ...] = ()
     addressed: tuple[Addressed, ...] = ()

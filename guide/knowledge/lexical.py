@@ -1,13 +1,26 @@
 """Nodes of the lexicon's rules as records: what clauses only seem to tell, assert nothing, undo, and how quantities are reckoned."""
 from __future__ import annotations
 
+import re
+
 from guide.knowledge.fields import patterns_in as _pattern
 from guide.knowledge.fields import text_in as _text
 from guide.knowledge.fields import texts_in as _texts
 from guide.knowledge.fields import value_of
 from guide.knowledge.fields import yes_in as _yes
-from guide.knowledge.language import RECKONED, Addressed, Doubt, Opening, Reckoned, Turned, Unasserted
+from guide.knowledge.language import RECKONED, Addressed, Doubt, Opening, Reckoned, Reworded, Turned, Unasserted
 from guide.knowledge.nodes import Node
+
+
+def reworded(node: Node) -> Reworded:
+    """Words that are read as others."""
+    f = node.fields(("because", "signs", "words", "such_as", "reads"), ("as",))
+    words, instead = _pattern(f, "words"), _text(f, "as")
+    try:
+        re.compile(words).sub(instead, "")
+    except re.error as error:
+        f["as"].problem("K025", f"as: {instead!r} is nothing to read in the place of these words: {error}")
+    return Reworded(node.place, _text(f, "because"), _text(f, "such_as"), _text(f, "reads"), _texts(f, "signs"), words, instead)
 
 
 def doubt(node: Node) -> Doubt:

@@ -3,6 +3,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from typing import Any
 
 from guide.knowledge import figuring, lexical
 from guide.knowledge.computed import Computed, Quantity
@@ -14,7 +15,7 @@ from guide.knowledge.fields import text_in as _text
 from guide.knowledge.fields import texts_in as _texts
 from guide.knowledge.fields import value_of
 from guide.knowledge.fields import yes_in as _yes
-from guide.knowledge.language import Addressed, Doubt, Opening, Phrase, Reckoned, Turned, Unasserted
+from guide.knowledge.language import Phrase
 from guide.knowledge.nodes import Node
 from guide.knowledge.problems import Place
 from guide.knowledge.records import (
@@ -42,6 +43,10 @@ from guide.knowledge.records import (
     WatersRule,
 )
 
+RULES: dict[str, Callable[[Node], object]] = {
+    "reworded": lexical.reworded, "doubts": lexical.doubt, "unasserted": lexical.unasserted, "addressed": lexical.addressed, "supposing": lexical.opening,
+    "turned": lexical.turned, "reckoned": lexical.reckoned}
+"""The rules of the lexicon, in sections of these names."""
 PHRASE_SECTIONS = ("frames", "questions", "reports", "orders", "facts", "amounts", "nothing", "suppose", "outside", "follow_ups", "tellings")
 
 
@@ -72,12 +77,8 @@ class Harvest:
     says: dict[str, str] = field(default_factory=dict)
     concepts: dict[str, tuple[str, ...]] = field(default_factory=dict)
     words: dict[str, tuple[str, ...]] = field(default_factory=dict)
-    doubts: list[Doubt] = field(default_factory=list)
-    unasserted: list[Unasserted] = field(default_factory=list)
-    addressed: list[Addressed] = field(default_factory=list)
-    supposing: list[Opening] = field(default_factory=list)
-    turned: list[Turned] = field(default_factory=list)
-    reckoned: list[Reckoned] = field(default_factory=list)
+    rules: dict[str, list[Any]] = field(default_factory=lambda: {name: [] for name in RULES})
+    """The rules of the lexicon by their section."""
     phrases: dict[str, list[Phrase]] = field(default_factory=lambda: {name: [] for name in PHRASE_SECTIONS})
 
 
@@ -278,30 +279,6 @@ def read_words(node: Node, into: Harvest) -> None:
     into.words.update(_word_lists(node))
 
 
-def read_doubts(node: Node, into: Harvest) -> None:
-    into.doubts += map(lexical.doubt, node.items())
-
-
-def read_unasserted(node: Node, into: Harvest) -> None:
-    into.unasserted += map(lexical.unasserted, node.items())
-
-
-def read_addressed(node: Node, into: Harvest) -> None:
-    into.addressed += map(lexical.addressed, node.items())
-
-
-def read_supposing(node: Node, into: Harvest) -> None:
-    into.supposing += map(lexical.opening, node.items())
-
-
-def read_turned(node: Node, into: Harvest) -> None:
-    into.turned += map(lexical.turned, node.items())
-
-
-def read_reckoned(node: Node, into: Harvest) -> None:
-    into.reckoned += map(lexical.reckoned, node.items())
-
-
 def _grouped(section: str) -> Callable[[Node, Harvest, str], None]:
     """Phrases under the topic or `fact=value` that they mean, one a line."""
     def reader(node: Node, into: Harvest, voice: str) -> None:
@@ -342,19 +319,26 @@ _PHRASE_READERS = {
     "nothing": _listed("nothing", labelled=False), "suppose": _listed("suppose", labelled=True),
     "outside": _listed("outside", labelled=False), "follow_ups": _in_talk("follow_ups"), "tellings": _in_talk("tellings")}
 
+def _rules(section: str, rule: Callable[[Node], object]) -> Callable[[Node, Harvest], None]:
+    """A reader of rules of the lexicon."""
+    def read(node: Node, into: Harvest) -> None:
+        into.rules[section] += map(rule, node.items())
+    return read
+
+
 _SECTIONS: dict[str, Callable[[Node, Harvest], None]] = {
     "priorities": read_priorities, "sources": read_sources, "clauses": read_clauses, "facts": read_facts,
     "presumptions": read_presumptions, "equipment": read_equipment, "packs": read_packs, "cautions": read_cautions,
     "steps": read_steps, "topics": read_topics, "disputes": read_disputes, "computed": read_computed,
     "quantities": read_quantities, "concepts": read_concepts,
-    "words": read_words, "doubts": read_doubts, "unasserted": read_unasserted, "addressed": read_addressed, "supposing": read_supposing, "turned": read_turned, "reckoned": read_reckoned, "waters": read_waters, "serves": read_serves, "substitutes": read_substitutes, "dated": read_dated,
+    "words": read_words, **{name: _rules(name, rule) for name, rule in RULES.items()}, "waters": read_waters, "serves": read_serves, "substitutes": read_substitutes, "dated": read_dated,
     "bag": read_bag, "groups": read_groups, "lessons": read_lessons, "says": read_says}
 
 KINDS: dict[str, tuple[str, ...]] = {
     "priorities": ("priorities",), "sources": ("sources", "clauses"), "facts": ("facts", "presumptions"),
     "equipment": ("equipment",), "packs": ("packs",), "cautions": ("cautions",), "steps": ("steps",),
     "topics": ("topics",), "disputes": ("disputes",), "computed": ("computed", "quantities"), "waters": ("waters",),
-    "stores": ("serves", "substitutes", "dated", "bag", "groups", "lessons", "says"), "lexicon": ("concepts", "words", "doubts", "unasserted", "addressed", "supposing", "turned", "reckoned"),
+    "stores": ("serves", "substitutes", "dated", "bag", "groups", "lessons", "says"), "lexicon": ("concepts", "words", *RULES),
     "phrases": PHRASE_SECTIONS}
 
 

@@ -241,8 +241,6 @@ _CARD = pattern(r"(?:^|(?<=[.!?;:] ))(?:(?:and|so|ok|now|then|right),? )*(?:"
                 r"(?:(?:first|second|third|next|last) )?card|(?:in|for) (?:our|the|this|my) (?:drill|exercise|scenario),? we (?:say|pretend|assume))"
                 r"(?: (?:no\.? ?)?(?:\d{1,2}|[a-h]|one|two|three|four|five|six|seven|eight|nine|ten))?(?: (?:says?|said|reads|gives?|tells?|states?|has|puts?)(?: (?:us|you|me))?(?: that)?\b[:,]?|:)\s+", re.IGNORECASE)
 """Says that what follows stands on the card of a drill, and so is so in it; `the card says` is the raft's own."""
-_LIST_OF = pattern(r"^(?:\w+[,:] )?(?:here is )?what(?:'?s| is) (?:in|inside|there|left)(?: \w+){0,3}: (?=\S)", re.IGNORECASE)
-"""Says that a list follows: `what's in it: two rockets`."""
 _FOR_PRETEND = pattern(r"^for pretend,? |(?<=\b)pretend-(?=\w)", re.IGNORECASE)
 _OF_US = {"you": "we", "your": "our", "yours": "ours", "of you": "of us"}
 _YOU = pattern(r"\b(?:of you|yours?|you)\b", re.IGNORECASE)
@@ -250,30 +248,8 @@ _SCENES = ("pretend", "imaginary", "exercise", "drill", "scenario", "card", "tra
 """Words one of which says that it is a drill; most texts have none, and need no pattern."""
 
 
-_ASIDES = pattern(r"(?:^|,)? ?\b(?:(?:without|with no) (?:any |an |a single )?exceptions?|no exceptions?|for (?:the |an? )?[\w']+ sake(?: of [^,;.!?]{1,30})?|if i(?: a|')?m any judge|needless to say|if you please|i(?: a|')?m (?:sorry|glad|happy|afraid|pleased) to (?:say|report|tell you)"
-                  r"|to tell the truth|truth be told|(?:heaven|god)s? for(?:fend|bid)|touch wood|bless (?:him|her|them|you)|praise be)\b(?! (?:that|if|the|he|she|they|we|i|it)\b),?", re.IGNORECASE)
-_ASIDE_SIGNS = ("exception", "sake", "judge", "needless", "please", " to say", " to report", " to tell", "truth", "heaven", "god", "wood", "bless", "praise")
-
-
-_PUPIL = pattern(r"\b(?:one|an?|my|our|another|each|every|this|that|the|some|two|three) (?:\w+ )?pupils? (?=(?:says?|said|asks?|asked|shouts?|shouted|thinks?|thought|wants?|holds?|answers?|claims?|insists?|writes?|wrote|"
-                 r"reports?|has|have|had|cuts?|pulls?|opens?|shuts?|sits?|forgot|forgets?|suggests?|believes?|is (?:sick|bleeding|unconscious|missing|right|wrong))\b)", re.IGNORECASE)
-"""Somebody in a class, not the pupil of an eye."""
-
-
-def without_pupils(text: str) -> str:
-    """A text with somebody in the place of a pupil who does something: `one pupil says so`; the pupils of an eye stay."""
-    return _PUPIL.sub("somebody ", text) if "pupil" in text.lower() else text
-
-
-def without_asides(text: str) -> str:
-    """A text without words that say nothing of their own in its midst: `every person, without exception, has taken one`."""
-    said = text.lower()
-    return _ASIDES.sub(" ", text).strip(" ,") or text if any(sign in said for sign in _ASIDE_SIGNS) else text
-
-
 def without_scene(text: str) -> str:
-    """A text without words that only say that a list follows, or that it is a drill, whose reports are told like any: `right, pretend. we are in the raft`, `card 2: ten of us`."""
-    text = _LIST_OF.sub("", text)
+    """A text without words that only say that it is a drill, whose reports are told like any: `right, pretend. we are in the raft`, `card 2: ten of us`."""
     if not any(word in text.lower() for word in _SCENES):
         return text
     said = _FOR_PRETEND.sub("", text)

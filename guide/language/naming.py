@@ -15,9 +15,6 @@ LONGEST = 8
 CALLED = 4
 """Words of a name by which an item is called within a sentence; nobody says more."""
 _NOTE = pattern(r"(?P<lead>^|(?<=[.;!,] ))(?:[Tt]he )?(?P<thing>[A-Za-z][A-Za-z -]{2,30}?) ?[:=] ?(?P<state>(?!(?:why|how|what|who|when|where|is|are|should)\b)[A-Za-z]+(?: [A-Za-z]+){0,4})(?=[.;!,]|$)")
-_DONE_NOTE = pattern(r"(?:^|(?<=[.;!] ))([Ee]aten|[Dd]runk|[Uu]sed|[Cc]onsumed|[Ii]ssued|[Ff]ired|[Bb]urnt|[Bb]urned|[Ss]pent|[Ss]pilt|[Ll]ost|[Cc]aught|[Cc]ollected|[Ff]ound)((?: (?!how\b|what\b)(?!.*\b(?:until|till)\b)[^:.;?]{1,40})?) ?: ?(\d(?:[^;:?!.]|\.(?=\d))*)(?=[.;!]|$)")
-"""`Eaten at midday: 1,800 kcal`."""
-_HOURS_NOTE = pattern(r"(?:^|(?<=[.;!] ))(?:[Tt]he )?([Hh]ours|[Dd]ays)(?: adrift| in the raft| afloat| so far)? ?[:=] ?(\d+(?:\.\d+)?)(?=[.;!]|$)")
 _ARTICLES = ("the", "a", "an", "our")
 
 
@@ -53,7 +50,6 @@ class Naming:
 
         if ":" not in text and "=" not in text:
             return text
-        text = _HOURS_NOTE.sub(r"adrift \2 \1", _DONE_NOTE.sub(lambda note: f"we have {note[1].lower()} {note[3]}{note[2]}", text))
         return _NOTE.sub(spelt_out, text) if len(_NOTE.findall(text)) > 1 else text
 
     def named(self, text: str) -> frozenset[str]:

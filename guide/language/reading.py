@@ -25,6 +25,7 @@ from guide.language.pieces import Piece
 from guide.language.positions import position
 from guide.language.pronouns import spelt_out
 from guide.language.quantified import Lead
+from guide.language.rewording import Rewording
 from guide.language.ruling import Spoken
 from guide.language.supposing import Supposing
 from guide.language.turning import Turning
@@ -119,13 +120,14 @@ class Reader:
         self._moods = Moods(self.matcher, self._units, self.words, self.never_asserts)
         self.kinds = self._moods.kinds
         self.addressing = Addressing(knowledge.language.addressed)
+        self.rewording = Rewording(knowledge.language.reworded)
         self.supposing = Supposing(knowledge.language.supposing)
         self._doubting = Doubting(knowledge.language.doubts, self._units, lambda: self.naming.known)
 
     def read(self, text: str, lent: Lent = ALONE) -> Utterance:
         """The readings of an utterance, in the order typed, with what the talk lends to it."""
-        text = clauses.without_pupils(self.supposing.put(clean(text)))
-        own = clauses.without_asides(clauses.without_scene(clauses.unquoted(text)))
+        text = self.supposing.put(clean(text))
+        own = self.rewording.put(clauses.without_scene(clauses.unquoted(text)))
         said = self.matcher.without_names(self.naming.notes_spelt_out(own))
         background = _Background(*lent, self.amounts.fahrenheit(text), frozenset())
         whole = self.matcher.evidence("topics", said if own == text else self.matcher.without_names(text))
@@ -163,7 +165,7 @@ class Reader:
 
     def compile_patterns(self) -> None:
         """Compile what sentences may need, of the modules that are loaded and of this knowledge."""
-        compile_among([*self._doubting.patterns(), *self.facts.frames.patterns(), *self.turning.patterns(), *self.supposing.patterns(), *self.addressing.patterns(), *self.amounts.patterns()])
+        compile_among([*self._doubting.patterns(), *self.facts.frames.patterns(), *self.turning.patterns(), *self.rewording.patterns(), *self.supposing.patterns(), *self.addressing.patterns(), *self.amounts.patterns()])
         compile_among(value for name, module in [*sys.modules.items()] if name.startswith("guide.") for value in [*vars(module).values()])
 
     def asks_missing(self, text: str) -> bool:

@@ -132,6 +132,7 @@ _RESPELT = {word: put for put, words in {
     "pumped": "pumpd",
     "right": "rite",
     "round": "roon roond",
+    "instead": "insted insteed instad",
     "said": "sed",
     "should": "shud shld",
     "should not": "shudnt shoudnt shouldent shudent",

@@ -33,6 +33,7 @@ _NOT_JUST_ONE = pattern(r"\b(?:other|another|last|both|all|none|nobody|no one|no
 _NEXT = pattern(r"[,.;!:]+|\b(?:but|and|so|with)\b(?= (?:[A-Z]\w+|the \w+|our \w+|my \w+|he|she|there|one|it)(?: is\b| has\b|'s\b| was\b| fell\b| went\b| hit\b| cut\b| got\b)| (?:we|there|they) (?:are|have)\b)")
 _PARTS = pattern(r"\b(?:upper|lower|top|bottom|front|rear|first|second)\b")
 """Parts of a thing that has several of them: tubes, doors."""
+_SAME_PART = {"top": "upper", "bottom": "lower"}
 _ONESELF = pattern(r"\b(?:[Ii]|[Ii]'m|[Mm]y|[Mm]e|[Ii]m)\b")
 _ASKS_ON = pattern(r"^(?:and |but |so |ok )*(?:why(?: not)?|how come|where|when|who|how|how (?:long|far|often|much|many|so)|which one|what for|says who|since when|with what)"
                    r"(?: (?:does|do|did|is|was|would|will|can|should) (?:it|that|this|he|she|they|one)(?: \w+){0,2})?\W*$")
@@ -119,8 +120,8 @@ def parted(text: str) -> list[str]:
 
 def of_one_of_several(text: str, before: str) -> bool:
     """Whether a text is about one of several of whom, or of which, something was said before: `two are bleeding`, `one is bandaged`."""
-    part = _PARTS.search(text)
-    if part and _PARTS.search(before) and part[0] not in before:
+    parts, named = ({_SAME_PART.get(part, part) for part in _PARTS.findall(said)} for said in (text, before))
+    if parts and named and parts.isdisjoint(named):  # the lower tube, but not `upper and lower`
         return True
     if not _SEVERAL.search(before) or _NOT_JUST_ONE.search(text):
         return False

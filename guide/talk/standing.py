@@ -16,7 +16,7 @@ from guide.language.pronouns import spelt_out
 from guide.language.reading import Reader
 from guide.language.utterances import Lent, Reading, Utterance
 from guide.patterns import pattern
-from guide.talk.before import Talk
+from guide.talk.before import NOT_A_SUBJECT, Talk
 from guide.talk.hints import Hinting, label_of, likely
 
 ENOUGH = 0.75
@@ -92,7 +92,7 @@ class Standing:
             return [told.fact for told in reading.told]
         evidence = self._reader.matcher.evidence("topics", reading.clause)
         about = max(evidence, key=evidence.__getitem__, default="")
-        plain = evidence.get(about, ABOUT) > ABOUT
+        plain = evidence.get(about, ABOUT) > ABOUT and about not in NOT_A_SUBJECT  # `correction:`
         facts = [fact.id for fact in self._knowledge.facts.values() if plain and about in fact.topics.values() and self._reader.sounds(reading.clause, fact.id) >= SOUNDS]
         named = [*sorted(self._reader.naming.facts_about(reading.clause)), *facts, *sorted(self._reader.naming.named(reading.clause))]
         return named if named or plain else None
