@@ -157,7 +157,7 @@ class Answering:
         if not facts:
             whether = self._brief.next_asked(text, self.last) if self.last else None
             return self._asked_next(text, whether) if whether else None
-        topic = self.knowledge.facts[facts[0].fact].topic(facts[0].value) or "what_now"
+        topic = self.knowledge.facts[facts[0].fact].topic(facts[0].value, before.value) or "what_now"
         utterance = Utterance(clean(text), (Reading(clean(text), "report", (Candidate(topic, 1.0),), facts),), {}, 0.0, False)
         events, notes = self._reporting.asserted(utterance, before, self._log.heard(text))
         self._log.keep(events)
@@ -165,7 +165,7 @@ class Answering:
 
     def _asked_next(self, text: str, whether: Whether) -> Turn:
         """The next thing of a roll call is asked back as the first was."""
-        topic = self.knowledge.facts[whether.fact].topic(whether.value) or "what_now"
+        topic = self.knowledge.facts[whether.fact].topic(whether.value, self._log.state.value) or "what_now"
         whether, back = asked_back(whether, self.knowledge, self._log.state.value(whether.fact))
         turn = self._replying.reply(text, Decision("answered", (topic,)), notes=[back])
         return turn._replace(readings=(Reading(clean(text), "question", (Candidate(topic, 1.0),), ()),), whether=whether)

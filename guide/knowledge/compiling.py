@@ -208,6 +208,11 @@ def _dangling_topics(k: Knowledge) -> Iterator[Problem]:
         for name in (*fact.topics.values(), *filter(None, (fact.told_by,))):
             if name not in k.topics:
                 yield _unknown(fact.place, f"fact {fact.id}, topic", name, k.topics)
+        for value, condition, _ in fact.meanwhile():
+            if isinstance(condition, str):
+                yield Problem(fact.place, "error", "K020", f"fact {fact.id}, topic of {value}: {condition}")
+            else:
+                yield from _bad_condition(k, fact.place, f"fact {fact.id}, topic of {value}", condition)
         for field, other in (("ends_with", fact.ends_with), ("ended_by", fact.ended_by)):
             if other and other not in k.facts:
                 yield _unknown(fact.place, f"fact {fact.id}, {field}", other, k.facts)

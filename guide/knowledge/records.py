@@ -1,9 +1,9 @@
 """What the knowledge is made of: frozen records, each with its id and the place it stands at."""
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from types import MappingProxyType
 from typing import NamedTuple
 
-from guide.knowledge.conditions import Condition
+from guide.knowledge.conditions import Condition, Lookup, parse
 from guide.knowledge.problems import Place
 
 COMMON_PRACTICE = "common_practice"
@@ -45,7 +45,7 @@ class Clause(NamedTuple):
     says: str
 
 
-_FROM = "from "
+_FROM, _WHILE = "from ", " while "
 
 
 class Fact(NamedTuple):
@@ -63,7 +63,7 @@ class Fact(NamedTuple):
     says: Mapping[str, str]
     """Value as text → the words that echo it."""
     topics: Mapping[str, str]
-    """Value as text (or `any`, or `from 27`, or `ended` for what was so before) → the topic that a report of it is about."""
+    """Value as text (or `any`, or `from 27`, or `ended` for what was so before, or `false while vessel_on_fire is true`) → the topic that a report of it is about."""
     told_by: str = ""
     """A topic whose reports make the fact true: a report of a helicopter tells that one is near."""
     ends_with: str = ""
@@ -78,8 +78,18 @@ class Fact(NamedTuple):
         """What is said of its thing where it is so, `on` of `the beacon is on`; nothing for a fact without a thing."""
         return self.says.get("true", "").partition(" is ")[2] if self.thing else ""
 
-    def topic(self, value: object) -> str:
-        """The topic that a report of this value is about; nothing where it has none."""
+    def meanwhile(self) -> Iterator[tuple[str, Condition | str, str]]:
+        """Each value with a condition (or why it is none) and the topic that a report of the value is about while that holds."""
+        for key, topic in self.topics.items():
+            value, _, condition = key.partition(_WHILE)
+            if condition:
+                yield value, parse(condition), topic
+
+    def topic(self, value: object, lookup: Lookup | None = None) -> str:
+        """The topic that a report of this value is about, with `lookup` as things stand; nothing where it has none."""
+        for so, condition, topic in self.meanwhile() if lookup else ():
+            if so == str(value).lower() and isinstance(condition, Condition) and lookup and condition.holds(lookup):
+                return topic
         exactly = self.topics.get(f"{value:g}" if isinstance(value, float) else str(value).lower())
         if exactly or isinstance(value, bool) or not isinstance(value, (int, float)):
             return exactly or self.topics.get("any", "")

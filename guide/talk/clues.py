@@ -169,9 +169,11 @@ def told_topics(talk: Talk, told: Iterable[Told], words: Mapping[str, float]) ->
     about something else than what never was, as is known or as the words say: a drogue lost, a drogue not yet out."""
     found: list[str] = []
     over: set[str] = set()
+    told = list(told)
+    now = {**talk.known, **{item.fact: item.value for item in told}}
     for item in told:
         fact = talk.knowledge.facts[item.fact]
-        topic, ended = fact.topic(item.value), fact.topics.get("ended", "") if item.value is False else ""
+        topic, ended = fact.topic(item.value, now.get), fact.topics.get("ended", "") if item.value is False else ""
         if ended and (talk.known.get(item.fact) is True or words.get(ended, NOT_HEARD) > words.get(topic or "", NOT_HEARD)):
             topic = ended
         over.update([topic] if item.value is False else ())
