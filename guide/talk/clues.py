@@ -176,6 +176,9 @@ def told_topics(talk: Talk, told: Iterable[Told], words: Mapping[str, float]) ->
         topic, ended = fact.topic(item.value, now.get), fact.topics.get("ended", "") if item.value is False else ""
         if ended and (talk.known.get(item.fact) is True or words.get(ended, NOT_HEARD) > words.get(topic or "", NOT_HEARD)):
             topic = ended
+        worded = fact.topics.get(f"{str(item.value).lower()} as worded", "")
+        if worded and words.get(worded, NOT_HEARD) > words.get(topic or "", NOT_HEARD):
+            topic = worded
         over.update([topic] if item.value is False else ())
         if topic and topic in talk.knowledge.topics and topic not in found:
             found.append(topic)
