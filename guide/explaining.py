@@ -55,7 +55,6 @@ class Explaining:
             return turn._replace(outcome="unsure", topic=why.choices[0], choices=why.choices, advice=(), cautions=(), figures=(), notes=())
         answered = turn.outcome == "answered"
         topic = turn.topic if answered else why.steps[0].topic if why.steps else "why"
-        advice, cautions = self._guidance.of_steps(self._log.view(), why.steps)
-        if answered and question.kind == "not" and topic not in {step.topic for step in why.steps}:
-            advice, cautions = turn.advice, turn.cautions
-        return turn._replace(outcome="answered", topic=topic, advice=advice, cautions=cautions, choices=(), notes=(*why.lines, *turn.notes))
+        by_plan = not answered or question.kind != "not" or topic in {step.topic for step in why.steps}
+        said = self._guidance.of_steps(self._log.view(), why.steps) if by_plan else turn
+        return turn._replace(outcome="answered", topic=topic, advice=said.advice, cautions=said.cautions, choices=(), notes=(*why.lines, *turn.notes))

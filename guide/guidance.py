@@ -2,6 +2,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import NamedTuple
 
 from guide.computing import Computing, told_amounts
 from guide.knowledge.base import Knowledge
@@ -16,6 +17,7 @@ from guide.planning.items import View
 from guide.planning.planner import SHOWN, URGENT, NextStep, answer, just_told, plan
 from guide.planning.readiness import returning, returning_words
 from guide.planning.reasons import fact_words
+from guide.pointing import pointed_at_first
 from guide.quantities import Question
 from guide.recognising import likely_items
 from guide.talk.before import PATIENT
@@ -24,11 +26,46 @@ from guide.turn import Advice, Turn, in_short
 
 _TROUBLES = "troubles"
 """The list of the lexicon of topics that are no casualty's and, once reported, keep a place in the plan of that turn."""
-Parts = tuple[tuple[Advice, ...], tuple[str, ...], tuple[dict[str, object], ...], tuple[str, ...], Question | None]
 _MOST_CAUTIONS = 5
 """Cautions of an answer; beyond them only the first of a step, for none is shown without one of its own."""
 _MOST_AFTER_REPORT = 3
 """Steps shown after a plain report: what matters then is what comes next, not the whole lesson."""
+
+
+class Matter(NamedTuple):
+    """What a reply is about, and as things stand."""
+
+    decision: Decision
+    view: View
+    steps: Sequence[NextStep]
+    """What comes next."""
+    readings: Sequence[Reading]
+    reported: bool
+    """Something was noted."""
+    last: Turn | None
+    now_at: str
+    """ISO time."""
+    question: Question
+    """What figures are asked of."""
+    instead: tuple[View, Question] | None = None
+    """With which the figures are compared."""
+
+    @property
+    def topic(self) -> str:
+        """The topic that is answered."""
+        return self.decision.topics[0]
+
+
+class Said(NamedTuple):
+    """What is said about it."""
+
+    advice: tuple[Advice, ...] = ()
+    cautions: tuple[str, ...] = ()
+    """What is missing, then the cautions of the steps."""
+    figures: tuple[dict[str, object], ...] = ()
+    notes: tuple[str, ...] = ()
+    question: Question | None = None
+    """What the figures were asked of."""
 
 
 class Guidance:
@@ -39,39 +76,42 @@ class Guidance:
         self.computing = Computing(knowledge)
         self._units = Units(knowledge.language.words)
 
-    def of(self, decision: Decision, view: View, steps: Sequence[NextStep], *, readings: Sequence[Reading],
-           reported: bool, last: Turn | None, now_at: str, question: Question, instead: tuple[View, Question] | None = None) -> Parts:
-        """Advice, cautions, figures and notes for a decision at the ISO time `now_at`, and what the figures were asked of.
+    def of(self, matter: Matter) -> Said:
+        """What is said; nothing is advised when outside or unsure."""
+        if matter.decision.outcome != "answered":
+            return Said()
+        matter = matter._replace(view=self._as_asked(matter.view, matter.readings))
+        return self._of_the_talk(matter) or self._of_the_pack(matter) or self._of_figures(matter)
 
-        With `instead` the figures are compared with those of that view and question. Nothing is advised when outside or unsure.
-        """
-        if decision.outcome != "answered":
-            return (), (), (), (), None
-        topic = decision.topics[0]
-        view = self._as_asked(view, readings)
+    def _of_the_talk(self, matter: Matter) -> Said | None:
+        """An answer about the talk itself, or about a thing that nobody knows."""
+        view, topic = matter.view, matter.topic
         if topic == "what_now":
-            return self._shown(view, [*(n.step for n in steps), *_meanwhile(view, steps, now_at)], (), most=None)
-        if topic == "what_done":
-            return self._shown(view, *self._of_topic(view, topic), notes=self._status(view, now_at))
-        if topic == "why":
-            return self._shown(view, *self._of_topic(view, topic), notes=self._why(view, last))
-        if topic == "unknown_item":
-            likely = likely_items(" ".join(r.clause for r in readings), self._knowledge.equipment)
-            return self._shown(view, *self._of_topic(view, topic),
-                               notes=[f"It may be the {item.name}: {item.what} {item.use}" for item in likely])
-        about = packed(question, view, asks=bool(question.wants) or any(r.kind in ("question", "command") for r in readings))
-        if about:
-            listed, missing = self._of_topic(view, topic) if about.steps is None else answer(view, about.steps)
-            return self._shown(view, listed, missing, notes=about.notes, question=about.question)
-        told = told_amounts(self.computing.meant(question, (told for reading in readings for told in reading.told)))
-        worked = self.computing.of(question, view, told, now_at)
-        if instead:
-            worked = self.computing.compared(worked, self.computing.of(instead[1], instead[0], {}, now_at))
-        listed, missing = self._of_topic(view, topic, skip_done=reported)
-        if reported and self._knowledge.topics[topic].band == "ordered" and not any(r.kind == "question" for r in readings):
+            return self._shown(view, [*(n.step for n in matter.steps), *_meanwhile(view, matter.steps, matter.now_at)], (), most=None)
+        notes = {"what_done": self._status, "why": self._why, "unknown_item": self._likely}.get(topic)
+        return self._shown(view, *self._of_topic(matter), notes=notes(matter)) if notes else None
+
+    def _of_the_pack(self, matter: Matter) -> Said | None:
+        """An answer by what the pack holds; None where it is not asked for."""
+        asks = bool(matter.question.wants) or any(r.kind in ("question", "command") for r in matter.readings)
+        about = packed(matter.question, matter.view, asks=asks)
+        if not about:
+            return None
+        listed, missing = self._of_topic(matter) if about.steps is None else answer(matter.view, about.steps)
+        return self._shown(matter.view, listed, missing, notes=about.notes, question=about.question)
+
+    def _of_figures(self, matter: Matter) -> Said:
+        """The steps of the topic with its figures; of a plain report only the first steps that are left to do."""
+        view, question = matter.view, matter.question
+        told = told_amounts(self.computing.meant(question, (told for reading in matter.readings for told in reading.told)))
+        worked = self.computing.of(question, view, told, matter.now_at)
+        if matter.instead:
+            worked = self.computing.compared(worked, self.computing.of(matter.instead[1], matter.instead[0], {}, matter.now_at))
+        listed, missing = self._of_topic(matter, skip_done=matter.reported)
+        if matter.reported and self._knowledge.topics[matter.topic].band == "ordered" and not any(r.kind == "question" for r in matter.readings):
             listed = listed[:_MOST_AFTER_REPORT]
-        return self._shown(view, listed, missing, figures=worked.figures, notes=worked.notes,
-                           question=worked.question if worked.figures or worked.question and worked.question.wants else None)
+        asked_for = worked.question if worked.figures or worked.question and worked.question.wants else None
+        return self._shown(view, listed, missing, figures=worked.figures, notes=worked.notes, question=asked_for)
 
     def with_trouble(self, view: View, steps: Sequence[NextStep], decision: Decision, readings: Sequence[Reading],
                      advice: Sequence[Advice]) -> tuple[NextStep, ...]:
@@ -85,20 +125,23 @@ class Guidance:
         at = urgent if topic in lists[PATIENT] else max(urgent, min(len(steps), SHOWN - 1))
         return (*steps[:at], just_told(view, advice[0].step), *steps[at:])[:SHOWN]
 
-    def of_steps(self, view: View, steps: Sequence[Step]) -> tuple[tuple[Advice, ...], tuple[str, ...]]:
-        """Just these steps, as advice with its cautions; without those that must not be done now."""
-        shown, missing = answer(view, [step.id for step in steps])
-        return self._shown(view, shown, missing)[:2]
+    def of_steps(self, view: View, steps: Sequence[Step]) -> Said:
+        """Just these steps, with their cautions; without those that must not be done now."""
+        return self._shown(view, *answer(view, [step.id for step in steps]))
 
-    def _of_topic(self, view: View, topic: str, skip_done: bool = False) -> tuple[list[Step], list[str]]:
-        return answer(view, self._knowledge.topics[topic].steps, skip_done=skip_done)
+    def _of_topic(self, matter: Matter, skip_done: bool = False) -> tuple[list[Step], list[str]]:
+        """The steps of the topic, the one first that what was asked, or told without a fact, points at; and what is missing."""
+        steps = [self._knowledge.steps[name] for name in self._knowledge.topics[matter.topic].steps]
+        asked = " ".join(reading.clause for reading in matter.readings if reading.kind != "report" or not matter.reported)
+        pointed = pointed_at_first(asked, steps, self._knowledge.generic) if asked else steps
+        return answer(matter.view, [step.id for step in pointed], skip_done=skip_done)
 
     def _shown(self, view: View, steps: Sequence[Step], missing: Sequence[str], *,
                figures: Sequence[dict[str, object]] = (), notes: Sequence[str] = (), question: Question | None = None,
-               most: int | None = _MOST_CAUTIONS) -> Parts:
+               most: int | None = _MOST_CAUTIONS) -> Said:
         advice = tuple(Advice(step, self._equipment(view, step)) for step in steps)
         cautions = [self._knowledge.cautions[name].say for name in _kept(steps, most)]
-        return advice, (*missing, *cautions), tuple(figures), tuple(notes), question
+        return Said(advice, (*missing, *cautions), tuple(figures), tuple(notes), question)
 
     @staticmethod
     def _equipment(view: View, step: Step) -> tuple[str, ...]:
@@ -113,17 +156,24 @@ class Guidance:
         spoken = {fact: True for fact in able if view.state.value(fact) is not True and any(self._units.any(SIGHTED[fact], words) for words in asked)}
         return view.supposing(spoken) if spoken else view
 
-    def _status(self, view: View, now_at: str) -> list[str]:
+    def _likely(self, matter: Matter) -> list[str]:
+        """What a thing may be that nobody knows, by how it looks."""
+        likely = likely_items(" ".join(r.clause for r in matter.readings), self._knowledge.equipment)
+        return [f"It may be the {item.name}: {item.what} {item.use}" for item in likely]
+
+    def _status(self, matter: Matter) -> list[str]:
         """What is known, one line a fact; what was done; what returns, with when it was last done and when it is due."""
+        view = matter.view
         lines = [fact_words(view, name, entry.value) for name, entry in view.state.facts.items()]
-        again = {item.step.id: item for item in returning(view, now_at) if item.last_at is not None}
+        again = {item.step.id: item for item in returning(view, matter.now_at) if item.last_at is not None}
         once = [self._knowledge.steps[name] for name in view.state.done if name in self._knowledge.steps and name not in again]
         lines += [f"done: {in_short(step.say, '')}" for step in once]
         lines += [f"again: {returning_words(item)}" for item in again.values()]
         return lines or ["Nothing has been reported yet."]
 
-    def _why(self, view: View, last: Turn | None) -> list[str]:
+    def _why(self, matter: Matter) -> list[str]:
         """Facts, rule and source of the last advice: the reason trees the planner returned, and the steps' own whys."""
+        last = matter.last
         if last is None or not (last.advice or last.next):
             return ["Nothing has been advised yet."]
         lines: list[str] = []

@@ -3,7 +3,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from guide.guidance import Guidance
+from guide.guidance import Guidance, Matter
 from guide.language.utterances import Utterance
 from guide.log import Log
 from guide.planning.items import View
@@ -43,12 +43,11 @@ class Replying:
         reported = bool(changes_of(was, shown))
         changes = changes_of(was, now)
         steps = self.next(shown, [change.fact for change in changes], topic or "")
-        advice, cautions, figures, more, matter = self._guidance.of(
-            decision, self._log.view(shown), steps, readings=readings, reported=reported, last=self.last, now_at=self._log.at,
-            question=question or self._guidance.computing.question(topic or "", text, self._log.at), instead=instead)
-        steps = self._guidance.with_trouble(self._log.view(shown), steps, decision, readings, advice)
-        return Turn(text, decision.outcome, topic, readings, changes, advice=advice, cautions=cautions, figures=figures, next=steps,
-                    state=self._log.state.known(), notes=(*notes, *more), question=matter, weighed=decision.weighed, choices=decision.topics if decision.outcome == "unsure" else ())
+        asked = question or self._guidance.computing.question(topic or "", text, self._log.at)
+        said = self._guidance.of(Matter(decision, self._log.view(shown), steps, readings, reported, self.last, self._log.at, asked, instead))
+        steps = self._guidance.with_trouble(self._log.view(shown), steps, decision, readings, said.advice)
+        return Turn(text, decision.outcome, topic, readings, changes, advice=said.advice, cautions=said.cautions, figures=said.figures, next=steps,
+                    state=self._log.state.known(), notes=(*notes, *said.notes), question=said.question, weighed=decision.weighed, choices=decision.topics if decision.outcome == "unsure" else ())
 
 
 def changes_of(before: State, after: State) -> tuple[Change, ...]:
