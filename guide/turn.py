@@ -80,14 +80,14 @@ class Turn(NamedTuple):
         shown: dict[str, object] = {
             "text": self.text, "outcome": self.outcome, "topic": self.topic,
             "readings": [_reading_json(reading, self) for reading in self.readings],
-            "changes": [change.as_json() for change in self.changes],
+            "changes": [change.as_json() for change in self.changes if not knowledge.is_of_an_item(change.fact)],
             "advice": [_step_json(a.step) | {"equipment": list(a.equipment), "sources": [knowledge.cite(s) for s in a.step.sources]}
                        for a in self.advice],
             "cautions": list(self.cautions), "figures": list(self.figures),
             "next": [_step_json(n.step) | {"reason": n.line} for n in self.next],
-            "state": dict(self.state), "notes": list(self.notes)}
+            "state": {fact: value for fact, value in self.state.items() if not knowledge.is_of_an_item(fact)}, "notes": list(self.notes)}
         if self.supposed is not None:
-            shown["supposed"] = [change.as_json() for change in self.supposed]
+            shown["supposed"] = [change.as_json() for change in self.supposed if not knowledge.is_of_an_item(change.fact)]
             shown["compare"] = dict(self.compare or {})
         return shown
 

@@ -3,9 +3,10 @@ from __future__ import annotations
 
 import pytest
 
-from guide.knowledge.language import Addressed, Opening, Reworded, Unasserted
+from guide.knowledge.language import Addressed, Lacked, Opening, Reworded, Unasserted
 from guide.language.addressing import Addressing
 from guide.language.asserting import Asserting
+from guide.language.lacking import Lacking
 from guide.language.rewording import Rewording
 from guide.language.supposing import Supposing
 from guide.starting import Started, start
@@ -78,6 +79,43 @@ def test_a_text_is_reworded_as_its_rule_says(row: Reworded) -> None:
 @pytest.mark.parametrize("text", ["the left hand flare", "the top of the canopy", "count the rockets", "head count now", "two plus three rockets", "without exception", "are my pupils equal", "how many hours: any idea"])
 def test_what_is_none_of_these_stays_as_it_is(text: str) -> None:
     assert Rewording(REWORDED).put(text) == text
+
+
+LACKED = start().knowledge.language.lacking
+
+
+@pytest.mark.parametrize("row", LACKED, ids=_named)
+def test_a_thing_is_said_to_be_missing_or_there_by_its_rule(row: Lacked, started: Started) -> None:
+    said = {told.value for told in Lacking([row], started.reader.naming, started.knowledge.sought).told(row.such_as, {f"has_{item}": False for item in started.knowledge.sought})}
+    assert said == {row.there}
+
+
+@pytest.mark.parametrize(("talk", "told"), [
+    (["EPIRB no have"], {"has_epirb": False, "epirb_on": False}), (["can't find the knife anywhere"], {"has_knife": False}), (["the knife is missing"], {"has_knife": False}),
+    (["nobody has a knife"], {"has_knife": False}), (["the beacon stayed on the boat"], {"has_epirb": False}), (["the skipper dropped the torch over the side"], {"has_torch": False}),
+    (["radio is broken"], {"has_handheld_vhf": False}), (["we lost the paddles", "we found the paddles"], {"has_paddles": True}), (["do we have no knife?"], {}),
+    (["no need for the knife"], {}), (["the knife is in the pocket"], {}), (["we found the knife"], {}), (["we might have lost the paddles"], {}), (["what if we lost the paddles"], {})])
+def test_what_is_not_there_is_remembered(talk: list[str], told: dict[str, object], started: Started) -> None:
+    session = started.session()
+    turn = [session.answer(text) for text in talk][-1]
+    assert {change.fact: change.now for change in turn.changes} == told
+
+
+@pytest.mark.parametrize(("text", "never", "instead"), [
+    ("EPIRB no have", "epirb_switch_on", "epirb_none"), ("we can't find the knife", "knife_use", "knife_none"), ("we lost the paddles", "paddles_use", "paddles_lost"),
+    ("our drogue is gone", "drogue_stream", "drogue_lost_spare")])
+def test_nobody_is_told_to_use_what_is_not_there(text: str, never: str, instead: str, started: Started) -> None:
+    session = started.session()
+    session.given({"aboard_raft": True, "painter_cut": True, "drogue_set": True, "all_accounted": True})
+    turn = session.answer(text)
+    told = {advice.step.id for advice in turn.advice} | {item.step.id for item in turn.next}
+    assert never not in told
+    assert instead in told
+
+
+def test_the_machine_interface_has_no_facts_of_its_own_for_items(started: Started) -> None:
+    shown = started.session().answer("the beacon stayed on the boat").as_json(started.knowledge)
+    assert (shown["changes"], shown["state"]) == ([], {})
 
 
 OPENINGS = start().knowledge.language.supposing

@@ -132,6 +132,21 @@ class Knowledge(Parts):
         return {f"{fact.id}={value}": topic for fact in self.facts.values() for value, topic in fact.topics.items()}
 
     @cached_property
+    def sought(self) -> frozenset[str]:
+        """The items that some step needs, or that the plan asks for: to say that one of them is missing changes what is advised."""
+        tested = (atom for step in self.steps.values() for condition in (*step.when, *step.unless) for atom in condition.any_of if atom.op in ("has", "lacks"))
+        return frozenset((*(item for step in self.steps.values() for item in (*step.needs, *step.uses)), *(atom.fact for atom in tested))) - self._counted
+
+    @cached_property
+    def _counted(self) -> frozenset[str]:
+        """The items of which a fact counts how many there are."""
+        return frozenset(item.id for item in self.equipment.values() if item.amount)
+
+    def is_of_an_item(self, fact: str) -> bool:
+        """Whether a fact is that an item is aboard, which the item brings with it and the machine interface does not know."""
+        return fact.startswith("has_") and fact.removeprefix("has_") in self.equipment
+
+    @cached_property
     def facts_about(self) -> Mapping[str, tuple[str, ...]]:
         """Topic → the yes/no facts that reports of it tell, or that its steps bring about."""
         found: dict[str, dict[str, None]] = {}

@@ -80,6 +80,18 @@ class Reworded(NamedTuple):
     """What is read in their place, with what its groups found; nothing where they are left out."""
 
 
+class Lacked(NamedTuple):
+    """How a clause says that a thing of the equipment is missing, or there after all."""
+
+    place: Place
+    because: str
+    such_as: str
+    there: bool
+    where: str
+    """Alternatives of a regular expression over regular text in which # is the name of the thing."""
+    unless: str = ""
+
+
 class Opening(NamedTuple):
     """Words with which a what-if is set up."""
 
@@ -140,6 +152,7 @@ class Language(NamedTuple):
     addressed: tuple[Addressed, ...] = ()
     supposing: tuple[Opening, ...] = ()
     turned: tuple[Turned, ...] = ()
+    lacking: tuple[Lacked, ...] = ()
     reckoned: tuple[Reckoned, ...] = ()
     frames: tuple[Phrase, ...] = ()
     """Patterns of reports: the text is a pattern of words, the meaning `fact=value`."""

@@ -8,7 +8,7 @@ from guide.knowledge.fields import text_in as _text
 from guide.knowledge.fields import texts_in as _texts
 from guide.knowledge.fields import value_of
 from guide.knowledge.fields import yes_in as _yes
-from guide.knowledge.language import RECKONED, Addressed, Doubt, Opening, Reckoned, Reworded, Turned, Unasserted
+from guide.knowledge.language import RECKONED, Addressed, Doubt, Lacked, Opening, Reckoned, Reworded, Turned, Unasserted
 from guide.knowledge.nodes import Node
 
 
@@ -48,6 +48,13 @@ def opening(node: Node) -> Opening:
     """Words that set up a what-if."""
     f = node.fields(("because", "signs", "words", "such_as"), ("as", "anywhere"))
     return Opening(node.place, _text(f, "because"), _text(f, "such_as"), _texts(f, "signs"), _pattern(f, "words"), _text(f, "as") if "as" in f else "what if", _yes(f, "anywhere"))
+
+
+def lacked(node: Node) -> Lacked:
+    """What says that a thing is not there."""
+    f = node.fields(("because", "is", "where", "such_as"), ("unless",))
+    so = f["is"].choice(("missing", "there"), "missing") if "is" in f else "missing"
+    return Lacked(node.place, _text(f, "because"), _text(f, "such_as"), so == "there", _pattern(f, "where"), _pattern(f, "unless"))
 
 
 def turned(node: Node) -> Turned:

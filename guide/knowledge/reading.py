@@ -45,7 +45,7 @@ from guide.knowledge.records import (
 
 RULES: dict[str, Callable[[Node], object]] = {
     "reworded": lexical.reworded, "doubts": lexical.doubt, "unasserted": lexical.unasserted, "addressed": lexical.addressed, "supposing": lexical.opening,
-    "turned": lexical.turned, "reckoned": lexical.reckoned}
+    "turned": lexical.turned, "lacking": lexical.lacked, "reckoned": lexical.reckoned}
 """The rules of the lexicon, in sections of these names."""
 PHRASE_SECTIONS = ("frames", "questions", "reports", "orders", "facts", "amounts", "nothing", "suppose", "outside", "follow_ups", "tellings")
 

@@ -2,7 +2,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from functools import cached_property
 
 from guide.knowledge.base import Knowledge
@@ -54,14 +54,17 @@ class Naming:
 
     def named(self, text: str) -> frozenset[str]:
         """The items that a text calls by a name; of names that begin at the same word, by the longest."""
-        stems, found = list(map(stem, tokens(text))), set[str]()
+        return frozenset(item for _, items in self.put_for_names(tokens(text), "") for item in items)
+
+    def put_for_names(self, words: list[str], thing: str) -> Iterator[tuple[list[str], list[str]]]:
+        """Words of a text with `thing` in the place of each name of items in turn, and those items; of names that begin at the same word the longest."""
+        stems = list(map(stem, words))
         for at in range(len(stems)):
             for size in self._sizes.get(stems[at], ()):
                 items = self._items.get(" ".join(stems[at:at + size]))
                 if items:
-                    found.update(items)
+                    yield [*words[:at], thing, *words[at + size:]], items
                     break
-        return frozenset(found)
 
     def facts_named(self, text: str) -> frozenset[str]:
         """The facts whose thing a text names: `the rockets`, `the drogue`."""

@@ -16,6 +16,7 @@ from guide.language.beside import Amount
 from guide.language.doubting import Doubting
 from guide.language.facts import FactReader, Least, Told
 from guide.language.kits import kind_of_pack
+from guide.language.lacking import Lacking
 from guide.language.matching import Matcher
 from guide.language.mentions import TEMPERATURES
 from guide.language.moods import Moods
@@ -122,6 +123,7 @@ class Reader:
         self.addressing = Addressing(knowledge.language.addressed)
         self.rewording = Rewording(knowledge.language.reworded)
         self.supposing = Supposing(knowledge.language.supposing)
+        self._lacking = Lacking(knowledge.language.lacking, self.naming, knowledge.sought)
         self._doubting = Doubting(knowledge.language.doubts, self._units, lambda: self.naming.known)
 
     def read(self, text: str, lent: Lent = ALONE) -> Utterance:
@@ -165,7 +167,7 @@ class Reader:
 
     def compile_patterns(self) -> None:
         """Compile what sentences may need, of the modules that are loaded and of this knowledge."""
-        compile_among([*self._doubting.patterns(), *self.facts.frames.patterns(), *self.turning.patterns(), *self.rewording.patterns(), *self.supposing.patterns(), *self.addressing.patterns(), *self.amounts.patterns()])
+        compile_among([*self._doubting.patterns(), *self.facts.frames.patterns(), *self.turning.patterns(), *self.rewording.patterns(), *self._lacking.patterns(), *self.supposing.patterns(), *self.addressing.patterns(), *self.amounts.patterns()])
         compile_among(value for name, module in [*sys.modules.items()] if name.startswith("guide.") for value in [*vars(module).values()])
 
     def asks_missing(self, text: str) -> bool:
@@ -321,7 +323,8 @@ class Reader:
 
     def _told(self, piece: str, kind: str, amounts: tuple[Told, ...], states: float, known: Mapping[str, object]) -> tuple[Told, ...]:
         """What a statement or supposition tells beside its amounts."""
-        words, told = regular(piece), list(amounts)
+        words, things = regular(piece), self._lacking.told(piece, known)
+        told = [*(each for each in amounts if not (things and each.fact == muster.MISSING)), *things]  # `the knife is missing` is nobody
         missing = next((t.value for t in told if t.fact == "persons_missing"), min(1, muster.named_missing(piece)) or muster.some_missing(piece) or None)
         how = "found" if any(t.fact == "persons_missing" and t.how == "found" for t in told) else "set"
         if isinstance(missing, int) and missing > 0:

@@ -96,12 +96,17 @@ def answer(view: View, step_ids: Iterable[str], skip_done: bool = False) -> tupl
         step = view.knowledge.steps[name]
         if not view.chosen(step.dispute) or (skip_done and not step.again_s and done(view, step)):
             continue
-        usable = _usable(view, step)
+        usable = None if _is_how_to_use(view, step) else _usable(view, step)
         if usable is not None:
             shown.setdefault(usable.id, usable)
         else:
-            missing.update(dict.fromkeys(missing_words(view, item) for item in absent(view, step)))
+            missing.update(dict.fromkeys(missing_words(view, item) for item in absent(view, step) or [item for item in (step.topic,) if _is_how_to_use(view, step)]))
     return list(shown.values())[:ADVICE_LIMIT], list(missing)
+
+
+def _is_how_to_use(view: View, step: Step) -> bool:
+    """Whether a step says how to use a thing that its topic is about and that is known to be lacking."""
+    return step.topic in step.uses and view.has(step.topic) is False
 
 
 def _usable(view: View, step: Step) -> Step | None:

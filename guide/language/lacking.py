@@ -1,0 +1,38 @@
+"""What a clause says of the equipment: a thing is missing or of no use, `we have no knife`, `the torch is dead`, or there after all."""
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Iterator, Mapping
+
+from guide.knowledge.language import Lacked
+from guide.language.facts import Told
+from guide.language.naming import Naming
+from guide.language.wording import regular, tokens
+from guide.patterns import pattern
+
+THING = "#"
+"""Stands for the name of the thing in a clause."""
+
+
+class Lacking:
+    """Knows the rules of one knowledge."""
+
+    def __init__(self, rules: Iterable[Lacked], naming: Naming, sought: Collection[str]) -> None:
+        """`sought`: the items that some step cannot do without."""
+        self._rows = [(pattern(each.where), pattern(each.unless or r"(?!)"), each.there) for each in rules]
+        self._naming, self._sought = naming, sought
+
+    def patterns(self) -> Iterator[object]:
+        """The patterns of the rules."""
+        return (found for where, unless, _ in self._rows for found in (where, unless))
+
+    def told(self, clause: str, known: Mapping[str, object]) -> list[Told]:
+        """Whether each thing that a clause names is there, where it says so. That it is there is told only of what was said to be missing."""
+        found = {}
+        for said, items in self._naming.put_for_names(tokens(regular(clause)), THING):
+            there = self._there(" ".join(said))
+            if there is not None:
+                found.update({f"has_{item}": there for item in items if item in self._sought})
+        return [Told(fact, there, "set") for fact, there in found.items() if not there or known.get(fact) is False]
+
+    def _there(self, said: str) -> bool | None:
+        return next((there for where, unless, there in self._rows if where.search(said) and not unless.search(said)), None)
