@@ -8,6 +8,7 @@ from guide import asides
 from guide.knowledge.base import Knowledge
 from guide.language import muster
 from guide.language.clauses import without_scene
+from guide.language.cutting import sentences
 from guide.language.facts import OF_SOMEBODY, Told
 from guide.language.reading import Reader
 from guide.language.wording import tokens
@@ -28,6 +29,7 @@ from guide.whether import (
 _STOP = pattern(r"\s*[,.;!:-]+\s+")
 MOST_STOPS = 3
 """Stops of a text behind which somebody still says why what he told is not so."""
+IN_WATER = "person_in_water"
 FEW = 2
 """Words that say how a thing is."""
 
@@ -83,11 +85,13 @@ class Brief:
             return ()
         before = next((change for change in last.changes if change.fact == muster.MISSING), None)
         fewer = before is not None and isinstance(before.was, int) and isinstance(before.now, int) and before.now < before.was
-        found = muster.found(text, missing, last.text) or int(fewer and muster.found_again(text))
+        first, *more = sentences(text) or [text]
+        found = muster.found(text, missing, last.text) or int(fewer and muster.found_again(text)) or muster.found(first, missing, last.text)
         if not found:
             return ()
-        left = missing - found
-        return (Told(muster.MISSING, left, "set"), *(() if left else (Told(muster.OF_ALL[0], True, "set"),)))
+        left, beside = missing - found, [told for reading in self._reader.read(" ".join(more)).readings if reading.kind == "report" for told in reading.told]
+        aboard = not left and all(told.fact != IN_WATER or told.value is False for told in beside)  # `found him! he is hanging on outside`
+        return (Told(muster.MISSING, left, "set"), *((Told(muster.OF_ALL[0], True, "set"),) if aboard else ()), *(told for told in beside if told.fact not in (muster.MISSING, *muster.OF_ALL)))
 
     def _said_of_it(self, text: str, whether: Whether | None) -> Told | None:
         """What one or two words tell of the thing that was asked after: `is the canopy closed`, `open now`."""

@@ -151,6 +151,8 @@ def _asks_of_which(words: list[str]) -> bool:
 
 def asks(text: str) -> bool:
     """Whether a piece is put as a question: a mark at its end or an asking word in front."""
+    if _OF_ONE_WITH_A_TITLE.match(regular(text)):
+        return text.rstrip().endswith("?")  # `mate is bleeding bad`, but `mate, is it bad`
     words = tokens(lead_off(text))
     words = words[words[:1] in (["and"], ["but"], ["so"]):]
     if text.rstrip().endswith("?") or words[-2:] == ["of", "what"] or _asks_of_which(words):
@@ -173,6 +175,7 @@ def asks(text: str) -> bool:
     return words[0] not in _AUXILIARIES or bool(subject) and subject[0] in _SUBJECTS
 
 
+_OF_ONE_WITH_A_TITLE = pattern(r"^(?:and |but |so |my |our |the )*(?:mate|skipper|skip|boss|captain|cap) (?:is|was|has) (?!the\b|it\b|this\b|that\b|he\b|she\b|there\b|an?\b|any|every|our\b|my\b|your\b|we\b|all\b)")
 _WHEN_PAST = pattern(r"^when (?:i|we|he|she|they|it) (?:\w+ed|got|came|went|saw|woke|was|were|heard|found|fell|put|took|sat|ran) .*\b(?:was|were|had|is|are)\b")
 """Tells when something came to light, and asks nothing."""
 _IN_SOME = pattern(r"\b(?:in|on|at|through|by|near|under) (?:the|our|my|his|her|this|that|a|one|us)\b", re.IGNORECASE)

@@ -17,7 +17,7 @@ _NOUN_PHRASE = 4
 _COUNTS = frozenset(NUMBER_WORDS) | frozenset("me us we i you he she they it".split())
 _STARTS = pattern(r" (?=(?:it's|it is|its (?:not|an?|the|all|so|too|just|gone|got|been|really|still|now|dark|cold|\w+ing?)|they'?re|they (?:are|were)|s?he'?s|s?he (?:is|has|was)|"
                   r"(?:s?he|they|we|i) (?:can(?:no|'?)t|will not|wo?n'?t|do(?:es)? ?n[o']?t|did ?n[o']?t)|we (?:just|all|both) (?:in|inside|aboard)|"
-                  r"i'?m|i am|we're|we are|nobody(?:'?s| is| has)|every(?:one|body)(?:'?s| is| has)|there'?s|there (?:is|are)|"
+                  r"i'?m|i am|we're|we are|we (?:have|need|got|'ve got|gotta) to (?:go|leave|get|abandon|jump|run)|(?!who|which|that|what|it|one|nobody|anyone|anybody|everyone|everybody|is|and|or)[a-z]{2,}(?:'s| is) missing|nobody(?:'?s| is| has)|every(?:one|body)(?:'?s| is| has)|there'?s|there (?:is|are)|"
                   rf"(?:{'|'.join(sorted(NUMBER_WORDS))}|\d+|some) of us)\b)", re.IGNORECASE)
 _BEGIN = frozenset("i its it theyre they hes he shes she we were im nobody nobodys everyone everyones everybody everybodys theres there".split())
 """Words, without their marks, of which one stands where a subject begins with its verb, but for `I am` and `two of us`."""

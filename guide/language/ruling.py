@@ -58,6 +58,8 @@ class Ruling:
         found = {fact for fact in TEMPERATURES if not lends(fact)} if target.sort == "bare" and not self._of_warmth(words) else set()
         if _THE_SEA.search(regular(sentence)):
             found.add("air_temperature")
+        if self._units.any("of_the_sun", words) and not self._units.any("of_the_sea", piece):
+            found.add("sea_temperature")  # `the sun is burning us, 38 degrees`, whatever was spoken of
         of_raft = self._units.any("capacity", words) and (self._units.any("rates", words) or not self._units.any("presence", words))
         if "raft_capacity" in target.values and not of_raft:  # `we are inside the raft, 22 persons`
             found.add("raft_capacity")
