@@ -250,7 +250,7 @@ class Answering:
         utterance, unclear = self._understanding.read(text, self._before)
         if unclear:
             return self._replying.reply(text, Decision("answered", ("take_back",)), utterance, notes=[_WHICH])
-        heard = self._about(text, utterance)
+        heard = self._about(text, self._following.with_number(utterance, self._question))
         utterance, question = heard.utterance, self._explaining.asked(text)
         if any(reading.kind == "what_if" for reading in utterance.readings) or self._following.varies(utterance, self._question):
             return self._suppose(heard)

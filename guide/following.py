@@ -12,6 +12,8 @@ from guide.language.beside import STORED
 from guide.language.facts import Told
 from guide.language.labels import OUTSIDE
 from guide.language.matching import Candidate
+from guide.language.mentions import TEMPERATURES
+from guide.language.numbers import numbers, split
 from guide.language.utterances import Reading, Utterance
 from guide.language.vocabulary import Vocabulary
 from guide.language.wording import clean, regular, tokens
@@ -25,6 +27,8 @@ from guide.talk.deciding import Decision
 from guide.turn import Change, Turn
 
 _VARIES = pattern(r"^(?:and|but|or)\b|^(?:what|how) about\b")
+_ANOTHER_NUMBER = pattern(r"^(?:(?:and|but|or|so|ok|then|now)[, ]+)*(?:(?:what|how) about |what if )?(?:(?P<people>with|for|if (?:we|there) (?:are|were|was))|(?P<measure>at)) (?:only |just |about )?(?P<number>[^ ,.;]+(?: (?!degrees?\b|deg\b|c\b|of\b|people\b)[^ ,.;]+)?)(?P<unit>(?: (?:of us|people|degrees?|deg|c|celsius))*)$")
+"""The figures before with one number more than they had, or less, which says no more of what: `and with six?`, `and at 3 degrees`."""
 _ASKS = pattern(r"\b(?:how(?! about)|what(?! about)|why|when|where|who|which|if|do|does|did|should|shall|can|could|will|would|is|are|was)\b")
 """A question of its own, or a what-if: not the figure before with another name."""
 _ASKS_FOR = pattern(r"\bhow (?!about\b)|\b(?:when|where)\b")
@@ -40,6 +44,7 @@ _ASKS_LEFT = pattern(r"^(?:(?:and|so|right|ok|okay|then|now|well|but)[, ]+)*(?:h
                      r"(?: (?:left|remain|remains|remaining))?(?: (?:now|then|over|still|for us))*$|^(?:(?:and|so) )*(?:leaving|(?:which|that) leaves)(?: us| me)?(?: with)? (?:what|how (?:much|many))$")
 _LEFT = pattern(r"\b(?:left|have|remain\w*|leav\w+|still)\b")
 _AND_IF = pattern(r"^(?:and|or|plus|with)\b(?!.*\b(?:now|just|done)\b)")
+PERSONS = "persons"
 _PLAIN = 0.5
 """Evidence of its words with which a what-if is plainly about another figure than the turn before."""
 _SHORT = 10
@@ -115,6 +120,19 @@ class Following:
                     and not any(r.kind == "report" for r in utterance.readings)
                     and not _ASKS.search(regular(utterance.text)) and not clauses.asks_judgement(utterance.text)
                     and self._computing.varies(question.topic, utterance.text, facts, named=True))
+
+    def with_number(self, utterance: Utterance, question: Question | None) -> Utterance:
+        """The utterance as a question that gives the figures of the turn before another number: `and with six?` is of so many people."""
+        found = _ANOTHER_NUMBER.match(regular(utterance.text).strip(" .?!")) if question and question.figures else None
+        counted = numbers(split(found["number"])) if found else []
+        if question is None or found is None or len(counted) != 1 or counted[0].stop != len(split(found["number"])):
+            return utterance
+        takes = self._computing.takes(question.topic)
+        fact = next((name for name in ((PERSONS,) if found["people"] else TEMPERATURES) if name in takes), "")
+        if not fact or found["people"] and not counted[0].value.is_integer() or any(told.fact != fact for reading in utterance.readings for told in reading.told):
+            return utterance
+        told = Told(fact, int(counted[0].value) if found["people"] else counted[0].value, "set")
+        return utterance._replace(readings=(Reading(clean(utterance.text), "question", (Candidate(question.topic, 1.0),), (told,)),))
 
     def supposed(self, utterance: Utterance, facts: Collection[str], before: Question | None, now: str) -> tuple[Question, Question] | None:
         """The figures that a what-if is about, those it names or those of the turn before: as supposed, and as they are."""
