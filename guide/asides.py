@@ -38,7 +38,7 @@ _RECOUNTS = pattern(r"\b(?:was|were)(?: only| just)?\b")
 _COUNTS_IT = pattern(r"^(?:(?:but|and|so|well|really|in fact|actually|rather)[, ]+)*(?:it|that|there) (?:was|were)\b")
 _AFTER_ALL = pattern(r"\b(?:only|just|in fact|really|actually)\b")
 _THAT_ALONE = pattern(r"^(?:(?:no|oh|sorry|wait|ok|please|oops)[, .!]+)*(?:undo|scrap|scratch|scrub|forget|cancel|delete|take back|strike) (?:the|my|that) (?:very )?last(?: one| thing| bit| entry| line)?[ .!]*$")
-_NAMES_IT = pattern(r"^(?:\w+[, ]+){0,2}(?:undo|scrap|scratch|scrub|cancel|delete|strike|erase|remove|withdraw|retract|rescind|take back|forget)(?: that| what \w+ \w+| it)?(?: about| of)?(?: only| just)?(?: (?:the|my|our|that|those))?(?: (?!that\b|it\b|this\b|last\b|whole\b|entire\b|entry\b|line\b|statement\b|remark\b|message\b|sentence\b)\w+){1,2}(?:[,;.!-]+ *(?:(?:i|we) (?:was|were|had|have|am|are|read|can|got|looked|took|mis\w+)\b[^,;]*|(?:it|that|they) (?:is|was|are|were)\b.*))?(?:[.;!] .*|[ .!]*)$")
+_NAMES_IT = pattern(r"^(?:\w+[, ]+){0,2}(?:undo|scrap|scratch|scrub|cancel|delete|strike|erase|remove|withdraw|retract|rescind|take back|forget)(?: that| what \w+ \w+| it)?(?: about| of)?(?: only| just)?(?: (?:the|my|our|that|those))?(?: (?!that\b|it\b|this\b|last\b|whole\b|entire\b|entry\b|line\b|statement\b|remark\b|message\b|sentence\b)\w+){1,2}(?: (?:bit|part|thing|entry|one))?(?: (?:please|pls|thanks|ta))?(?:[,;.!-]+ *(?:(?:i|we) (?:was|were|had|have|am|are|read|can|got|looked|took|mis\w+)\b[^,;]*|(?:it|that|they) (?:is|was|are|were)\b.*))?(?:[.;!] .*|[ .!]*)$")
 _CHOOSING = frozenset("1 2 3 one two three first second third the number option that please a i mean".split())
 _NUMBER_CHOICE = {"1": 0, "one": 0, "first": 0, "2": 1, "two": 1, "second": 1, "3": 2, "three": 2, "third": 2}
 

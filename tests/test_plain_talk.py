@@ -203,7 +203,7 @@ def test_a_part_of_the_crew_is_not_the_crew(started: Started, text: str) -> None
     ("five of us are in the raft", {"aboard_raft": True, "persons": 5}), ("one man is missing", {"persons_missing": 1, "all_accounted": False}),
     ("two 1.5 litre bottles of water and a half full 2 litre jug", {"water": 4.0}), ("a litre and a quarter of water left", {"water": 1.25}),
     ("we have 2,5 litres of water", {"water": 2.5}), ("epirb is off now", {"epirb_on": False}), ("he went overboard", {"person_in_water": True}),
-    ("the knife went overboard", {}), ("the repair kit has gone overboard", {}), ("my son stopped breathing again", {"someone_not_breathing": True}),
+    ("the knife went overboard", {"has_knife": False}), ("the repair kit has gone overboard", {"has_repair_kit": False}), ("my son stopped breathing again", {"someone_not_breathing": True}),
     ("I have not, as yet, made any distress call", {"mayday_sent": False}), ("my uncle is missing", {"persons_missing": 1, "all_accounted": False})])
 def test_the_whole_is_told(started: Started, text: str, facts: Mapping[str, object]) -> None:
     assert changed(turns(started, text)[0]) == facts

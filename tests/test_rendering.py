@@ -45,7 +45,7 @@ def lines(session: Session) -> Callable[..., list[str]]:
 
 def test_a_report_is_echoed_and_what_it_replaces_is_said(lines: Callable[..., list[str]]) -> None:
     assert lines("the drogue is out")[0] == "Understood: the drogue is out."
-    assert lines("the drogue is gone")[0] == "Understood: the drogue is not out (before: the drogue is out)."
+    assert lines("the drogue is gone")[0] == "Understood: the drogue is not out (before: the drogue is out); no drogue aboard."
 
 
 def test_a_question_names_its_topic_steps_and_equipment(session: Session) -> None:

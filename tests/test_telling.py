@@ -299,7 +299,7 @@ def test_what_a_turn_tells(started: Started, given: Mapping[str, Value], text: s
     ({}, "The sea is 14 degrees. If somebody falls in, how long have they got?", {"sea_temperature": 14.0}, {"person_in_water": True}),
     ({"rocket_flares": 2}, "Both rockets fired. What if a ship comes?", {"rocket_flares": 0}, {"ship_in_sight": True}),
     ({"rocket_flares": 2}, "what if both rockets were fired. and a ship came", {}, {"rocket_flares": 0}),
-    ({}, "we have lost the drogue, what if it gets rough", {}, {"rough": True, "drogue_set": False})])
+    ({}, "we have lost the drogue, what if it gets rough", {}, {"rough": True, "drogue_set": False, "has_drogue": False})])
 def test_what_is_told_before_a_what_if_is_told(started: Started, given: Mapping[str, Value], text: str, now: Mapping[str, Value], supposed: Mapping[str, Value]) -> None:
     """A sentence of its own before it; within the sentence and behind it all is supposed, or nothing."""
     turn = last(started, text, given=given)

@@ -155,7 +155,7 @@ def asks(text: str) -> bool:
         return text.rstrip().endswith("?")  # `mate is bleeding bad`, but `mate, is it bad`
     words = tokens(lead_off(text))
     words = words[words[:1] in (["and"], ["but"], ["so"]):]
-    if text.rstrip().endswith("?") or words[-2:] == ["of", "what"] or _asks_of_which(words):
+    if text.rstrip().endswith("?") or words[-1:] == ["what"] and not _BEFORE_WHAT.isdisjoint(words[-2:-1]) or _asks_of_which(words):
         return True
     if not words or words[0] not in ASKING or says_what_is_left(text):
         return False
@@ -175,6 +175,7 @@ def asks(text: str) -> bool:
     return words[0] not in _AUXILIARIES or bool(subject) and subject[0] in _SUBJECTS
 
 
+_BEFORE_WHAT = frozenset("of from with for on by in to at out".split())
 _OF_ONE_WITH_A_TITLE = pattern(r"^(?:and |but |so |my |our |the )*(?:mate|skipper|skip|boss|captain|cap) (?:is|was|has) (?!the\b|it\b|this\b|that\b|he\b|she\b|there\b|an?\b|any|every|our\b|my\b|your\b|we\b|all\b)")
 _WHEN_PAST = pattern(r"^when (?:i|we|he|she|they|it) (?:\w+ed|got|came|went|saw|woke|was|were|heard|found|fell|put|took|sat|ran) .*\b(?:was|were|had|is|are)\b")
 """Tells when something came to light, and asks nothing."""

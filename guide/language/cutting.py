@@ -29,7 +29,7 @@ _BINDS = frozenset("that if when where what how why who which whether because co
                    "sure wish until till til once before after unless while so but and or nor like since though although feel feels see sees told tell guess mean "
                    "take taking lift lifting pick picking move moving send sending winch hoist rescue winching rescuing sent moved taken passed lost lifted took winched picked hoisted rescued carried hit hurt knocked threw caught struck swept saved bet afraid doubt doubts doubted worried dreamt dreamed scared frightened hoping pray whatever wherever whenever way time moment day place the a an is are was be to of in at for with by from then now no yes ok right "
                    "dreaming swears swear claims claim insists reckoned believe believes imagining pretending shouting saying shouts keeps thinking dreamt dreams certain bets betting "
-                   "have has had got with between among per than about around just only all still every each single any another "
+                   "have has had got with between among per than about around just only all still every each single last any another "
                    "suppose supposing imagine pretend assume assuming case imagining think say does did do can will would should could might may must not".split())
 """Words after which a new subject still belongs to what came before."""
 _BEHIND_VERBS = frozenset("up off out".split())
@@ -44,6 +44,10 @@ _NONE_OF_TWO = tuple(pattern(rf"^({lead})(\S+(?: (?!or\b|and\b)\S+)?),? (?:{join
                      for lead, join in ((_NONE, "or"), (_OUT_OF, "or|and")))
 """`no rockets or smokes left`, `out of food and water`: what is denied of both."""
 _SO_IS = pattern(r"^(.{2,40}?)(?:'s| (is|are)) (\S+(?: \S+){0,3}?),? (?:and )?so (is|are) ((?:the |our )?\S+(?: \S+)?)\W*$", re.IGNORECASE)
+_OTHER_IS_NOT = pattern(r"^((?:the |our |my )?\w+(?: \w+){0,2}?)(?:'s| (is|are)) (on|off|out|up|in|shut|closed|open|rigged|set|streamed|working|firm|hard),? (?:and |but |while )?((?:the |our |my )?\w+(?: \w+)?) (?:is|are)(?:n['o]?t| not)(?! \w+ing\b)(?: yet)?(\W*$|[,;.].*$)", re.IGNORECASE)
+"""`the beacon's on, the transponder isn't`"""
+_BOTH_SO = pattern(r"^((?:the |our |my |both |both the )?\w+(?: \w+)?) (?:and|&) ((?:the |our |my )?\w+(?: \w+)?) (?!(?:is|are|was|were|has|have)\b)(on|off|out|up|shut|closed|open|rigged|set|streamed|working)(\W*$|[,;.].*$)", re.IGNORECASE)
+"""`beacon and transponder on, floor pumped up`"""
 _TWO_STATES = pattern(r"^((?:the |our |my )?\w+)(?:'s| (is|are|was)) ((?:not )?\w+) (?:and|or) (\w+)\W*$", re.IGNORECASE)
 """`it's dark and raining`: two states of one."""
 _SWITCHED = pattern(r"^(.{0,20}\b(?:switched|turned) (?:on|off)) ((?:the |our )?\w+(?: \w+)?) and ((?:the |our )?\w+(?: \w+)?)\W*$", re.IGNORECASE)
@@ -98,6 +102,12 @@ def _shared(sentence: str) -> str:
     nor = _NEITHER_IS.search(sentence) if denies_both else None
     if nor:
         return f"{nor[1]} is {nor[2]} {nor[3]} and {nor[4]} is {nor[2]} {nor[3]}"
+    but = _OTHER_IS_NOT.search(sentence) if "n't" in said or "nt" in said or " not" in said else None
+    if but:
+        return f"{but[1]} {but[2] or 'is'} {but[3]} and {but[4]} is not {but[3]}{but[5]}"
+    both = _BOTH_SO.match(sentence) if " and " in said else None
+    if both and _COUNTS.isdisjoint(tokens(f"{both[1]} {both[2]}")) and not has_verb(both[1]):
+        return f"{both[1]} {both[3]} and {both[2]} {both[3]}{both[4]}"
     two = _TWO_STATES.match(sentence) if " and " in said or " or " in said else None
     if two and _COUNTS.isdisjoint(tokens(f"{two[3]} {two[4]}")) and not asks(sentence):
         return f"{two[1]} {two[2] or 'is'} {two[3]} and {two[1]} {two[2] or 'is'} {two[4]}"

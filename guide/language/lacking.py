@@ -18,7 +18,7 @@ class Lacking:
 
     def __init__(self, rules: Iterable[Lacked], naming: Naming, sought: Collection[str]) -> None:
         """`sought`: the items that some step cannot do without."""
-        self._rows = [(pattern(each.where), pattern(each.unless or r"(?!)"), each.there) for each in rules]
+        self._rows = [(pattern(each.where), pattern(each.unless or r"(?!)"), each) for each in rules]
         self._naming, self._sought = naming, sought
 
     def patterns(self) -> Iterator[object]:
@@ -27,12 +27,17 @@ class Lacking:
 
     def told(self, clause: str, known: Mapping[str, object]) -> list[Told]:
         """Whether each thing that a clause names is there, where it says so. That it is there is told only of what was said to be missing."""
-        found = {}
-        for said, items in self._naming.put_for_names(tokens(regular(clause)), THING):
-            there = self._there(" ".join(said))
-            if there is not None:
-                found.update({f"has_{item}": there for item in items if item in self._sought})
+        found = {f"has_{item}": rule.there for items, rule in self._said(clause) for item in items if item in self._sought}
         return [Told(fact, there, "set") for fact, there in found.items() if not there or known.get(fact) is False]
 
-    def _there(self, said: str) -> bool | None:
-        return next((there for where, unless, there in self._rows if where.search(said) and not unless.search(said)), None)
+    def because(self, clause: str) -> str:
+        """Why a clause says so of a thing; nothing where it does not."""
+        return next((rule.because for _, rule in self._said(clause)), "")
+
+    def _said(self, clause: str) -> Iterator[tuple[list[str], Lacked]]:
+        """The items that a clause names with the rule by which it says so of them."""
+        for words, items in self._naming.put_for_names(tokens(regular(clause)), THING):
+            said = " ".join(words)
+            rule = next((each for where, unless, each in self._rows if where.search(said) and not unless.search(said)), None)
+            if rule:
+                yield items, rule

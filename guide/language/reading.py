@@ -160,6 +160,10 @@ class Reader:
         """Why the knowledge says that a clause only seems to tell this; nothing where it does not."""
         return self._doubting.because(told, clause, sentence, known)
 
+    def lacking_because(self, clause: str) -> str:
+        """Why the knowledge says that a clause tells of a missing thing; nothing where it does not."""
+        return self._lacking.because(clause)
+
     def _looks_up(self, text: str) -> bool:
         """Whether a text is no more than the name of a thing, which asks about it and tells nothing: `hand flare`, `the drinking water`."""
         words = tokens(text)

@@ -92,21 +92,22 @@ def answer(view: View, step_ids: Iterable[str], skip_done: bool = False) -> tupl
     """
     shown: dict[str, Step] = {}
     missing: dict[str, None] = {}
-    for name in step_ids:
-        step = view.knowledge.steps[name]
-        if not view.chosen(step.dispute) or (skip_done and not step.again_s and done(view, step)):
-            continue
-        usable = None if _is_how_to_use(view, step) else _usable(view, step)
+    steps = [step for name in step_ids for step in (view.knowledge.steps[name],)
+             if view.chosen(step.dispute) and not (skip_done and not step.again_s and done(view, step))]
+    idle = [step for step in steps if _is_how_to_use(view, step)]
+    missing.update(dict.fromkeys(missing_words(view, step.topic) for step in idle))
+    for step in [step for step in steps if step not in idle] or idle:
+        usable = _usable(view, step)
         if usable is not None:
             shown.setdefault(usable.id, usable)
         else:
-            missing.update(dict.fromkeys(missing_words(view, item) for item in absent(view, step) or [item for item in (step.topic,) if _is_how_to_use(view, step)]))
+            missing.update(dict.fromkeys(missing_words(view, item) for item in absent(view, step)))
     return list(shown.values())[:ADVICE_LIMIT], list(missing)
 
 
 def _is_how_to_use(view: View, step: Step) -> bool:
-    """Whether a step says how to use a thing that its topic is about and that is known to be lacking."""
-    return step.topic in step.uses and view.has(step.topic) is False
+    """Whether a step says how to use a thing that its topic is about and that was reported to be lacking."""
+    return step.topic in step.uses and view.state.value(f"has_{step.topic}") is False
 
 
 def _usable(view: View, step: Step) -> Step | None:

@@ -64,7 +64,10 @@ def _explained(reading: Reading, reader: Reader) -> Iterator[str]:
         value = "an amount not said" if told.value is None else str(told.value).lower()
         yield f"tells: {told.fact} {'=' if told.how == 'set' else told.how} {value}"
         label = f"{told.fact}={value}"
-        if isinstance(told.value, bool):
+        because = reader.lacking_because(reading.clause) if told.fact.startswith("has_") else ""
+        if because:
+            yield f"that rests on a rule: {because}"
+        elif isinstance(told.value, bool):
             stands = reader.stands_for(reading.clause, told)
             if stands:
                 yield f'as it stands for a thing named before: "{stands}"'
