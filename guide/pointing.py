@@ -9,17 +9,19 @@ from guide.language.wording import stem, stems
 
 PLAIN = 1.0
 """What the words must come to that point at a step: one word that no other of the topic has, or several that few have."""
+COMMON = 0.4
+"""What a word that any sentence may have comes to: several together point as well, `who goes up first`."""
 AHEAD = 0.5
 """How far that must lead the step that stands first: a procedure is told from its beginning on."""
 
 
 def pointed_at_first(text: str, steps: Sequence[Step], common: Collection[str]) -> list[Step]:
     """The steps of a topic in their order, with the one first that a text points at by words of its own; an emergency's stay where they are.
-    `common`: words that point at nothing."""
-    asked = stems(text) - {stem(word) for word in common}
+    `common`: words that point at nothing by themselves."""
+    asked, plain = stems(text), {stem(word) for word in common}
     said = [asked & stems(step.say) for step in steps]
     shared = Counter(word for words in said for word in words)
-    points = [sum(1 / shared[word] for word in words) for words in said]
+    points = [sum((COMMON if word in plain else 1.0) / shared[word] for word in words) for words in said]
     best = max(range(len(steps)), key=points.__getitem__, default=0)
     start = next((at for at, step in enumerate(steps) if step.band != "emergency"), len(steps))
     if best <= start or points[best] < PLAIN or points[best] < points[start] + AHEAD:

@@ -89,14 +89,23 @@ def test_a_next_step_that_is_the_first_advice_is_not_repeated(lines: Callable[..
     assert any(line == "Next: step 1 above" for line in lines("there is a hole in the tube"))
 
 
+def test_what_comes_next_is_no_part_of_an_answer_while_nothing_was_reported(lines: Callable[..., list[str]], session: Session) -> None:
+    asked = [lines("can we drink sea water"), lines("what if the drogue is lost")]
+    assert not any(line.startswith(("Next: ", "Then: ")) for shown in asked for line in shown)
+    session.given({"vessel_afloat": True})
+    assert any(line.startswith("Next: ") for line in lines("can we drink sea water"))
+
+
 def test_the_next_step_is_told_in_full_and_the_others_in_short(lines: Callable[..., list[str]], session: Session) -> None:
+    session.given({"vessel_afloat": True})
     shown = " ".join(" ".join(lines("can we drink sea water")).split())
     first, *others = session.last.next if session.last else ()
     assert f"Next: {first.step.say} ({first.line})" in shown
     assert [f"Then: {in_short(item.step.say)}" in shown for item in others] == [True, True]
 
 
-def test_next_steps_shown_before_are_only_called_to_mind(lines: Callable[..., list[str]]) -> None:
+def test_next_steps_shown_before_are_only_called_to_mind(lines: Callable[..., list[str]], session: Session) -> None:
+    session.given({"vessel_afloat": True})
     lines("can we drink sea water")
     shown = [line for line in lines("how do we fish") if line.startswith(("Next: ", "Then: "))]
     assert len(shown) == 1 and "(as before)" in " ".join(lines("how do we fish"))

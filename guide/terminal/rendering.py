@@ -5,14 +5,13 @@ characters in it. Spoken rows are for a screen reader or large letters: one thin
 """
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from itertools import groupby
 from typing import NamedTuple
 
 from guide.knowledge.base import Knowledge
 from guide.knowledge.records import Fact, Step
-from guide.language.wording import clean, tokens
+from guide.language.wording import clean
 from guide.planning.planner import NextStep
 from guide.terminal.wrapping import wrapped
 from guide.turn import Change, Turn, in_short
@@ -30,10 +29,6 @@ _SELF = ("take_back", "why", "what_done")
 _HEAD, _FIRST, _NEXT, _LATER, _LAST, _ASKED = 0, 1, 2, 3, 99, 100
 """Ranks: what was understood; the first step, its cautions and what is missing; the first next step; further notes, then the
 other steps, each with its cautions; the steps after the next; what nobody asked for."""
-
-
-_TELLING = 3
-"""Letters of a word that may show which step was asked for."""
 
 
 class Row(NamedTuple):
@@ -194,10 +189,10 @@ def _advice(turn: Turn, knowledge: Knowledge, page: _Page) -> Iterator[_Item]:
     """The steps, then the cautions, each of the rank of the first step that it belongs to."""
     if _speaks_for_itself(turn):
         return
-    first = {turn.next[0].step.id if turn.next else "", _nearest(turn)}
+    first = turn.next[0].step.id if turn.next else ""
     ranks: dict[str, int] = {}
     for number, advice in enumerate(turn.advice, start=1):
-        rank = _FIRST if number == 1 or advice.step.id in first else _LATER + number
+        rank = _FIRST if number == 1 or advice.step.id == first else _LATER + number
         for name in advice.step.cautions:
             ranks.setdefault(knowledge.cautions[name].say, rank)
         tools = ", ".join(_name(knowledge, item) for item in advice.equipment)
@@ -205,18 +200,6 @@ def _advice(turn: Turn, knowledge: Knowledge, page: _Page) -> Iterator[_Item]:
         yield page.item(rank, "step", text, f"{number}. ", f"Step {number}: ")
     for caution in turn.cautions:
         yield page.item(ranks.get(caution, _FIRST), "caution", caution, "CAUTION: ", "Caution: ", hang=2)
-
-
-def _nearest(turn: Turn) -> str:
-    """The advised step that shares most of its own words with what was asked; none where none does, or nothing was asked:
-    what is done about a report is told from the first step on."""
-    if _reports(turn):
-        return ""
-    asked = {word for word in tokens(turn.text) if len(word) >= _TELLING}
-    words = {advice.step.id: asked & set(tokens(advice.step.say)) for advice in turn.advice}
-    common = Counter(word for found in words.values() for word in found)
-    nearest = max(words, key=lambda step: sum(1 / common[word] for word in words[step]), default="")
-    return nearest if words.get(nearest) else ""
 
 
 def _choices(turn: Turn, knowledge: Knowledge, page: _Page) -> Iterator[_Item]:
@@ -253,7 +236,7 @@ def _next(turn: Turn, knowledge: Knowledge, page: _Page) -> Iterator[_Item]:
     """The next step in full with its reason and the others in short, unless the advice begins with just these; those that
     the turn before showed are only called to mind."""
     advised = [] if _speaks_for_itself(turn) else [advice.step.id for advice in turn.advice]
-    if turn.jobs or turn.topic == "why" and turn.notes or [item.step.id for item in turn.next] == advised[:len(turn.next)]:
+    if turn.jobs or turn.topic == "why" and turn.notes or _only_asked(turn) or [item.step.id for item in turn.next] == advised[:len(turn.next)]:
         return
     where = "below" if _presses(turn, knowledge) else "above"
     first = "After that: " if _comes_after(turn, knowledge) else "Next: "
@@ -264,6 +247,11 @@ def _next(turn: Turn, knowledge: Knowledge, page: _Page) -> Iterator[_Item]:
         text = told or (item.step.say if whole else in_short(item.step.say, ", and more." if page.spoken else " ..."))
         text += " (as before)" if turn.as_before else "" if told or number > 1 else _because(item)
         yield page.item(_NEXT if number == 1 and first == "Next: " else _LAST, "next", text, said, said, hang=len("Next: ") if page.width >= _NARROW else 3)
+
+
+def _only_asked(turn: Turn) -> bool:
+    """Whether something is asked or supposed and nothing was ever reported: a class has no use for the first steps of a crew of which nothing is known."""
+    return not turn.state and turn.outcome == "answered" and turn.topic not in _TALK and all(reading.kind in ("question", "what_if") for reading in turn.readings)
 
 
 def _comes_after(turn: Turn, knowledge: Knowledge) -> bool:
