@@ -15,6 +15,8 @@ from guide.manual.parsers import commands, parser_of
 from guide.manual.shells import SHELLS, script
 from guide.manual.subjects import subjects
 
+ROOT = Path(__file__).resolve().parent.parent
+
 
 @pytest.mark.parametrize("topic", [*cli.COMMANDS, *subjects()])
 def test_every_topic_has_a_text_of_its_own(topic: str, capsys: pytest.CaptureFixture[str]) -> None:
@@ -29,6 +31,13 @@ def test_help_names_every_command_and_subject(capsys: pytest.CaptureFixture[str]
     assert cli.main(["help"]) == 0
     out = capsys.readouterr().out
     assert [name for name in (*cli.COMMANDS, *subjects()) if not re.search(rf"^  {name} ", out, re.MULTILINE)] == []
+
+
+@pytest.mark.parametrize("command", cli.COMMANDS)
+def test_a_demo_that_an_example_names_exists(command: str) -> None:
+    named = re.findall(r"transcripts_demo/\S+", parser_of(command).epilog or "")
+    assert named or command != "replay"
+    assert [path for path in named if not list(ROOT.glob(path))] == []
 
 
 def test_an_unknown_topic_is_one_line(capsys: pytest.CaptureFixture[str]) -> None:
