@@ -10,11 +10,12 @@ from typing import TYPE_CHECKING
 
 from guide.knowledge import image
 from guide.knowledge.base import Knowledge, default_place
+from guide.knowledge.problems import check_command, in_one_line
 from guide.language import weights
 from guide.log import Keeper
 from guide.session import Session
 from guide.state.facts import Event
-from guide.values import ValueProblem, fits, read_value
+from guide.values import fits, read_value, wrong_values
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -93,17 +94,12 @@ def start(folder: Path | None = None, overlay: Path | None = None) -> Started:
     """Read the knowledge and the weights beside it. OSError with one clear line where either is unusable."""
     place = str(folder or default_place())
     knowledge, problems = image.load(folder, overlay)
-    errors = [p for p in problems if p.level == "error"]
+    errors = [p for p in problems if p.level == "error"] + wrong_values(knowledge)
     if errors:
-        raise OSError(f"{errors[0].line()}; {len(errors)} error(s) in all: run `guide check {place}`")
+        raise OSError(in_one_line(errors, check_command(folder, overlay)))
     file = os.path.join(place, weights.FILE)
     learned = weights.read(file)
     if not learned.models:
         raise OSError(f"{file} is missing or damaged: run `python -m guide.learning {place}`")
-    for name, text in knowledge.overlay.given.items():
-        try:
-            read_value(knowledge.facts[name], text)
-        except ValueProblem as error:
-            raise OSError(f"{knowledge.overlay.places[name]}: error: {error}") from error
     gc.freeze()  # knowledge stays for good: no collection need look at it again
     return Started(knowledge, learned)

@@ -47,6 +47,17 @@ class Node:
         """Whether it is a scalar of blanks, or of nothing."""
         return self.is_text and not self._node.value.strip()
 
+    def is_a(self, what: str, kind: str) -> bool:
+        """Whether a file says that it is of its `kind`. Where it does not, that is all there is to say: in a file of another kind
+        each field would be a problem."""
+        pairs = self._node.value if self._node.id == "mapping" else ()
+        said = next((Node(value, self._file, self._problems) for key, value in pairs if key.value == "kind" and value.id == "scalar"), None)
+        if said is None:
+            self.problem("K006", f"{what} begins with `kind: {kind}`")
+        elif said.text() != kind:
+            said.problem("K011", f'this is of kind "{said.text()}"; {what} has `kind: {kind}`')
+        return said is not None and said.text() == kind
+
     def problem(self, code: str, message: str, level: str = "error") -> None:
         """Note a problem at this node."""
         self._problems.append(Problem(self.place, level, code, message))

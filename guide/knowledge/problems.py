@@ -1,5 +1,5 @@
 """A problem in the knowledge, with the place it stands at, and how it is printed."""
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
 from guide.safe import safe
@@ -33,6 +33,19 @@ class Problem(NamedTuple):
     def line(self) -> str:
         """`file:line:col: level: message [code]`."""
         return safe(f"{self.place}: {self.level}: {self.message} [{self.code}]")
+
+
+def in_one_line(problems: Sequence[Problem], command: str) -> str:
+    """The first problem, how many there are, and the command that prints all of them, for a call that cannot go on."""
+    many = f"{len(problems)} errors in all: " if len(problems) > 1 else ""
+    return f"{problems[0].line()}; {many}run `{command}`"
+
+
+def check_command(folder: object = None, overlay: object = None) -> str:
+    """The call of `guide check` that reads the same files: a folder, where it is not the shipped one, and a vessel's overlay."""
+    from shlex import quote
+    named = [] if folder is None else [quote(str(folder))]
+    return " ".join(["guide check", *named, *([] if overlay is None else ["--overlay", quote(str(overlay))])])
 
 
 def did_you_mean(word: str, known: Iterable[str]) -> str:
