@@ -63,8 +63,7 @@ def carry_out(parser: argparse.ArgumentParser, words: list[str], work: Callable[
     try:
         return work(parser.parse_args(words))
     except (Misuse, Damaged) as error:
-        text = safe(str(error))
-        print(text if "\n" in text else f"{parser.prog}: {text}", file=sys.stderr)
+        print(f"{parser.prog}: {safe(str(error))}", file=sys.stderr)
         return 2
     except SystemExit as stop:
         return int(stop.code or 0)

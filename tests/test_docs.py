@@ -43,7 +43,7 @@ def codes() -> set[str]:
     """The problem codes that stand in the code."""
     texts = (node.value for path in SOURCES for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
              if isinstance(node, ast.Constant) and isinstance(node.value, str))
-    return {text for text in texts if re.fullmatch(r"K\d{3}", text)}
+    return {text for text in texts if re.fullmatch(r"[A-Z]\d{3}", text)}
 
 
 def section(text: str, title: str) -> str:
@@ -65,7 +65,7 @@ def test_every_command_named_exists() -> None:
 
 def test_problem_codes_and_their_table_agree() -> None:
     assert len(codes()) > 20
-    assert set(re.findall(r"^\| (K\d{3}) \|", DEVELOPERS, re.MULTILINE)) == codes()
+    assert set(re.findall(r"^\| ([A-Z]\d{3}) \|", DEVELOPERS, re.MULTILINE)) == codes()
 
 
 def test_every_problem_code_is_reproduced_by_a_test() -> None:

@@ -188,17 +188,21 @@ def _syntax(error: Exception, text: str, file: str) -> Problem:
     return Problem(place, "error", "K002", f"a character that YAML does not allow: {getattr(error, 'reason', error)}")
 
 
-def read(path: Path, shown: str, problems: list[Problem]) -> Node | None:
-    """The root node of a YAML file, or None with the reason among `problems`."""
+def text_of(path: Path, shown: str, problems: list[Problem], most: int = _SIZE_LIMIT) -> str | None:
+    """The text of a file of at most so many bytes, or None with the reason among `problems`."""
     try:
-        text = read_file(path, _SIZE_LIMIT).decode("utf-8")
+        return read_file(path, most).decode("utf-8")
     except UnicodeDecodeError as error:
         problems.append(Problem(Place(shown, 1, 1), "error", "K001", f"not UTF-8 text at byte {error.start}"))
-        return None
     except OSError as error:
         problems.append(Problem(Place(shown, 1, 1), "error", "K001", f"cannot be read: {error.strerror}"))
-        return None
-    return parse(text, shown, problems)
+    return None
+
+
+def read(path: Path, shown: str, problems: list[Problem]) -> Node | None:
+    """The root node of a YAML file, or None with the reason among `problems`."""
+    text = text_of(path, shown, problems)
+    return None if text is None else parse(text, shown, problems)
 
 
 def parse(text: str, shown: str, problems: list[Problem]) -> Node | None:

@@ -57,7 +57,7 @@ def did_you_mean(word: str, known: Iterable[str]) -> str:
 
 def render(problem: Problem, root: "Path") -> str:
     """The problem with its source line and a caret under the column, where the file can be read."""
-    if not problem.place.file.endswith(".yaml"):
+    if not problem.place.file.lower().endswith((".yaml", ".csv")):
         return problem.line()
     try:
         text = (root / problem.place.file).read_text(encoding="utf-8", errors="replace")
