@@ -24,11 +24,12 @@ LAZY = ("numpy", "networkx", "prompt_toolkit", "sklearn", "jinja2", "matplotlib"
 LAYERS: Mapping[str, frozenset[str]] = {layer: frozenset(below.split()) for layer, below in {
     "safe": "",
     "patterns": "",
+    "nearest": "",
     "arguments": "safe",
     "pages": "arguments guide",
-    "knowledge": "patterns safe",
+    "knowledge": "patterns nearest safe",
     "state": "",
-    "figures": "arguments",
+    "figures": "arguments nearest",
     "pictures": "arguments figures",
     "language": "patterns safe knowledge",
     "planning": "patterns knowledge state",
@@ -69,7 +70,7 @@ LAYERS: Mapping[str, frozenset[str]] = {layer: frozenset(below.split()) for laye
     "audit": "arguments knowledge language planning state values starting terminal",
     "review": "arguments pages knowledge state planning values audit signoff",
     "commands": "talk safe arguments asides audit debriefs drills knowledge language planning state stores values session starting terminal turn comparing",
-    "cli": "guide safe",
+    "cli": "guide nearest safe",
     "manual": "arguments guide cli",
     "__main__": "cli"}.items()}
 """What each layer may import besides itself. The order of the rows is the order of the layers: none imports one below it."""

@@ -20,6 +20,7 @@ from guide.knowledge import compiling, graph, nodes
 from guide.knowledge.overlay import lay_over
 from guide.knowledge.problems import Problem, render
 from guide.knowledge.reading import Harvest
+from guide.nearest import nearest
 
 ROOT = Path(__file__).resolve().parent.parent
 Found = tuple[str, int, int]
@@ -176,6 +177,12 @@ def test_a_file_of_another_kind_is_one_problem(tmp_path: Path, text: str, code: 
         read(problems)
         assert [problem.code for problem in problems] == [code]
         assert words in problems[0].line() and "\n" not in problems[0].line()
+
+
+@pytest.mark.parametrize(("word", "near"), [
+    ("drouge", "drogue"), ("canopi", "canopy"), ("dri", "dry"), ("pac", "pack"), ("pakc", "pack"), ("nope", ""), ("vomit", "vomit_l_h"), ("x", ""), ("", ""), ("zzzzzz", "")])
+def test_what_was_meant_is_offered_where_it_is_near(word: str, near: str) -> None:
+    assert nearest(word, ("drogue", "canopy", "dry", "pack", "vomit_l_h")) == near
 
 
 @pytest.mark.parametrize("words", [["ask", "what now"], ["drill", "list"]])

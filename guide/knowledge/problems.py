@@ -2,6 +2,7 @@
 from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
+from guide.nearest import nearest
 from guide.safe import safe
 
 if TYPE_CHECKING:
@@ -50,9 +51,8 @@ def check_command(folder: object = None, overlay: object = None) -> str:
 
 def did_you_mean(word: str, known: Iterable[str]) -> str:
     """`; did you mean "drogue"?` for a near miss, else nothing."""
-    from difflib import get_close_matches
-    near = get_close_matches(word, list(known), n=1, cutoff=0.6)
-    return f'; did you mean "{near[0]}"?' if near else ""
+    near = nearest(word, known)
+    return f'; did you mean "{near}"?' if near else ""
 
 
 def render(problem: Problem, root: "Path") -> str:
