@@ -27,6 +27,8 @@ if TYPE_CHECKING:
 
 _TALK = ("two of us are hurt, the flor is soft and we fired a rocket", "how long does it last", "what if it gets dark")
 """One of each sort of sentence, one with a word misspelt."""
+_NAMED = 5
+"""Facts that are named where a talk tells some that are not known; an old journal may hold any number."""
 
 
 def now() -> str:
@@ -69,7 +71,8 @@ class Started:
         facts that this knowledge does not have, as another version may have kept them, is left out and `on_problem` hears of it."""
         known = [event for event in events if event.kind != "fact" or self._has(event)]
         if len(known) < len(events):
-            on_problem(f"{len(events) - len(known)} report(s) of this talk tell what this knowledge does not know; they are left out")
+            strange = dict.fromkeys(f"{event.name}={event.value}".lower() for event in events if event.kind == "fact" and not self._has(event))
+            on_problem(f"left out of this talk, for this knowledge knows no such fact or value: {_listed(list(strange))}")
         session = Session(self.knowledge, self.answering, clock, events=known, keeper=keeper, positions=self.knowledge.overlay.positions)
         if not session.events:
             session.given({name: read_value(self.knowledge.facts[name], text)
@@ -88,6 +91,12 @@ class Started:
     def _has(self, event: Event) -> bool:
         fact = self.knowledge.facts.get(event.name)
         return fact is not None and fits(fact, event.value)
+
+
+def _listed(names: Sequence[str]) -> str:
+    """The first of the names, each cut short, and how many more there are."""
+    more = f" and {len(names) - _NAMED} more" if len(names) > _NAMED else ""
+    return ", ".join(name if len(name) <= 40 else name[:40] + "..." for name in names[:_NAMED]) + more
 
 
 def start(folder: Path | None = None, overlay: Path | None = None) -> Started:
