@@ -14,7 +14,7 @@ from guide.values import wrong_values
 def parser_check() -> argparse.ArgumentParser:
     """The words of `guide check`."""
     parser = command_parser("check", "Read the knowledge and print its problems.", "guide check knowledge")
-    parser.add_argument("folder", nargs="?", type=file_path, help="a knowledge folder; the shipped one if left out")
+    parser.add_argument("folder", nargs="?", type=file_path, metavar="DIR", help="a knowledge folder; the shipped one if left out")
     parser.add_argument("--overlay", type=file_path, metavar="FILE", help="a vessel's own file to check with it")
     return parser
 
