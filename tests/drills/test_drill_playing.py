@@ -403,9 +403,23 @@ def test_misuse_is_one_line(run: Run, words: tuple[str, ...], says: str) -> None
 
 
 def test_a_log_that_is_there_is_not_begun_again(run: Run, tmp_path: Path) -> None:
-    (tmp_path / "a.jsonl").write_text("mine")
+    assert run("run", START, "--log", "a.jsonl", typed="we cut the painter\nquit\n")[0] == 0
     status, _, err = run("run", START, "--log", "a.jsonl")
-    assert status == 2 and "resume" in err and (tmp_path / "a.jsonl").read_text() == "mine"
+    assert status == 2 and "go on with `guide drill resume a.jsonl`" in err
+
+
+def test_what_is_no_log_is_neither_written_over_nor_gone_on_with(run: Run, tmp_path: Path) -> None:
+    (tmp_path / "a.jsonl").write_text("mine")
+    for path, says in (("a.jsonl", "not the log of a drill"), (str(tmp_path), "must be a file")):
+        status, _, err = run("run", START, "--log", path)
+        assert status == 2 and says in err and "name another file with --log" in err and "resume" not in err
+    assert (tmp_path / "a.jsonl").read_text() == "mine"
+
+
+def test_a_drill_says_where_it_is_kept_before_it_begins_and_when_it_ends(run: Run, tmp_path: Path) -> None:
+    out = run("run", START, typed="quit\n")[1].splitlines()
+    (path,) = tmp_path.glob("*.jsonl")
+    assert f"Each line is kept in {path}" in out and out[-1].startswith(f"Kept in {path} at 0:00:00. ")
 
 
 def test_a_log_of_an_unknown_scenario_is_refused(on: Ground) -> None:
