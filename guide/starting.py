@@ -69,9 +69,9 @@ class Started:
                  on_problem: Callable[[str], None] = lambda line: None) -> Session:
         """The session after these events, by the overlay's choices; where there are none, with what the overlay gives. What tells
         facts that this knowledge does not have, as another version may have kept them, is left out and `on_problem` hears of it."""
-        known = [event for event in events if event.kind != "fact" or self._has(event)]
+        known = [event for event in events if self._knows(event)]
         if len(known) < len(events):
-            strange = dict.fromkeys(f"{event.name}={event.value}".lower() for event in events if event.kind == "fact" and not self._has(event))
+            strange = dict.fromkeys(f"{event.name}={event.value}".lower() for event in events if not self._knows(event))
             on_problem(f"left out of this talk, for this knowledge knows no such fact or value: {_listed(list(strange))}")
         session = Session(self.knowledge, self.answering, clock, events=known, keeper=keeper, positions=self.knowledge.overlay.positions)
         if not session.events:
@@ -88,9 +88,10 @@ class Started:
             talk.answer(text)
         Thread(target=self.reader.compile_patterns, daemon=True).start()
 
-    def _has(self, event: Event) -> bool:
+    def _knows(self, event: Event) -> bool:
+        """Whether it tells a fact that there is, and a value which that fact can have, or no fact."""
         fact = self.knowledge.facts.get(event.name)
-        return fact is not None and fits(fact, event.value)
+        return event.kind != "fact" or fact is not None and fits(fact, event.value)
 
 
 def _listed(names: Sequence[str]) -> str:

@@ -40,6 +40,7 @@ def test_a_wrong_line_is_seen(started: Started, tmp_path: Path) -> None:
     found = replaying.differences(replaying.read_story(path), started)
     assert len(found) == 3
     assert [line.split(":")[1] for line in found] == ["4", "5", "3"]
+    assert found[-1].endswith(', not "Hello."')
 
 
 def test_recording_anew_rewrites_words_and_keeps_structured_lines(started: Started, tmp_path: Path) -> None:

@@ -30,8 +30,8 @@ def check(folder: Path | None, overlay: Path | None = None) -> int:
     if not folder.is_dir():
         raise Misuse(f"{folder}: not a folder of knowledge files")
     knowledge, problems = compiling.load(folder, overlay=overlay)
-    problems = sorted([*problems, *graph.problems(knowledge), *_talks(folder, knowledge), *_stale_weights(folder, knowledge), *wrong_values(knowledge),
-                       *_drills(folder, knowledge)])
+    problems = sorted([*problems, *graph.problems(knowledge), *wrong_values(knowledge), *_talks(folder, knowledge),
+                       *_stale_weights(folder, knowledge), *_drills(folder, knowledge)])
     for problem in problems:
         print(render(problem, folder))
     print(_summary(knowledge, problems))

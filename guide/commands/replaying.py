@@ -169,8 +169,12 @@ def differences(story: Story, started: Started) -> list[str]:
                 found.append(f"{story.path}:{line}: {kind} is {', '.join(_MARKS[kind](turn)) or 'none'}, not {value}")
         if words != told.words:
             row = next((n for n, (a, b) in enumerate(zip(words, told.words)) if a != b), min(len(words), len(told.words)))
-            found.append(f"{story.path}:{told.line}: printed line {row + 1} is {words[row:row + 1]}, not {told.words[row:row + 1]}")
+            found.append(f"{story.path}:{told.line}: printed line {row + 1} is {_row(words, row)}, not {_row(told.words, row)}")
     return found
+
+
+def _row(rows: list[str], number: int) -> str:
+    return f'"{rows[number]}"' if number < len(rows) else "nothing"
 
 
 def rerecord(story: Story, started: Started) -> str:
