@@ -43,6 +43,7 @@ class OneLineParser(argparse.ArgumentParser):
         return super().format_help()
 
     def error(self, message: str) -> NoReturn:
+        """End with 2 and one line on standard error, which the library would put under the usage."""
         self.exit(2, f"{self.prog}: {safe(' '.join(message.split()))}; see {self.prog} --help\n")
 
 

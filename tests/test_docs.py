@@ -15,6 +15,7 @@ from guide.figures.catalogue import SUBJECTS
 from guide.knowledge import reading
 from guide.knowledge.records import BANDS, MARKS
 from guide.starting import Started, start
+from tests.test_architecture import HOMES
 
 ROOT = Path(__file__).resolve().parent.parent
 README = (ROOT / "README.md").read_text(encoding="utf-8")
@@ -99,8 +100,9 @@ def test_every_module_is_on_the_map() -> None:
 
 
 def test_the_libraries_of_the_page_are_where_it_says() -> None:
-    for name, path in re.findall(r"(yaml|networkx|rapidfuzz|prompt_toolkit|geographiclib) in\s+`(guide/[\w/]+\.py)`", DEVELOPERS):
-        assert re.search(rf"^\s*(?:from|import) {name}\b", (ROOT / path).read_text(encoding="utf-8"), re.MULTILINE)
+    told = section(DEVELOPERS, "What is where").partition("**One home for each library:**")[2].partition("\n\n")[0]
+    homes = re.findall(r"([\w-]+)\s+in\s+`(guide/[\w/]+\.py)`", told)
+    assert {name.replace("scikit-learn", "sklearn"): path for name, path in homes} == HOMES and len(homes) == len(HOMES)
 
 
 # ---- what the page says about the knowledge

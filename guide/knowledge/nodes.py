@@ -34,6 +34,7 @@ class Node:
 
     @property
     def place(self) -> Place:
+        """Where it begins in its file."""
         mark = self._node.start_mark
         return Place(self._file, mark.line + 1, mark.column + 1)
 
