@@ -43,6 +43,7 @@ class OneLineParser(argparse.ArgumentParser):
         return super().format_help()
 
     def error(self, message: str) -> NoReturn:
+        """End with 2 and one line on standard error, which the library would put under the usage."""
         self.exit(2, f"{self.prog}: {safe(' '.join(message.split()))}; see {self.prog} --help\n")
 
 
@@ -63,8 +64,7 @@ def carry_out(parser: argparse.ArgumentParser, words: list[str], work: Callable[
     try:
         return work(parser.parse_args(words))
     except (Misuse, Damaged) as error:
-        text = safe(str(error))
-        print(text if "\n" in text else f"{parser.prog}: {text}", file=sys.stderr)
+        print(f"{parser.prog}: {safe(str(error))}", file=sys.stderr)
         return 2
     except SystemExit as stop:
         return int(stop.code or 0)

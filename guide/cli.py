@@ -67,9 +67,9 @@ def main(argv: list[str] | None = None) -> int:
     if name.startswith("-"):
         name, rest = "chat", words
     if name not in COMMANDS:
-        from difflib import get_close_matches
-        near = get_close_matches(name, COMMANDS, 1)
-        print(f'guide: unknown command "{safe(name[:40])}"{f"; did you mean {near[0]}?" if near else ""}; see guide --help', file=sys.stderr)
+        from guide.nearest import nearest
+        near = nearest(name, COMMANDS)
+        print(f'guide: unknown command "{safe(name[:40])}"{f"; did you mean {near}?" if near else ""}; see guide --help', file=sys.stderr)
         return 2
     try:
         return int(getattr(import_module(COMMANDS[name].module), f"run_{name}")(rest))

@@ -10,11 +10,12 @@ from typing import TYPE_CHECKING
 
 from guide.knowledge import image
 from guide.knowledge.base import Knowledge, default_place
+from guide.knowledge.problems import check_command, in_one_line
 from guide.language import weights
 from guide.log import Keeper
 from guide.session import Session
 from guide.state.facts import Event
-from guide.values import ValueProblem, fits, read_value
+from guide.values import fits, read_value, wrong_values
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -26,6 +27,8 @@ if TYPE_CHECKING:
 
 _TALK = ("two of us are hurt, the flor is soft and we fired a rocket", "how long does it last", "what if it gets dark")
 """One of each sort of sentence, one with a word misspelt."""
+_NAMED = 5
+"""Facts that are named where a talk tells some that are not known; an old journal may hold any number."""
 
 
 def now() -> str:
@@ -66,9 +69,10 @@ class Started:
                  on_problem: Callable[[str], None] = lambda line: None) -> Session:
         """The session after these events, by the overlay's choices; where there are none, with what the overlay gives. What tells
         facts that this knowledge does not have, as another version may have kept them, is left out and `on_problem` hears of it."""
-        known = [event for event in events if event.kind != "fact" or self._has(event)]
+        known = [event for event in events if self._knows(event)]
         if len(known) < len(events):
-            on_problem(f"{len(events) - len(known)} report(s) of this talk tell what this knowledge does not know; they are left out")
+            strange = dict.fromkeys(f"{event.name}={event.value}".lower() for event in events if not self._knows(event))
+            on_problem(f"left out of this talk, for this knowledge knows no such fact or value: {_listed(list(strange))}")
         session = Session(self.knowledge, self.answering, clock, events=known, keeper=keeper, positions=self.knowledge.overlay.positions)
         if not session.events:
             session.given({name: read_value(self.knowledge.facts[name], text)
@@ -84,26 +88,28 @@ class Started:
             talk.answer(text)
         Thread(target=self.reader.compile_patterns, daemon=True).start()
 
-    def _has(self, event: Event) -> bool:
+    def _knows(self, event: Event) -> bool:
+        """Whether it tells a fact that there is, and a value which that fact can have, or no fact."""
         fact = self.knowledge.facts.get(event.name)
-        return fact is not None and fits(fact, event.value)
+        return event.kind != "fact" or fact is not None and fits(fact, event.value)
+
+
+def _listed(names: Sequence[str]) -> str:
+    """The first of the names, each cut short, and how many more there are."""
+    more = f" and {len(names) - _NAMED} more" if len(names) > _NAMED else ""
+    return ", ".join(name if len(name) <= 40 else name[:40] + "..." for name in names[:_NAMED]) + more
 
 
 def start(folder: Path | None = None, overlay: Path | None = None) -> Started:
     """Read the knowledge and the weights beside it. OSError with one clear line where either is unusable."""
     place = str(folder or default_place())
     knowledge, problems = image.load(folder, overlay)
-    errors = [p for p in problems if p.level == "error"]
+    errors = [p for p in problems if p.level == "error"] + wrong_values(knowledge)
     if errors:
-        raise OSError(f"{errors[0].line()}; {len(errors)} error(s) in all: run `guide check {place}`")
+        raise OSError(in_one_line(errors, check_command(folder, overlay)))
     file = os.path.join(place, weights.FILE)
     learned = weights.read(file)
     if not learned.models:
         raise OSError(f"{file} is missing or damaged: run `python -m guide.learning {place}`")
-    for name, text in knowledge.overlay.given.items():
-        try:
-            read_value(knowledge.facts[name], text)
-        except ValueProblem as error:
-            raise OSError(f"{knowledge.overlay.places[name]}: error: {error}") from error
     gc.freeze()  # knowledge stays for good: no collection need look at it again
     return Started(knowledge, learned)

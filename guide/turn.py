@@ -35,6 +35,7 @@ class Change(NamedTuple):
     now: object
 
     def as_json(self) -> dict[str, object]:
+        """The change as plain data; an unknown value is null."""
         return {"fact": self.fact, "was": self.was, "now": self.now}
 
 

@@ -1,8 +1,10 @@
-"""A fact's value as a person types it on the command line."""
+"""A fact's value as a person types it on the command line or in a vessel's own file."""
 from __future__ import annotations
 
 import math
 
+from guide.knowledge.base import Knowledge
+from guide.knowledge.problems import Problem
 from guide.knowledge.records import Fact, Value
 
 _YES = frozenset(("true", "yes", "y", "1"))
@@ -50,3 +52,14 @@ def read_value(fact: Fact, text: str) -> Value:
     if not math.isfinite(number) or not fact.low <= number <= fact.high or fact.type == "int" and not number.is_integer():
         raise wrong
     return int(number) if fact.type == "int" else number
+
+
+def wrong_values(knowledge: Knowledge) -> list[Problem]:
+    """What a vessel's overlay gives that its fact cannot have. A fact that does not exist is noted when the overlay is read."""
+    given, places, problems = knowledge.overlay.given, knowledge.overlay.places, []
+    for name in given.keys() & knowledge.facts.keys():
+        try:
+            read_value(knowledge.facts[name], given[name])
+        except ValueProblem as error:
+            problems.append(Problem(places[name], "error", "K062", str(error)))
+    return sorted(problems)

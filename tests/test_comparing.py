@@ -98,7 +98,9 @@ def test_on_the_command_line(started: Started, monkeypatch: pytest.MonkeyPatch, 
 
 @pytest.mark.parametrize(("words", "said"), [
     ([], "--with FACT=VALUE"), (["--with", "pac=coastal"], 'unknown fact "pac"; did you mean "pack"?'),
-    (["--with", "persons=lots"], "--with persons=lots: persons is a whole number"), (["--with", "night"], "--with night: write it as FACT=VALUE")])
+    (["--with", "persons=lots"], "--with persons=lots: persons is a whole number"), (["--with", "night"], "--with night: write it as FACT=VALUE"),
+    (["--with", "persons=6", "--with", "persons=7"], "--with persons=7: persons is given twice; give it once"),
+    (["--given", "persons=6", "--given", "persons=7", "--with", "night=true"], "--given persons=7: persons is given twice; give it once")])
 def test_what_cannot_be_compared_is_one_line(started: Started, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str],
                                              words: list[str], said: str) -> None:
     monkeypatch.setattr("guide.starting.start", lambda *_, **__: started)

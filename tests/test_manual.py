@@ -1,10 +1,12 @@
 """The help by topic, the exit statuses it states, the man page, and completion in real shells."""
 from __future__ import annotations
 
+import argparse
 import re
 import shutil
 import subprocess
 import sys
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -14,6 +16,8 @@ from guide.manual.man import man_page
 from guide.manual.parsers import commands, parser_of
 from guide.manual.shells import SHELLS, script
 from guide.manual.subjects import subjects
+
+ROOT = Path(__file__).resolve().parent.parent
 
 
 @pytest.mark.parametrize("topic", [*cli.COMMANDS, *subjects()])
@@ -29,6 +33,28 @@ def test_help_names_every_command_and_subject(capsys: pytest.CaptureFixture[str]
     assert cli.main(["help"]) == 0
     out = capsys.readouterr().out
     assert [name for name in (*cli.COMMANDS, *subjects()) if not re.search(rf"^  {name} ", out, re.MULTILINE)] == []
+
+
+@pytest.mark.parametrize("command", cli.COMMANDS)
+def test_a_demo_that_an_example_names_exists(command: str) -> None:
+    named = re.findall(r"transcripts_demo/\S+", parser_of(command).epilog or "")
+    assert named or command != "replay"
+    assert [path for path in named if not list(ROOT.glob(path))] == []
+
+
+def words_of(parser: argparse.ArgumentParser) -> Iterator[str]:
+    """The arguments without a dash, as the help and the errors name them, of a command and its subcommands."""
+    for action in parser._actions:
+        if isinstance(action, argparse._SubParsersAction):
+            for inner in action.choices.values():
+                yield from words_of(inner)
+        elif not action.option_strings:
+            yield str(action.metavar or action.dest)
+
+
+@pytest.mark.parametrize("command", cli.COMMANDS)
+def test_what_a_command_asks_for_stands_in_capitals(command: str) -> None:
+    assert [word for word in words_of(parser_of(command)) if not word[0].isupper()] == []
 
 
 def test_an_unknown_topic_is_one_line(capsys: pytest.CaptureFixture[str]) -> None:

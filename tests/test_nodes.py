@@ -12,8 +12,15 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from guide.cli import main
+from guide.debriefs.form import FILE, check_form
+from guide.drills.model import read_model
+from guide.drills.scenario import read_scenario
 from guide.knowledge import compiling, graph, nodes
+from guide.knowledge.overlay import lay_over
 from guide.knowledge.problems import Problem, render
+from guide.knowledge.reading import Harvest
+from guide.nearest import nearest
 
 ROOT = Path(__file__).resolve().parent.parent
 Found = tuple[str, int, int]
@@ -150,6 +157,57 @@ def test_a_file_that_is_no_text_is_k001(tmp_path: Path, data: bytes, words: str)
     problems = problems_of(tmp_path)
     assert found(problems) == [("K001", 1, 1)]
     assert words in problems[0].message
+
+
+@pytest.mark.parametrize(("text", "code", "words"), [
+    ("kind: steps\nsteps: []\nx: y\n", "K011", 'this is of kind "steps"; '), ('kind: "a\\nb"\n', "K011", 'this is of kind "a b"; '),
+    ("steps: []\n", "K006", "begins with `kind: "), ("kind: [a]\n", "K006", "begins with `kind: "), ("just words\n", "K006", "begins with `kind: ")])
+def test_a_file_of_another_kind_is_one_problem(tmp_path: Path, text: str, code: str, words: str) -> None:
+    """In such a file each field would be one: what is wrong is the file's name."""
+    (tmp_path / "drills" / "forms").mkdir(parents=True)
+    own = [tmp_path / name for name in ("own.yaml", "drills/model.yaml", f"drills/{FILE}")]
+    for path in own:
+        path.write_text(text)
+    knowledge = Harvest()
+    readers = (lambda problems: lay_over(own[0], knowledge, problems), lambda problems: read_scenario(own[0], "own.yaml", compiling.load(tmp_path)[0], problems),
+               lambda problems: read_model(tmp_path, compiling.load(tmp_path)[0], problems),
+               lambda problems: problems.extend(check_form(tmp_path, compiling.load(tmp_path)[0])[1]))
+    for read in readers:
+        problems: list[Problem] = []
+        read(problems)
+        assert [problem.code for problem in problems] == [code]
+        assert words in problems[0].line() and "\n" not in problems[0].line()
+
+
+@pytest.mark.parametrize(("word", "near"), [
+    ("drouge", "drogue"), ("canopi", "canopy"), ("dri", "dry"), ("pac", "pack"), ("pakc", "pack"), ("nope", ""), ("vomit", "vomit_l_h"), ("x", ""), ("", ""), ("zzzzzz", "")])
+def test_what_was_meant_is_offered_where_it_is_near(word: str, near: str) -> None:
+    assert nearest(word, ("drogue", "canopy", "dry", "pack", "vomit_l_h")) == near
+
+
+@pytest.mark.parametrize("words", [["ask", "what now"], ["drill", "list"]])
+def test_an_overlay_that_cannot_be_used_names_the_check_that_tells_why(tmp_path: Path, capsys: pytest.CaptureFixture[str],
+                                                                       words: list[str]) -> None:
+    command, *rest = words
+    folder, own = tmp_path / "knowledge", tmp_path / "our boat.yaml"
+    folder.mkdir()
+    (folder / "facts.yaml").write_text("kind: facts\nfacts:\n  - {id: adrift, type: bool, about: adrift}\n")
+    for text, said in (("kind: overlay\nvessel: a\ngiven: {adrift: perhaps}\n", 'adrift is true or false, not "perhaps" [K062]'),
+                       ("kind: overlay\nvessel: a\npositons: {}\n", 'unknown field "positons"'),
+                       ("kind: overlay\nvessel: a\nx: {}\ny: {}\n", "; 2 errors in all: run `")):
+        own.write_text(text)
+        assert main([command, "--knowledge", str(folder), "--overlay", str(own), *rest]) == 2
+        told = capsys.readouterr().err
+        assert said in told and told.endswith(f"run `guide check {folder} --overlay '{own}'`\n") and told.count("\n") == 1
+        assert main(["check", str(folder), "--overlay", str(own)]) == 1
+        assert "our boat.yaml:3:" in capsys.readouterr().out
+
+
+@pytest.mark.parametrize("words", [["pack", "solas_a", "--persons", "6", "--knowledge"], ["report", "x.html", "--knowledge"], ["changes"]])
+def test_every_command_tells_of_a_folder_that_cannot_be_used_alike(tmp_path: Path, capsys: pytest.CaptureFixture[str], words: list[str]) -> None:
+    assert main([*words, str(tmp_path), *([str(tmp_path)] if words == ["changes"] else [])]) == 2
+    assert capsys.readouterr().err == (f"guide {words[0]}: {tmp_path}:1:1: error: no knowledge files (*.yaml) here [K001]; "
+                                       f"run `guide check {tmp_path}`\n")
 
 
 def test_a_folder_named_as_a_file_is_k001(tmp_path: Path) -> None:

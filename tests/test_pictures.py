@@ -85,7 +85,7 @@ def test_files_are_what_they_say(shown: Chart, tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize(("subject", "inputs", "says"), [
-    ("sen", {}, "did you mean 'seen'"), ("water", {"persons": 6}, "needs stock_l"), ("water", {"stock": 1}, "did you mean 'stock_l'"),
+    ("sen", {}, 'did you mean "seen"'), ("water", {"persons": 6}, "needs stock_l"), ("water", {"stock": 1}, 'did you mean "stock_l"'),
     ("water", {"persons": 0, "stock_l": 9}, "persons must be a whole number from 1 to 200"), ("water", {"persons": 6, "stock_l": 0}, "above 0"),
     ("seen", {"visibility_nm": "nan"}, "visibility_nm must be a number from 0.01"), ("drift", {"wind_ms": 10, "hours": 1e9}, "hours must be")])
 def test_bad_input_is_named(subject: str, inputs: dict[str, object], says: str) -> None:

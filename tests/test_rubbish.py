@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from guide.arguments import carry_out, command_parser
 from guide.cli import main
-from guide.knowledge import nodes
+from guide.knowledge import nodes, reading
 from guide.knowledge.problems import Problem
 from guide.starting import Started, start
 from guide.terminal.rendering import turn_lines
@@ -47,11 +47,16 @@ def test_findings_of_the_benchmark_are_answered(started: Started, text: str) -> 
     assert started.session().answer(text).outcome in ("answered", "unsure", "outside")
 
 
-@pytest.mark.parametrize("text", ["[" * 100_000, "{a: " * 50_000, "- " * 100_000, "? " * 50_000, "&a [*a, *a]", "a: &x [1]\nb: [*x, *x, *x]\n", "!!python/object/apply:os.system [id]",
-                                  "%YAML 9.9\n---\na", "\ufeffkind: steps", "kind: steps\n" + "x: y\n" * 8_000])
-def test_deep_and_enormous_yaml_is_told_in_one_line(text: str) -> None:
+@pytest.mark.parametrize(("text", "codes"), [
+    ("[" * 100_000, {"K002"}), ("{a: " * 50_000, {"K002"}), ("- " * 100_000, {"K002"}), ("? " * 50_000, {"K002"}), ("&a [*a, *a]", {"K003"}),
+    ("a: &x [1]\nb: [*x, *x, *x]\n", {"K003"}), ("!!python/object/apply:os.system [id]", {"K004"}), ("%YAML 9.9\n---\na", {"K002"}),
+    ("kind: \ufeffsteps", {"K016"}), ("kind: steps\n" + "x: y\n" * 8_000, {"K013", "K014"})])
+def test_deep_and_enormous_yaml_is_told_in_one_line(text: str, codes: set[str]) -> None:
     problems: list[Problem] = []
-    nodes.parse(text, "a.yaml", problems)
+    root = nodes.parse(text, "a.yaml", problems)
+    if root is not None and not problems:
+        reading.read_file(root, reading.Harvest())
+    assert {problem.code for problem in problems} == codes
     assert all("\n" not in problem.line() for problem in problems)
 
 

@@ -145,9 +145,11 @@ def test_undo_gives_the_facts_before_the_turn(events: list[Event]) -> None:
     assert (undone.facts, undone.done) == (without.facts, without.done)
 
 
-@pytest.mark.parametrize("change", [{"turn": -1}, 
-    {"kind": "wish"}, {"turn": "1"}, {"turn": True}, {"turn": None}, {"at": 7}, {"name": None}, {"value": [1]},
-    {"was": {}}, {"kind": "undo", "value": "one"}])
-def test_what_is_no_event_is_refused(change: dict[str, object]) -> None:
-    with pytest.raises(ValueError, match="not an event"):
+@pytest.mark.parametrize(("change", "says"), [
+    ({"turn": -1}, "turn is 0 or more"), ({"kind": "wish"}, "kind is one of fact, done, undo, note"), ({"turn": "1"}, "turn is a whole number"),
+    ({"turn": True}, "turn is a whole number"), ({"turn": None}, "turn is a whole number"), ({"at": 7}, "at is text"), ({"name": None}, "name is text"),
+    ({"value": [1]}, "value is text, a number, true, false or null"), ({"was": {}}, "was is text, a number"),
+    ({"kind": "undo", "value": "one"}, "the value of an undo is the number of a turn")])
+def test_what_is_no_event_is_refused_by_its_field(change: dict[str, object], says: str) -> None:
+    with pytest.raises(ValueError, match=says):
         Event.from_dict({**said(1, "water", 4.0).to_dict(), **change})

@@ -130,7 +130,7 @@ class Acceptance:
 def read_profile(path: Path, checks: Iterable[str]) -> Profile:
     """The profile in a file. Misuse with its place where it is damaged, leaves a check out or names one that is none."""
     root, problems = _root(path)
-    _of_kind(root, problems, AUDIT)
+    _of_kind(root, problems, "the audit's profile", AUDIT)
     fields = root.fields(("kind", "limits", "base", "checks"), ("hazards", "opposites", "forbidden", "standards", "conditions"))
     rules = {rule.id: rule for rule in _each(fields, "checks", _rule)}
     _complete(root, problems, rules, tuple(checks))
@@ -150,7 +150,7 @@ def read_accepted(path: Path, checks: Iterable[str]) -> tuple[Acceptance, ...]:
 
 def accepted_of(root: Node, problems: list[Problem], checks: Iterable[str]) -> tuple[Acceptance, ...]:
     """As `read_accepted`, from the root of a file and what was noted while it was read."""
-    _of_kind(root, problems, ACCEPTED_KIND)
+    _of_kind(root, problems, "a file of accepted findings", ACCEPTED_KIND)
     fields = root.fields(("kind", "accepted"))
     names = tuple(checks)
     found = tuple(_each(fields, "accepted", lambda node: _acceptance(node, names)))
@@ -167,12 +167,9 @@ def _root(path: Path) -> tuple[Node, list[Problem]]:
     return root, problems
 
 
-def _of_kind(root: Node, problems: list[Problem], kind: str) -> None:
-    """A file of another kind is told as that, and not by all that it leaves out."""
-    for key, value in root.pairs():
-        if key.text() == "kind":
-            value.choice((kind,), kind)
-    _refuse(problems)
+def _of_kind(root: Node, problems: list[Problem], what: str, kind: str) -> None:
+    if not root.is_a(what, kind):
+        _refuse(problems)
 
 
 def _refuse(problems: list[Problem]) -> None:

@@ -7,12 +7,14 @@ from pathlib import Path
 from guide.arguments import Misuse, carry_out, command_parser, file_path
 from guide.knowledge import compiling, graph
 from guide.knowledge.problems import Place, Problem, render
+from guide.knowledge.reading import PHRASE_SECTIONS
+from guide.values import wrong_values
 
 
 def parser_check() -> argparse.ArgumentParser:
     """The words of `guide check`."""
     parser = command_parser("check", "Read the knowledge and print its problems.", "guide check knowledge")
-    parser.add_argument("folder", nargs="?", type=file_path, help="a knowledge folder; the shipped one if left out")
+    parser.add_argument("folder", nargs="?", type=file_path, metavar="DIR", help="a knowledge folder; the shipped one if left out")
     parser.add_argument("--overlay", type=file_path, metavar="FILE", help="a vessel's own file to check with it")
     return parser
 
@@ -28,7 +30,8 @@ def check(folder: Path | None, overlay: Path | None = None) -> int:
     if not folder.is_dir():
         raise Misuse(f"{folder}: not a folder of knowledge files")
     knowledge, problems = compiling.load(folder, overlay=overlay)
-    problems = sorted([*problems, *graph.problems(knowledge), *_talks(folder, knowledge), *_stale_weights(folder, knowledge), *_drills(folder, knowledge)])
+    problems = sorted([*problems, *graph.problems(knowledge), *wrong_values(knowledge), *_talks(folder, knowledge),
+                       *_stale_weights(folder, knowledge), *_drills(folder, knowledge)])
     for problem in problems:
         print(render(problem, folder))
     print(_summary(knowledge, problems))
@@ -70,5 +73,5 @@ def _drills(folder: Path, knowledge: compiling.Knowledge) -> list[Problem]:
 def _summary(knowledge: compiling.Knowledge, problems: list[Problem]) -> str:
     counts = (f"{len(knowledge.topics)} topics, {len(knowledge.steps)} steps, {len(knowledge.equipment)} items, "
               f"{len(knowledge.clauses)} clauses, {len(knowledge.disputes)} disputes, "
-              f"{sum(len(getattr(knowledge.language, n)) for n in ('questions', 'reports', 'facts', 'amounts', 'nothing', 'suppose', 'outside', 'follow_ups', 'tellings'))} phrases")
+              f"{sum(len(getattr(knowledge.language, section)) for section in PHRASE_SECTIONS)} phrases")
     return f"{counts}: {len(problems)} problem{'' if len(problems) == 1 else 's'}"

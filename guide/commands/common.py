@@ -45,6 +45,8 @@ def read_given(knowledge: Knowledge, pairs: list[str], option: str = "--given") 
             raise Misuse(f'{option} {pair}: write it as FACT=VALUE, for example persons=6')
         if name not in knowledge.facts:
             raise Misuse(f'{option} {pair}: unknown fact "{name}"{did_you_mean(name, knowledge.facts)}')
+        if name in facts:
+            raise Misuse(f"{option} {pair}: {name} is given twice; give it once")
         try:
             facts[name] = read_value(knowledge.facts[name], text)
         except ValueProblem as error:

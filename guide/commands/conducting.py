@@ -147,7 +147,9 @@ def _tenth(t_s: float) -> float:
 def moment_lines(moment: Moment, drill: Drill) -> Iterator[str]:
     """What is printed of a moment, as the help level allows."""
     if moment.kind == "wait":
-        yield from wrapped(f"You wait until {clock_words(moment.done_s)}.", WIDTH, f"{clock_words(moment.t_s)}  ", 2)
+        wanted_s = moment.t_s + (acting.waiting_s(moment.text) or 0.0)
+        short = ", cut short by what happens then" if moment.done_s < wanted_s else ""
+        yield from wrapped(f"You wait until {clock_words(moment.done_s)}{short}.", WIDTH, f"{clock_words(moment.t_s)}  ", 2)
     elif moment.kind != "said":
         yield from ("", *wrapped(moment.text, WIDTH, f"{clock_words(moment.t_s)}  ** ", 2))
     elif drill.turn is not None:

@@ -36,18 +36,18 @@ def parser_drill() -> argparse.ArgumentParser:
     parser.add_argument("--overlay", type=file_path, metavar="FILE", help="your vessel's own raft, bag, numbers and choices")
     actions = parser.add_subparsers(dest="action", required=True, metavar="list|new|check|run|resume|model")
     actions.add_parser("list", help="the drills there are")
-    actions.add_parser("new", help="write a commented start of a scenario").add_argument("file", type=file_path)
-    actions.add_parser("check", help="name what is wrong with scenarios").add_argument("files", nargs="*", type=file_path)
+    actions.add_parser("new", help="write a commented start of a scenario").add_argument("file", type=file_path, metavar="FILE.yaml")
+    actions.add_parser("check", help="name what is wrong with scenarios").add_argument("files", nargs="*", type=file_path, metavar="FILE")
     actions.add_parser("model", help="the simulated raft: rates, sources, limits")
     run = actions.add_parser("run", help="play a drill, by name or from a .yaml file")
-    run.add_argument("name")
+    run.add_argument("name", metavar="DRILL", help="the name of one that `guide drill list` shows, or a .yaml file")
     run.add_argument("--help-level", choices=("full", "asked", "none"), help="advice: always, on request and counted, none")
     run.add_argument("--crew", default="", metavar="A,B", help="who takes part; `A: text` then says who speaks")
-    run.add_argument("--log", type=file_path, metavar="FILE", help="where to keep what is typed")
+    run.add_argument("--log", type=file_path, metavar="FILE", help="where to keep what is typed; a new file in the folder one is in, if left out")
     run.add_argument("--vessel", default="", help="for the record of the drill")
     run.add_argument("--date", default="", metavar="YYYY-MM-DD", help="for the record of the drill; today if left out")
     resume = actions.add_parser("resume", help="go on with the drill of a log")
-    resume.add_argument("log", type=file_path)
+    resume.add_argument("log", type=file_path, metavar="LOG")
     for command in (run, resume):
         command.add_argument("--clock", nargs="+", default=["turns"], metavar="HOW",
                              help="turns (acts and waiting take time), live, or fast N (N times as fast)")
@@ -117,12 +117,22 @@ def _run(args: argparse.Namespace) -> int:
     log = Log(args.name, scenario.digest, args.help_level or scenario.help, crew, now.isoformat(), record, ())
     path = args.log or Path(f"{scenario.id}-{now:%Y%m%d-%H%M%S}.jsonl")
     if path.exists():
-        raise Misuse(f"{path} is there already: go on with `guide drill resume {path}`, or name another with --log")
+        raise Misuse(_taken(path))
     file = LogFile.begin(path, log)
     drill = on.drill(scenario, log.help)
     for line in _opening(drill, log, path):
         print(line)
     return _play(drill, log, file, clock)
+
+
+def _taken(path: Path) -> str:
+    """What to do about a log's place that is taken: only a log can be gone on with."""
+    from guide.drills.logs import read_log
+    try:
+        read_log(path)
+    except Misuse as error:
+        return f"{error}; name another file with --log"
+    return f"{path} is there already: go on with `guide drill resume {path}`, or name another with --log"
 
 
 def _resume(args: argparse.Namespace) -> int:
@@ -150,10 +160,10 @@ def _play(drill: Drill, log: Log, file: LogFile, clock: Clock) -> int:
         print()
         for line in score_lines(judged(drill, log)):
             print(line)
-        print(f"Talk it through: guide debrief {file.path}")
+        print(f"Kept in {file.path.absolute()}. Talk it through: guide debrief {file.path}")
         print(textwrap.fill(drill.model.said("after"), WIDTH))
     else:
-        print(f"Kept in {file.path} at {clock_words(drill.t_s)}. Go on with: guide drill resume {file.path}")
+        print(f"Kept in {file.path.absolute()} at {clock_words(drill.t_s)}. Go on with: guide drill resume {file.path}")
     return 0
 
 
@@ -167,7 +177,8 @@ def _opening(drill: Drill, log: Log, path: Path) -> Iterator[str]:
     names = f" Begin a line with a name and a colon to say who speaks: {', '.join(log.crew)}." if log.crew else ""
     yield from ("", textwrap.fill(f"{advice} Say what you have done and what you see (the drogue is out); an order alone "
                                   "changes nothing. `wait 20 minutes` (or `wait`) lets time pass; `time`, "
-                                  f"`pause`, `go`, `quit`. Kept in {path}.{names}", WIDTH), textwrap.fill(drill.model.said("before"), WIDTH), "")
+                                  f"`pause`, `go`, `quit`.{names}", WIDTH), textwrap.fill(drill.model.said("before"), WIDTH), "",
+                f"Each line is kept in {path.absolute()}", "")
     if log.help == "full":
         yield from (f"next: {shown.say}" for shown in drill.moments[0].next)
 

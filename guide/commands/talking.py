@@ -36,7 +36,7 @@ def parser_ask() -> argparse.ArgumentParser:
     """The words of `guide ask`."""
     parser = command_parser("ask", "One question, one answer.", 'guide ask "the floor is flat"',
                             "guide ask --given pack=solas_b --explain \"how do i pump up the floor\"")
-    parser.add_argument("text", nargs="*", help="what happened, or what you want to know")
+    parser.add_argument("text", nargs="*", metavar="TEXT", help="what happened, or what you want to know")
     parser.add_argument("--json", action="store_true", help="print the turn as JSON")
     parser.add_argument("--lines", action="store_true", help="with --json: one utterance a line from standard input")
     parser.add_argument("--explain", action="store_true", help="show the words each reading rests on")

@@ -45,6 +45,7 @@ class Judged:
 
     @property
     def outcome_words(self) -> str:
+        """How it came out, as a person reads it."""
         return _OUTCOMES[self.outcome]
 
     @property
@@ -58,6 +59,7 @@ class Judged:
 
     @property
     def done_words(self) -> str:
+        """When it was done, from the opening of its window: `after 3 min`, `at 12 min` where that was the start, `no`."""
         if self.done_s is None:
             return "no"
         if not self.opened_s:
@@ -66,6 +68,7 @@ class Judged:
 
     @property
     def points_words(self) -> str:
+        """`1.5 of 2`, or that it does not count."""
         return "not counted" if self.outcome == "open" else f"{number_words(self.points)} of {number_words(self.of)}"
 
     @property
@@ -89,10 +92,12 @@ class Harmed:
 
     @property
     def when(self) -> str:
+        """Each time it happened: `12 min, 1 h 5 min`."""
         return ", ".join(time_words(t) for t in self.times_s)
 
     @property
     def points_words(self) -> str:
+        """What it costs, as a sentence."""
         return f"It costs {number_words(self.points)} point{'' if self.points == 1 else 's'}."
 
 
@@ -144,6 +149,7 @@ class Stray:
 
     @property
     def when(self) -> str:
+        """When it was done: `12 min`."""
         return time_words(self.t_s)
 
 
@@ -193,11 +199,13 @@ class Debrief:
 
     @property
     def help_words(self) -> str:
+        """How much the guide advised, and how often it was asked."""
         asked = self.score.asked
         return f"{_HELP[self.help]}; asked {asked} time{'' if asked == 1 else 's'}"
 
     @property
     def lasted_words(self) -> str:
+        """How long it lasted, and whether it came to its end."""
         return time_words(self.lasted_s) + ("" if self.finished else ", broken off before its end")
 
     @property
@@ -208,18 +216,21 @@ class Debrief:
 
     @property
     def parts_words(self) -> str:
+        """What the points are made of: `done 30, order 2, harm -1, help -0.5`."""
         s = self.score
         return (f"done {number_words(s.met)}, order {number_words(s.order)}, "
                 f"harm {number_words(-s.harmed)}, help {number_words(-s.helped)}")
 
     @property
     def order_words(self) -> str:
+        """How many jobs came in the order of the plan, and what that means."""
         s = self.score
         return (f"Of {s.settled} job{'' if s.settled == 1 else 's'} done, {s.as_planned} came when the guide's plan puts them: with fewer than "
                 "three jobs before them that were done later.")
 
     @property
     def strays_words(self) -> str:
+        """What stands over the strays."""
         return "Done while the guide would have put something else first, which was done later or never:"
 
     def as_json(self) -> dict[str, object]:

@@ -15,7 +15,7 @@ from guide.knowledge import nodes
 from guide.knowledge.compiling import DRILLS, Knowledge
 from guide.knowledge.fields import text_in, texts_in
 from guide.knowledge.nodes import Node
-from guide.knowledge.problems import Problem
+from guide.knowledge.problems import Problem, check_command, in_one_line
 
 FILE = "forms/record.yaml"
 KIND = "drill_record"
@@ -73,7 +73,7 @@ def read_form(folder: Path, knowledge: Knowledge) -> Form:
     """The form of a knowledge folder. Misuse with the first problem where it cannot be read or names what does not exist."""
     form, problems = check_form(folder, knowledge)
     if problems or form is None:
-        raise Misuse(f"{problems[0].line()}; run `guide check {folder}`")
+        raise Misuse(in_one_line(problems, check_command(folder)))
     return form
 
 
@@ -81,13 +81,11 @@ def check_form(folder: Path, knowledge: Knowledge) -> tuple[Form | None, list[Pr
     """The form of a knowledge folder and every problem in it."""
     problems: list[Problem] = []
     root = nodes.read(folder / DRILLS / FILE, f"{DRILLS}/{FILE}", problems)
-    return _form(root, knowledge) if root is not None else None, problems
+    return _form(root, knowledge) if root is not None and root.is_a("the record of a drill", KIND) else None, problems
 
 
 def _form(root: Node, knowledge: Knowledge) -> Form:
     f = root.fields(("kind", "title", "notices", "fields", "cases_title", "cases"))
-    if "kind" in f:
-        f["kind"].choice((KIND,), KIND)
 
     def items(name: str, label: str, optional: Collection[str]) -> tuple[_Item, ...]:
         return tuple(_item(node, label, optional, knowledge) for node in (f[name].items() if name in f else ()))

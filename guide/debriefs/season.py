@@ -28,6 +28,7 @@ class Run:
 
     @property
     def begun_words(self) -> str:
+        """`2026-11-20 10:00 UTC`."""
         return moment_words(self.started)
 
 
@@ -49,11 +50,13 @@ class StepTally:
 
     @property
     def missed_words(self) -> str:
+        """`missed 2 of 5, 1 late or out of order`."""
         late = f", {self.late} late or out of order" if self.late else ""
         return f"missed {self.missed} of {self.counted}{late}"
 
     @property
     def times_words(self) -> str:
+        """`median 3 min, best 1 min`, or that it was never done."""
         if self.median_s is None or self.best_s is None:
             return "never done"
         return f"median {time_words(self.median_s)}, best {time_words(self.best_s)}"
@@ -81,6 +84,7 @@ class Course:
 
     @property
     def improvement_words(self) -> str:
+        """How the score went from the first run to the last, in per cent."""
         if self.gain is None:
             return "Played once: nothing to compare yet."
         first, last = self.runs[0].percent, self.runs[-1].percent
@@ -97,6 +101,7 @@ class Season:
 
     @property
     def summary(self) -> str:
+        """How many drills of how many scenarios, from which day to which."""
         runs = [run for course in self.courses for run in course.runs]
         if not runs:
             return "No drill could be read."

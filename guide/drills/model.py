@@ -131,11 +131,9 @@ def read_model(folder: Path, knowledge: Knowledge, problems: list[Problem]) -> M
     """The drill model of a knowledge folder; its problems are added."""
     shown = f"{DRILLS}/{FILE}"
     root = nodes.read(folder / DRILLS / FILE, shown, problems)
-    if root is None:
+    if root is None or not root.is_a("the drill model", KIND):
         return Model()
     f = root.fields(("kind", "about", "limits", "notices", "rates", "craft", "signals", "acts", "signs"))
-    if "kind" in f:
-        f["kind"].choice((KIND,), KIND)
     reader = _ModelReader(knowledge, problems)
     lists = {name: f[name].items() if name in f else [] for name in ("notices", "rates", "craft", "signals", "acts", "signs")}
     rates = reader.rates(root, lists["rates"])

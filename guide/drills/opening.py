@@ -13,7 +13,7 @@ from guide.drills.records import Log, Played, Scenario
 from guide.drills.scenario import read_scenario, scenario_files
 from guide.knowledge import compiling
 from guide.knowledge.base import Knowledge
-from guide.knowledge.problems import Problem, did_you_mean
+from guide.knowledge.problems import Problem, check_command, did_you_mean, in_one_line
 from guide.starting import Started, start
 
 
@@ -56,15 +56,15 @@ def check_folder(folder: Path, knowledge: Knowledge) -> list[Problem]:
 
 def ground(folder: Path | None = None, overlay: Path | None = None) -> Ground:
     """The ground of a knowledge folder, the shipped one if left out. Misuse with the first problem where it cannot be used."""
-    folder = folder or compiling.default_folder()
     try:
         started = start(folder, overlay)
     except OSError as error:
         raise Misuse(str(error)) from error
-    scenarios, problems = read_folder(folder, started.knowledge)
-    rates = model.read_model(folder, started.knowledge, problems)
+    place = folder or compiling.default_folder()
+    scenarios, problems = read_folder(place, started.knowledge)
+    rates = model.read_model(place, started.knowledge, problems)
     if problems:
-        raise Misuse(f"{problems[0].line()}; {len(problems)} problem(s) in all: run `guide check {folder}`")
+        raise Misuse(in_one_line(problems, check_command(folder, overlay)))
     return Ground(started, rates, scenarios)
 
 
@@ -78,8 +78,7 @@ def find(on: Ground, name: str) -> Scenario:
     problems: list[Problem] = []
     scenario = read_scenario(Path(name), name, on.started.knowledge, problems)
     if problems or scenario is None:
-        first = problems[0].line() if problems else f"{name}: not a scenario"
-        raise Misuse(f"{first}; run `guide drill check {name}`")
+        raise Misuse(in_one_line(problems, f"guide drill check {name}") if problems else f"{name}: not a scenario")
     return scenario
 
 

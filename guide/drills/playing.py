@@ -31,6 +31,8 @@ _GRID = ((6 * 3600.0, 60.0), (86400.0, 300.0), (float("inf"), 600.0))
 """Up to a time, time goes in steps of so many seconds."""
 _SAMPLES = ((2 * 3600.0, 60.0), (86400.0, 600.0), (float("inf"), 1800.0))
 """Up to a time, a sample is kept each so many seconds."""
+_STANDS_S = 3600.0
+"""What the crew says it sees stands so long before the raft may show otherwise: at dusk one calls it dark before another does."""
 
 
 class Drill:
@@ -56,6 +58,8 @@ class Drill:
         self._number = count()
         self._fired: set[str] = set()
         self._showing: set[str] = set()
+        self._unsaid: dict[str, float] = {}
+        """Sign → until when it is not shown, because it would unsay what was just reported."""
         self._adrift: tuple[float, float] | None = None
         self._view = self.session.view()
         self._values = self.raft.values(self._view.lookup)
@@ -121,11 +125,14 @@ class Drill:
 
     def _on_condition(self, event: Event) -> None:
         holds = all_true(event.when, self.look)
-        if event.repeats:
-            if holds and event.id not in self._showing:
+        if not event.repeats:
+            if holds and event.id not in self._fired:
                 self._happen(event)
-            (self._showing.add if holds else self._showing.discard)(event.id)
-        elif holds and event.id not in self._fired:
+        elif not holds:
+            self._showing.discard(event.id)
+            self._unsaid.pop(event.id, None)
+        elif event.id not in self._showing and self.t_s >= self._unsaid.get(event.id, 0.0):
+            self._showing.add(event.id)
             self._happen(event)
 
     def _schedule(self, since: str, t_s: float) -> None:
@@ -244,6 +251,7 @@ class Drill:
         self.watch.act(self.t_s, turn, steps, self.look, self._turn_number())
         self._effects(turn, steps)
         changes = self._changes(before)
+        self._let_stand(changes)
         words = tuple(fact_words(self._view, change.fact, change.now) for change in changes)
         return Moment(typed_s, self.t_s, "said", who, text, "", turn.outcome, turn.topic or "", acting.asks(turn), words, changes, steps,
                       acting.used(turn), _shown(opened), tuple(advice.step.say for advice in turn.advice))
@@ -254,6 +262,13 @@ class Drill:
             if before.get(craft.fact) is not True and self._view.lookup(craft.fact) is True:
                 self._tell({craft.fact: False}, craft.none)
                 self.moments.append(Moment(self.t_s, self.t_s, "sign", "", craft.none, f"no_{craft.id}"))
+
+    def _let_stand(self, changes: Iterable[Changed]) -> None:
+        """A report alone brings about no sign to the contrary: nothing has changed in the raft."""
+        told = {change.fact: change.now for change in changes}
+        for sign in self.model.signs:
+            if any(told.get(fact, value) != value for fact, value in sign.sets.items()) and all_true(sign.when, self.look):
+                self._unsaid[sign.id] = self.t_s + _STANDS_S
 
     def _effects(self, turn: Turn, steps: Sequence[str]) -> None:
         """What an act does to raft, stores and whoever looks."""

@@ -53,12 +53,10 @@ def scenario_files(folder: Path) -> list[Path]:
 def read_scenario(path: Path, shown: str, knowledge: Knowledge, problems: list[Problem]) -> Scenario | None:
     """The scenario in a file; its problems are added. None where it cannot be read or is of another kind."""
     root = nodes.read(path, shown, problems)
-    if root is None:
+    if root is None or not root.is_a("a scenario", KIND):
         return None
     fields = root.fields(("kind", "id", "title", "about", "setting", "events", "expect", "ends"),
                          ("harmful", "help", "weights", "questions"))
-    if "kind" in fields:
-        fields["kind"].choice((KIND,), KIND)
     if not {"setting", "ends"} <= fields.keys():
         return None
     reader = ScenarioReader(knowledge, problems)

@@ -30,14 +30,6 @@ LOOKOUT_NOTE = (
 )
 
 
-def transmissivity_per_nm(visibility_nm: float) -> float:
-    """Share of light that passes one nm of air, from the visibility in nm (above 0).
-
-    Source: lighting vocabulary, 5 % contrast (read).
-    """
-    return math.pow(KOSCHMIEDER_CONTRAST, 1 / visibility_nm)
-
-
 def luminous_range_nm(intensity_cd: float, visibility_nm: float, threshold_lx: float) -> float:
     """Distance in nm at which a light of `intensity_cd` gives `threshold_lx` at the eye.
 

@@ -6,9 +6,9 @@ import math
 import re
 from collections.abc import Iterable
 from datetime import UTC, date, datetime
-from difflib import get_close_matches
 
 from guide.figures.model import FigureError, Input
+from guide.nearest import nearest
 
 Value = float | int | str | date | datetime
 
@@ -36,14 +36,14 @@ def read(raw: object, wanted: Input) -> Value:
 
 def did_you_mean(word: str, known: Iterable[str]) -> str:
     """A question that offers the nearest known word, or nothing when none is near."""
-    near = get_close_matches(word, list(known), n=1)
-    return f"; did you mean {near[0]!r}?" if near else ""
+    near = nearest(word, known)
+    return f'; did you mean "{near}"?' if near else ""
 
 
 def quoted(raw: object) -> str:
     """`raw` short enough and safe to print on one line, whatever it is."""
     if isinstance(raw, str):
-        return repr(raw if len(raw) <= 40 else raw[:40] + "...") if raw.strip() else "empty"
+        return f'"{repr(raw if len(raw) <= 40 else raw[:40] + "...")[1:-1]}"' if raw.strip() else "empty"
     if raw is None or isinstance(raw, bool):
         return {None: "null", True: "true", False: "false"}[raw]
     if isinstance(raw, float) or (isinstance(raw, int) and abs(raw) < 10**15):

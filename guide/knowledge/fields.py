@@ -65,7 +65,7 @@ def patterns_in(fields: dict[str, Node], name: str) -> str:
         try:
             re.compile(each)
         except re.error as error:
-            fields[name].problem("K025", f"{name}: {each!r} is no regular expression: {error}")
+            fields[name].problem("K025", f'{name}: "{each}" is no regular expression: {error}')
             return ""
     return "|".join(found)
 

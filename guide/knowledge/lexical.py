@@ -19,7 +19,7 @@ def reworded(node: Node) -> Reworded:
     try:
         re.compile(words).sub(instead, "")
     except re.error as error:
-        f["as"].problem("K025", f"as: {instead!r} is nothing to read in the place of these words: {error}")
+        f["as"].problem("K025", f'as: "{instead}" is nothing to read in the place of these words: {error}')
     return Reworded(node.place, _text(f, "because"), _text(f, "such_as"), _text(f, "reads"), _texts(f, "signs"), words, instead)
 
 

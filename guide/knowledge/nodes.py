@@ -34,6 +34,7 @@ class Node:
 
     @property
     def place(self) -> Place:
+        """Where it begins in its file."""
         mark = self._node.start_mark
         return Place(self._file, mark.line + 1, mark.column + 1)
 
@@ -46,6 +47,17 @@ class Node:
     def is_empty(self) -> bool:
         """Whether it is a scalar of blanks, or of nothing."""
         return self.is_text and not self._node.value.strip()
+
+    def is_a(self, what: str, kind: str) -> bool:
+        """Whether a file says that it is of its `kind`. Where it does not, that is all there is to say: in a file of another kind
+        each field would be a problem."""
+        pairs = self._node.value if self._node.id == "mapping" else ()
+        said = next((Node(value, self._file, self._problems) for key, value in pairs if key.value == "kind" and value.id == "scalar"), None)
+        if said is None:
+            self.problem("K006", f"{what} begins with `kind: {kind}`")
+        elif said.text() != kind:
+            said.problem("K011", f'this is of kind "{said.text()}"; {what} has `kind: {kind}`')
+        return said is not None and said.text() == kind
 
     def problem(self, code: str, message: str, level: str = "error") -> None:
         """Note a problem at this node."""
@@ -177,17 +189,21 @@ def _syntax(error: Exception, text: str, file: str) -> Problem:
     return Problem(place, "error", "K002", f"a character that YAML does not allow: {getattr(error, 'reason', error)}")
 
 
-def read(path: Path, shown: str, problems: list[Problem]) -> Node | None:
-    """The root node of a YAML file, or None with the reason among `problems`."""
+def text_of(path: Path, shown: str, problems: list[Problem], most: int = _SIZE_LIMIT) -> str | None:
+    """The text of a file of at most so many bytes, or None with the reason among `problems`."""
     try:
-        text = read_file(path, _SIZE_LIMIT).decode("utf-8")
+        return read_file(path, most).decode("utf-8")
     except UnicodeDecodeError as error:
         problems.append(Problem(Place(shown, 1, 1), "error", "K001", f"not UTF-8 text at byte {error.start}"))
-        return None
     except OSError as error:
         problems.append(Problem(Place(shown, 1, 1), "error", "K001", f"cannot be read: {error.strerror}"))
-        return None
-    return parse(text, shown, problems)
+    return None
+
+
+def read(path: Path, shown: str, problems: list[Problem]) -> Node | None:
+    """The root node of a YAML file, or None with the reason among `problems`."""
+    text = text_of(path, shown, problems)
+    return None if text is None else parse(text, shown, problems)
 
 
 def parse(text: str, shown: str, problems: list[Problem]) -> Node | None:

@@ -24,11 +24,9 @@ def lay_over(path: Path, harvest: Harvest, problems: list[Problem]) -> Overlay:
     """Read an overlay file and put its records over those of `harvest`."""
     own = Harvest()
     root = nodes.read(path, path.name, problems)
-    if root is None:
+    if root is None or not root.is_a("a vessel's own file", "overlay"):
         return Overlay(file=path.name)
     fields = root.fields(("kind", "vessel"), ("positions", "given", "aboard", "calls", *RECORDS, *LISTS))
-    if "kind" in fields:
-        fields["kind"].choice(("overlay",), "overlay")
     for name in (*RECORDS, *LISTS):
         if name in fields:
             reading.read_section(name, fields[name], own)

@@ -1,7 +1,8 @@
 """A problem in the knowledge, with the place it stands at, and how it is printed."""
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
+from guide.nearest import nearest
 from guide.safe import safe
 
 if TYPE_CHECKING:
@@ -35,16 +36,28 @@ class Problem(NamedTuple):
         return safe(f"{self.place}: {self.level}: {self.message} [{self.code}]")
 
 
+def in_one_line(problems: Sequence[Problem], command: str) -> str:
+    """The first problem, how many there are, and the command that prints all of them, for a call that cannot go on."""
+    many = f"{len(problems)} errors in all: " if len(problems) > 1 else ""
+    return f"{problems[0].line()}; {many}run `{command}`"
+
+
+def check_command(folder: object = None, overlay: object = None) -> str:
+    """The call of `guide check` that reads the same files: a folder, where it is not the shipped one, and a vessel's overlay."""
+    from shlex import quote
+    named = [] if folder is None else [quote(str(folder))]
+    return " ".join(["guide check", *named, *([] if overlay is None else ["--overlay", quote(str(overlay))])])
+
+
 def did_you_mean(word: str, known: Iterable[str]) -> str:
     """`; did you mean "drogue"?` for a near miss, else nothing."""
-    from difflib import get_close_matches
-    near = get_close_matches(word, list(known), n=1, cutoff=0.6)
-    return f'; did you mean "{near[0]}"?' if near else ""
+    near = nearest(word, known)
+    return f'; did you mean "{near}"?' if near else ""
 
 
 def render(problem: Problem, root: "Path") -> str:
     """The problem with its source line and a caret under the column, where the file can be read."""
-    if not problem.place.file.endswith(".yaml"):
+    if not problem.place.file.lower().endswith((".yaml", ".csv")):
         return problem.line()
     try:
         text = (root / problem.place.file).read_text(encoding="utf-8", errors="replace")

@@ -83,12 +83,14 @@ class Harvest:
 
 
 def read_priorities(node: Node, into: Harvest) -> None:
+    """The list of priorities, most urgent first: what a step serves."""
     for item in node.items():
         f = item.fields(("id", "title"))
         into.priorities.append(Priority(_text(f, "id"), item.place, _text(f, "title")))
 
 
 def read_sources(node: Node, into: Harvest) -> None:
+    """Works that clauses are of. `read` says how far each was read; `year` is for whoever looks at the file."""
     for item in node.items():
         f = item.fields(("id", "title", "short"), ("publisher", "read", "year"))
         into.sources.append(Source(_text(f, "id"), item.place, _text(f, "title"), _text(f, "short"),
@@ -96,6 +98,7 @@ def read_sources(node: Node, into: Harvest) -> None:
 
 
 def read_clauses(node: Node, into: Harvest) -> None:
+    """Claims of the works in our own words, each with the mark of how it is known: MARKS, `memory` where none is given."""
     for item in node.items():
         f = item.fields(("id", "source", "clause", "mark", "says"))
         mark = f["mark"].choice(MARKS, "memory") if "mark" in f else "memory"
@@ -103,6 +106,7 @@ def read_clauses(node: Node, into: Harvest) -> None:
 
 
 def read_facts(node: Node, into: Harvest) -> None:
+    """What can be known. Amounts are in `unit` from `low` to `high`, both without limit where left out."""
     for item in node.items():
         f = item.fields(("id", "type", "about"), ("unit", "low", "high", "values", "says", "topics", "told_by", "ends_with", "thing", "ended_by"))
         kind = f["type"].choice(("bool", "int", "float", "enum"), "bool") if "type" in f else "bool"
@@ -112,6 +116,7 @@ def read_facts(node: Node, into: Harvest) -> None:
 
 
 def read_presumptions(node: Node, into: Harvest) -> None:
+    """Values that hold while nobody reported a fact, each with its conditions and reason."""
     for item in node.items():
         f = item.fields(("fact", "value", "when", "because"))
         into.presumptions.append(Presumption(_text(f, "fact"), item.place, value_of(_text(f, "value")),
@@ -119,6 +124,7 @@ def read_presumptions(node: Node, into: Harvest) -> None:
 
 
 def read_equipment(node: Node, into: Harvest) -> None:
+    """Items. A part of the raft and what can be improvised are always to hand."""
     for item in node.items():
         f = item.fields(("id", "name", "what", "where", "use", "sources"),
                         ("also", "looks", "part", "improvised", "amount", "stands_in"))
@@ -142,6 +148,7 @@ def _pack_line(item: Node) -> PackLine:
 
 
 def read_packs(node: Node, into: Harvest) -> None:
+    """Packs with their lines; a second line of the same item takes the first one's place."""
     for item in node.items():
         f = item.fields(("id", "name", "items"), ("marked", "waters", "lacks"))
         lines = [_pack_line(line) for line in (f["items"].items() if "items" in f else ())]
@@ -150,6 +157,7 @@ def read_packs(node: Node, into: Harvest) -> None:
 
 
 def read_cautions(node: Node, into: Harvest) -> None:
+    """Cautions by id; a step names them."""
     for item in node.items():
         f = item.fields(("id", "say", "sources"))
         into.cautions.append(Caution(_text(f, "id"), item.place, _text(f, "say"), _texts(f, "sources")))
@@ -160,6 +168,7 @@ _STEP_OPTIONAL = ("band", "when", "unless", "done_when", "sooner_when", "needs",
 
 
 def read_steps(node: Node, into: Harvest) -> None:
+    """Steps. `takes` and `again` are kept in seconds; `sets` holds values as a fact has them."""
     for item in node.items():
         f = item.fields(("id", "topic", "priority", "say", "why", "sources"), _STEP_OPTIONAL)
         band = f["band"].choice(BANDS, "ordered") if "band" in f else "ordered"
@@ -172,6 +181,7 @@ def read_steps(node: Node, into: Harvest) -> None:
 
 
 def read_topics(node: Node, into: Harvest) -> None:
+    """Topics, with their steps in the order in which they are told."""
     for item in node.items():
         f = item.fields(("id", "title", "priority", "steps"), ("band", "see", "asks"))
         band = f["band"].choice(("emergency", "chance"), "ordered") if "band" in f else "ordered"
@@ -180,6 +190,7 @@ def read_topics(node: Node, into: Harvest) -> None:
 
 
 def read_disputes(node: Node, into: Harvest) -> None:
+    """Questions on which sources disagree, with the sides."""
     for item in node.items():
         f = item.fields(("id", "question", "positions", "default", "because"), ("care",))
         positions = []
@@ -191,10 +202,12 @@ def read_disputes(node: Node, into: Harvest) -> None:
 
 
 def read_computed(node: Node, into: Harvest) -> None:
+    """Figures of a talk; see `figuring.read_one`."""
     into.computed += [figuring.read_one(item) for item in node.items()]
 
 
 def read_quantities(node: Node, into: Harvest) -> None:
+    """Amounts that only figures need; see `figuring.read_quantity`."""
     into.quantities += [figuring.read_quantity(item) for item in node.items()]
 
 
@@ -207,6 +220,7 @@ def _water(fields: dict[str, Node]) -> str:
 
 
 def read_waters(node: Node, into: Harvest) -> None:
+    """Rules of which pack the waters call for: nautical miles from the coast, lengths in feet, all without limit where left out."""
     endless = float("inf")
     for item in node.items():
         f = item.fields(("id", "basis", "calls_for", "sources"),
@@ -220,11 +234,13 @@ def read_waters(node: Node, into: Harvest) -> None:
 
 
 def read_serves(node: Node, into: Harvest) -> None:
+    """Priority → the items that serve it."""
     for key, items in node.pairs():
         into.serves += [Serving(item.text(), item.place, key.text()) for item in items.items()]
 
 
 def read_substitutes(node: Node, into: Harvest) -> None:
+    """What may stand in for an item of a pack: `each` for so many persons, `all` for the whole line, else one for one."""
     for item in node.items():
         f = item.fields(("item", "for", "says", "sources"), ("each", "all"))
         into.substitutes.append(Substitute(_text(f, "item"), item.place, _text(f, "for"), _number(f, "each"),
@@ -232,10 +248,12 @@ def read_substitutes(node: Node, into: Harvest) -> None:
 
 
 def read_dated(node: Node, into: Harvest) -> None:
+    """Items that carry a date."""
     into.dated.update({item.text(): item.place for item in node.items()})
 
 
 def read_bag(node: Node, into: Harvest) -> None:
+    """What a grab bag may add: weights in kg, volumes in L, beyond so many nautical miles, `worth` from 1 to 3."""
     for item in node.items():
         f = item.fields(("item", "weight_kg", "volume_l", "worth", "why", "sources"),
                         ("unit", "size", "figure", "a_day", "count", "farther", "each", "water", "beyond", "days", "need"))
@@ -254,14 +272,17 @@ def read_bag(node: Node, into: Harvest) -> None:
 
 
 def read_groups(node: Node, into: Harvest) -> None:
+    """Word for several items → those items."""
     into.groups += [Members(key.text(), key.place, items.texts()) for key, items in node.pairs()]
 
 
 def read_lessons(node: Node, into: Harvest) -> None:
+    """Pack → the steps that tell of it."""
     into.lessons += [Members(key.text(), key.place, steps.texts()) for key, steps in node.pairs()]
 
 
 def read_says(node: Node, into: Harvest) -> None:
+    """What a talk says of packs, each sentence with the names that may stand in its braces."""
     for name, text in node.fields(STORES_SAY).items():
         into.says[name] = figuring.sentence(text, STORES_SAY[name])
 
@@ -272,10 +293,12 @@ def _word_lists(node: Node) -> dict[str, tuple[str, ...]]:
 
 
 def read_concepts(node: Node, into: Harvest) -> None:
+    """Concept → the words that mean it."""
     into.concepts.update(_word_lists(node))
 
 
 def read_words(node: Node, into: Harvest) -> None:
+    """Name of a word list → its words."""
     into.words.update(_word_lists(node))
 
 

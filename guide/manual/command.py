@@ -25,7 +25,7 @@ def parser_completion() -> argparse.ArgumentParser:
     """The words of `guide completion`."""
     parser = command_parser("completion", "Print a script with which a shell completes commands and options.",
                             "source <(guide completion bash)", "guide completion fish > ~/.config/fish/completions/guide.fish")
-    parser.add_argument("shell", choices=("bash", "zsh", "fish"), help="which shell")
+    parser.add_argument("shell", choices=("bash", "zsh", "fish"), metavar="SHELL", help="bash, zsh or fish")
     return parser
 
 

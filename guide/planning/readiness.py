@@ -55,7 +55,7 @@ def hindrance(view: View, step: Step, now_at: str) -> Reason | None:
     if not view.chosen(step.dispute):
         return Reason("blocked", f"it follows a side of a dispute that is not taken: {step.dispute}")
     if settled(view, step, now_at):
-        return _settled_reason(view, step, now_at)
+        return _settled_reason(view, step)
     for condition in step.when:
         if not view.holds(condition):
             return failing(view, condition)
@@ -65,7 +65,7 @@ def hindrance(view: View, step: Step, now_at: str) -> Reason | None:
     return None
 
 
-def _settled_reason(view: View, step: Step, now_at: str) -> Reason:
+def _settled_reason(view: View, step: Step) -> Reason:
     again = f"; due every {span(step.again_s)}" if step.again_s else ""
     mark = _mark(view, step)
     if mark is not None:

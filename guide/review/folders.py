@@ -11,21 +11,22 @@ from pathlib import Path
 from guide.arguments import Misuse
 from guide.knowledge import compiling
 from guide.knowledge.base import Knowledge
+from guide.knowledge.problems import check_command, in_one_line
 
 _REVISION = re.compile(r"[A-Za-z0-9][\w./~^@{}+-]{0,199}")
 """What a revision looks like: it never begins with a dash, so that git cannot take it for an option."""
 _PATIENCE_S = 60
 
 
-def knowledge_in(folder: Path, overlay: Path | None = None, name: str = "") -> Knowledge:
-    """The knowledge of a folder, without its phrases. Misuse with the first error where it cannot be trusted."""
-    name = name or str(folder)
+def knowledge_in(folder: Path, overlay: Path | None = None, revision: str = "") -> Knowledge:
+    """The knowledge of a folder, without its phrases. Misuse with the first error where it cannot be trusted; that of a
+    `revision`, named in words, is told without the folder that it was unpacked into for the moment."""
     if not is_folder(folder):
         raise Misuse(f"{folder}: not a folder of knowledge files")
     knowledge, problems = compiling.load(folder, bank=False, overlay=overlay)
     errors = [problem for problem in problems if problem.level == "error"]
     if errors:
-        raise Misuse(f"{name}: {errors[0].line()}; {len(errors)} error(s) in all: `guide check` prints them")
+        raise Misuse(f"{revision}: {errors[0].line()}" if revision else in_one_line(errors, check_command(folder, overlay)))
     return knowledge
 
 
@@ -53,7 +54,7 @@ def opened(name: str, folder: Path) -> Knowledge:
     packed = _git(folder, "archive", "--format=zip", commit, "--", "*.yaml", wrong=f"{folder} holds no knowledge files at {name}")
     with tempfile.TemporaryDirectory(prefix="guide-") as place:
         zipfile.ZipFile(io.BytesIO(packed)).extractall(place)
-        return knowledge_in(Path(place), name=f"{folder} at {name}")
+        return knowledge_in(Path(place), revision=f"{folder} at {name}")
 
 
 def _git(folder: Path, *words: str, wrong: str) -> bytes:

@@ -60,9 +60,7 @@ def situations(folder: Path) -> tuple[Situation, ...]:
     problems: list[Problem] = []
     root = nodes.read(path, str(path), problems)
     found = []
-    fields = root.fields(("kind", "situations")) if root is not None else {}
-    if "kind" in fields:
-        fields["kind"].choice(("situations",), "situations")
+    fields = root.fields(("kind", "situations")) if root is not None and root.is_a("a file of situations", "situations") else {}
     for item in fields["situations"].items() if "situations" in fields else ():
         f = item.fields(("id", "title", "given"))
         given = {key.text(): value.text() for key, value in f["given"].pairs()} if "given" in f else {}

@@ -16,6 +16,8 @@ _PLAIN = (bool, int, float, str, type(None))
 _TYPES: Mapping[str, tuple[type, ...]] = MappingProxyType({
     "kind": (str,), "turn": (int,), "at": (str,), "by": (str,), "name": (str,), "value": _PLAIN, "was": _PLAIN,
     "text": (str,)})
+_IN_WORDS: Mapping[tuple[type, ...], str] = MappingProxyType({
+    (str,): "text", (int,): "a whole number", _PLAIN: "text, a number, true, false or null"})
 
 
 class Event(NamedTuple):
@@ -43,10 +45,16 @@ class Event(NamedTuple):
 
     @classmethod
     def from_dict(cls, data: Mapping[str, Any]) -> Event:
-        """The event of `to_dict`. Raises ValueError on anything else."""
-        wrong = [key for key, types in _TYPES.items() if type(data.get(key)) not in types]
-        if wrong or data["turn"] < 0 or data["kind"] not in KINDS or (data["kind"] == "undo" and type(data["value"]) is not int):
-            raise ValueError("not an event" + (f": {', '.join(wrong)}" if wrong else ""))
+        """The event of `to_dict`. Raises ValueError, naming a field and what it may be, on anything else."""
+        for key, types in _TYPES.items():
+            if type(data.get(key)) not in types:
+                raise ValueError(f"{key} is {_IN_WORDS[types]}")
+        if data["turn"] < 0:
+            raise ValueError("turn is 0 or more")
+        if data["kind"] not in KINDS:
+            raise ValueError(f"kind is one of {', '.join(KINDS)}")
+        if data["kind"] == "undo" and type(data["value"]) is not int:
+            raise ValueError("the value of an undo is the number of a turn")
         fields: dict[str, Any] = {key: data.get(key) for key in _TYPES}
         return cls(**fields)
 

@@ -104,15 +104,19 @@ def _events(line: bytes) -> list[Event] | str:
     """The events of one line, none for the header; or what is wrong with it."""
     try:
         data: Any = json.loads(line.decode("utf-8"), parse_constant=_refuse)
+        if not isinstance(data, dict):
+            return "it is not a turn: a turn is an object"
         if "journal" in data:
             return [] if data["journal"] == VERSION else f"journal {data['journal']}"
-        shared = {key: data[key] for key in _SHARED}
-        return [Event.from_dict({**shared, **own}) for own in data["events"]]
+        shared, events = {key: data[key] for key in _SHARED}, data["events"]
+        if not isinstance(events, list) or not all(isinstance(own, dict) for own in events):
+            return "it is not a turn: events is a list of objects"
+        return [Event.from_dict({**shared, **own}) for own in events]
     except KeyError as error:
-        return f"it has no {error}"
+        return f"it has no {error.args[0]}"
     except (json.JSONDecodeError, UnicodeDecodeError, RecursionError):
         return "it is not JSON"
-    except (ValueError, TypeError, AttributeError) as error:
+    except ValueError as error:
         return f"it is not a turn: {error}"
 
 

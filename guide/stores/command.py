@@ -14,6 +14,7 @@ from datetime import date
 from guide.arguments import Misuse, carry_out, command_parser, file_path
 from guide.knowledge import image
 from guide.knowledge.base import Knowledge
+from guide.knowledge.problems import check_command, in_one_line
 from guide.stores import grab_bag, inventory, packs, rendering, waters
 from guide.stores.packs import StoresError, find_pack, shown
 
@@ -30,7 +31,7 @@ def _run(parser: argparse.ArgumentParser, words: list[str],
         knowledge, problems = image.load(args.knowledge, args.overlay)
         errors = [problem for problem in problems if problem.level == "error"]
         if errors:
-            raise Misuse(f"{errors[0].line()}; `guide check` shows all problems")
+            raise Misuse(in_one_line(errors, check_command(args.knowledge, args.overlay)))
         if not knowledge.stores.serves:
             raise Misuse(f"{args.knowledge}: this knowledge says nothing of stores (a file of `kind: stores`)")
         try:

@@ -19,7 +19,6 @@ from guide.knowledge import nodes
 from guide.knowledge.base import Knowledge
 from guide.knowledge.problems import Place, Problem, did_you_mean
 from guide.knowledge.records import Equipment
-from guide.safe import read_file
 from guide.stores.packs import KJ_PER_KCAL, shown
 
 FIELDS = ("item", "number", "expires", "note")
@@ -73,7 +72,7 @@ def read(path: Path, knowledge: Knowledge) -> tuple[FoundFile, list[Problem]]:
     else:
         rows, head = _yaml_rows(path, problems)
     if not rows and not problems:
-        problems.append(_wrong(Place(str(path), 1, 1), "S001", "nothing is listed; write item and number"))
+        problems.append(_wrong(Place(str(path), 1, 1), "K005", "nothing is listed; write item and number"))
     names = _names(knowledge)
     found = [one for row in rows if (one := _found(row, names, problems)) is not None]
     return FoundFile(tuple(found), head.get("pack", ""), head.get("persons", "")), sorted(problems)
@@ -94,15 +93,10 @@ def _yaml_rows(path: Path, problems: list[Problem]) -> tuple[list[dict[str, Cell
 
 
 def _csv_rows(path: Path, problems: list[Problem]) -> list[dict[str, Cell]]:
-    try:
-        text = read_file(path, _SIZE_LIMIT).decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        problems.append(_wrong(Place(str(path), 1, 1), "S002", f"not UTF-8 text at byte {error.start}"))
+    text = nodes.text_of(path, str(path), problems, _SIZE_LIMIT)
+    if text is None:
         return []
-    except OSError as error:
-        problems.append(_wrong(Place(str(path), 1, 1), "S002", f"cannot be read: {error.strerror}"))
-        return []
-    lines = text.splitlines()
+    lines = text.removeprefix("\ufeff").splitlines()
     mark = ";" if lines and lines[0].count(";") > lines[0].count(",") else ","
     table = [list(_cells(line, mark, Place(str(path), n, 1))) for n, line in enumerate(lines, 1) if line.strip(" \t,;")]
     if not table:
@@ -126,17 +120,17 @@ def _with_header(header: list[Cell], table: list[list[Cell]], problems: list[Pro
     for number, cell in enumerate(header):
         if names[number] not in FIELDS:
             hint = did_you_mean(names[number], FIELDS)
-            problems.append(_wrong(cell.place, "S003", f'unknown column "{shown(cell.text)}"; the columns are {", ".join(FIELDS)}{hint}'))
+            problems.append(_wrong(cell.place, "K014", f'unknown column "{shown(cell.text)}"; the columns are {", ".join(FIELDS)}{hint}'))
         elif names[number] in names[:number]:
-            problems.append(_wrong(cell.place, "S003", f'column "{names[number]}" stands twice'))
+            problems.append(_wrong(cell.place, "K013", f'column "{names[number]}" stands twice'))
     for name in ("item", "number"):
         if name not in names:
-            problems.append(_wrong(header[0].place, "S003", f'column "{name}" is missing; the first line names the columns'))
+            problems.append(_wrong(header[0].place, "K015", f'column "{name}" is missing; the first line names the columns'))
     if problems:
         return []
     for row in table:
         if len(row) > len(names):
-            problems.append(_wrong(row[len(names)].place, "S004", f"more cells than the {len(names)} columns; quote a text that holds the mark"))
+            problems.append(_wrong(row[len(names)].place, "K070", f"more cells than the {len(names)} columns; quote a text that holds the mark"))
     return [{name: cell for name, cell in zip(names, row, strict=False) if cell.text or name == "item"} for row in table]
 
 
@@ -173,10 +167,10 @@ def _found(row: Mapping[str, Cell], names: Mapping[str, Equipment], problems: li
     name = row.get("item")
     if name is None or "number" not in row:
         if name is not None and not any(p.place.line == name.place.line for p in problems):
-            problems.append(_wrong(name.place, "S005", f'"{shown(name.text)}" has no number'))
+            problems.append(_wrong(name.place, "K015", f'"{shown(name.text)}" has no number'))
         return None
     if not name.text:
-        problems.append(_wrong(name.place, "S005", "the item is not named"))
+        problems.append(_wrong(name.place, "K015", "the item is not named"))
         return None
     item = known_item(name.text, names)
     number = _number(row["number"], item, problems)
@@ -191,17 +185,17 @@ def _number(cell: Cell, item: Equipment | None, problems: list[Problem]) -> floa
     fact = item.amount if item is not None and item.amount in MEASURED else ""
     if match is None or float(match[1].replace(",", ".")) > _MOST:
         wanted = f"an amount in {_UNITS[fact]}" if fact else "a whole number"
-        problems.append(_wrong(cell.place, "S006", f'"{shown(cell.text)}" is not {wanted} from 0 to {_MOST:,}'))
+        problems.append(_wrong(cell.place, "K071", f'"{shown(cell.text)}" is not {wanted} from 0 to {_MOST:,}'))
         return None
     number = float(match[1].replace(",", "."))
     if fact:
         factor = _FACTORS.get((fact, match[2].lower()))
         if factor is None:
-            problems.append(_wrong(cell.place, "S006", f'"{shown(cell.text)}": say how much there is with its unit, {_UNITS[fact]}'))
+            problems.append(_wrong(cell.place, "K071", f'"{shown(cell.text)}": say how much there is with its unit, {_UNITS[fact]}'))
             return None
         return number * factor
     if item is not None and (match[2] or not number.is_integer()):
-        problems.append(_wrong(cell.place, "S006", f'"{shown(cell.text)}" is not a whole number of pieces'))
+        problems.append(_wrong(cell.place, "K071", f'"{shown(cell.text)}" is not a whole number of pieces'))
         return None
     return number
 
@@ -217,5 +211,5 @@ def _expires(cell: Cell, problems: list[Problem]) -> date | None:
         year, month = int(match[1]), int(match[2])
         return date(year, month, int(match[3]) if match[3] else calendar.monthrange(year, month)[1])
     except (ValueError, calendar.IllegalMonthError):
-        problems.append(_wrong(cell.place, "S007", f'"{shown(cell.text)}" is not a date; write YYYY-MM-DD, or YYYY-MM for the whole month'))
+        problems.append(_wrong(cell.place, "K072", f'"{shown(cell.text)}" is not a date; write YYYY-MM-DD, or YYYY-MM for the whole month'))
         return None

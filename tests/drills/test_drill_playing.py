@@ -117,6 +117,29 @@ def test_bailing_again_dries_again(on: Ground) -> None:
     assert before > 0.2 and after < 0.1
 
 
+def test_what_a_crew_sees_at_dusk_is_not_unsaid_by_the_daybreak(on: Ground) -> None:
+    """One calls it dark before another: the sun sets as they say it. The day breaks when it rises."""
+    dusk = ["we cut the painter", *["wait 30 minutes"] * 3, "its dark, turned the light on", *["wait 1 hour"] * 6]
+    played = play(on, log("fire_at_dusk", *dusk))
+    (noted,) = [moment for moment in said(played) if ("night", None, True) in moment.changes or ("night", False, True) in moment.changes]
+    assert -6 < next(sample.values["sun_deg"] for sample in played.samples if sample.t_s >= noted.done_s) < 3
+    assert not [moment for moment in played.moments if moment.event in ("light", "dark")]
+
+
+def test_what_is_reported_wrongly_is_put_right_within_the_hour(on: Ground) -> None:
+    drill = on.drill(on.scenarios["winter_night"], "none")
+    drill.say("", "it is light now", 0.0)
+    assert drill.session.state.value("night") is False and not [moment for moment in drill.moments if moment.event == "dark"]
+    drill.advance(2 * 3600.0)
+    (dark,) = [moment for moment in drill.moments if moment.event == "dark"]
+    assert drill.session.state.value("night") is True and 3600 <= dark.t_s < 3700
+
+
+def test_a_wait_that_is_cut_short_says_so(run: Run) -> None:
+    out = run("run", "fire_at_dusk", typed="wait 3 mins\nwait 20 mins\nquit\n")[1]
+    assert "0:00:00  You wait until 0:03:00.\n" in out and "0:03:00  You wait until 0:05:00, cut short by what happens then.\n" in out
+
+
 def test_a_reported_craft_that_is_not_there_is_not_seen(on: Ground) -> None:
     played = play(on, log(START, "there is a ship, fired a parachute rocket"))
     assert [done.harm.id for done in played.harms] == ["early_rocket"]
@@ -403,9 +426,23 @@ def test_misuse_is_one_line(run: Run, words: tuple[str, ...], says: str) -> None
 
 
 def test_a_log_that_is_there_is_not_begun_again(run: Run, tmp_path: Path) -> None:
-    (tmp_path / "a.jsonl").write_text("mine")
+    assert run("run", START, "--log", "a.jsonl", typed="we cut the painter\nquit\n")[0] == 0
     status, _, err = run("run", START, "--log", "a.jsonl")
-    assert status == 2 and "resume" in err and (tmp_path / "a.jsonl").read_text() == "mine"
+    assert status == 2 and "go on with `guide drill resume a.jsonl`" in err
+
+
+def test_what_is_no_log_is_neither_written_over_nor_gone_on_with(run: Run, tmp_path: Path) -> None:
+    (tmp_path / "a.jsonl").write_text("mine")
+    for path, says in (("a.jsonl", "not the log of a drill"), (str(tmp_path), "must be a file")):
+        status, _, err = run("run", START, "--log", path)
+        assert status == 2 and says in err and "name another file with --log" in err and "resume" not in err
+    assert (tmp_path / "a.jsonl").read_text() == "mine"
+
+
+def test_a_drill_says_where_it_is_kept_before_it_begins_and_when_it_ends(run: Run, tmp_path: Path) -> None:
+    out = run("run", START, typed="quit\n")[1].splitlines()
+    (path,) = tmp_path.glob("*.jsonl")
+    assert f"Each line is kept in {path}" in out and out[-1].startswith(f"Kept in {path} at 0:00:00. ")
 
 
 def test_a_log_of_an_unknown_scenario_is_refused(on: Ground) -> None:

@@ -116,7 +116,7 @@ def test_a_missing_input_is_named(figure: Figure, wanted: Input) -> None:
 def test_an_unknown_input_is_named_with_the_nearest(figure: Figure) -> None:
     name = figure.inputs[0].name
     error = refusal(figure, {**usual(figure), name + "x": 1})
-    assert f"did you mean {name!r}?" in str(error)
+    assert f'did you mean "{name}"?' in str(error)
     assert "it takes " in str(refusal(figure, {**usual(figure), "zzzzzz": 1}))
 
 
@@ -133,7 +133,7 @@ def test_text_and_numbers_read_alike(figure: Figure) -> None:
 
 
 def test_unknown_figures_get_the_nearest_name() -> None:
-    with pytest.raises(FigureError, match="did you mean 'horizon_distance'"):
+    with pytest.raises(FigureError, match='did you mean "horizon_distance"'):
         compute("horizon_distanse", {})
     with pytest.raises(FigureError, match="--list names them all"):
         compute("zzz", {})

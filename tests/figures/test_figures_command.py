@@ -60,15 +60,15 @@ def test_nulls_in_json(capsys: pytest.CaptureFixture[str]) -> None:
 @pytest.mark.parametrize(
     ("words", "named"),
     [
-        (["horizon_distanse", "eye_height_m=4"], "did you mean 'horizon_distance'?"),
+        (["horizon_distanse", "eye_height_m=4"], 'did you mean "horizon_distance"?'),
         (["horizon_distance"], "needs eye_height_m"),
         (["horizon_distance", "eye_height_m=-1"], "eye_height_m must be a number from 0 to 15,000 m"),
         (["horizon_distance", "eye_height_m=-1", "--json"], "eye_height_m must be"),
-        (["horizon_distance", "eye_height=4"], "did you mean 'eye_height_m'?"),
+        (["horizon_distance", "eye_height=4"], 'did you mean "eye_height_m"?'),
         (["horizon_distance", "eye_height_m"], "NAME=VALUE"),
         (["horizon_distance", "eye_height_m=4", "eye_height_m=5"], "given twice"),
         (["floor_insulation", "clothes=damp"], "one of dry, wet"),
-        (["floor_insulation", "clothes=dri"], "did you mean 'dry'?"),
+        (["floor_insulation", "clothes=dri"], 'did you mean "dry"?'),
         ([], "--list"),
         (["--zip"], "--zip"),
     ],
@@ -97,7 +97,7 @@ def test_lines_answer_each_in_order(monkeypatch: pytest.MonkeyPatch, capsys: pyt
         b'{"figure": "horizon_distance", "inputs": {"eye_height_m": -1}}',
     )
     assert list(good) == FIELDS and good["value"] == pytest.approx(4.16)
-    assert unknown["figure"] == "no_such" and "no figure 'no_such'" in str(unknown["error"])
+    assert unknown["figure"] == "no_such" and 'no figure "no_such"' in str(unknown["error"])
     assert bad["figure"] == "horizon_distance" and "eye_height_m" in str(bad["error"])
 
 

@@ -112,22 +112,38 @@ def test_a_spreadsheet_file(knowledge: Knowledge, tmp_path: Path) -> None:
     ("a.yaml", "found:\n  - {item: knife}\n", 'field "number" is missing'),
     ("a.yaml", "found:\n  - {item: water, numbr: 3}\n", 'did you mean "number"?'),
     ("a.yaml", "found:\n  - {item: drinking_water, number: 9}\n", "with its unit, L or mL"),
-    ("a.yaml", "found:\n  - {item: torch, number: 1, expires: 2027-02-30}\n", "is not a date"),
+    ("a.yaml", "found:\n  - {item: torch, number: 1, expires: 2027-02-30}\n", "or YYYY-MM for the whole month [K072]"),
     ("a.yaml", "found:\n  - {item: torch, number: 1.5}\n", "whole number of pieces"),
     ("a.yaml", "found:\n  - {item: torch, number: -1}\n", "is not a whole number"),
     ("a.yaml", "found: []\n", "nothing is listed"), ("a.yaml", "", "empty"), ("a.yaml", "- 1\n", "expected a mapping"),
     ("a.yaml", "found: [\n", "K002"), ("a.yaml", b"\xff\xfe", "not UTF-8"),
     ("a.yaml", "found:\n  - &x {item: torch, number: 1}\n  - *x\n", "aliases are not allowed"),
     ("a.csv", "item,nmber\ntorch,1\n", "a.csv:1:6: error: unknown column"), ("a.csv", "", "nothing is listed"),
-    ("a.csv", "item,number\ntorch,1,2,3\n", "a.csv:2:9: error: more cells"), ("a.csv", "item,number\ntorch\n", "has no number"),
+    ("a.csv", "item,number\ntorch,1,2,3\n", "a.csv:2:9: error: more cells than the 2 columns; quote a text that holds the mark [K070]"), ("a.csv", "item,number\ntorch\n", "has no number"),
     ("a.csv", "item,number\n,1\n", "not named"), ("a.csv", "item,item,number\n", "stands twice"), ("a.csv", b"\xff", "not UTF-8"),
-    ("a.csv", "item,number\ntorch,10000000\n", "from 0 to")])
+    ("a.csv", "item,number\ntorch,10000000\n", "from 0 to 1,000,000 [K071]")])
 def test_a_bad_file(tmp_path: Path, name: str, content: str | bytes, says: str, capsys: pytest.CaptureFixture[str]) -> None:
     file = tmp_path / name
     file.write_bytes(content.encode() if isinstance(content, str) else content)
     assert command.run_inventory([str(file), "--pack", "a", "--persons", "6", "--date", "2026-11-25"]) == 2
     shown = capsys.readouterr()
     assert not shown.out and says in shown.err and "Traceback" not in shown.err
+    assert shown.err.startswith(f"guide inventory: {file}:")
+
+
+@pytest.mark.parametrize("name", ["a.yaml", "a.csv"])
+def test_what_cannot_be_read_has_one_code_whatever_the_form(tmp_path: Path, name: str, knowledge: Knowledge) -> None:
+    (tmp_path / name).write_bytes(b"\xff")
+    assert [problem.code for problem in found.read(tmp_path / name, knowledge)[1]] == ["K001"]
+    assert [problem.code for problem in found.read(tmp_path / f"no_{name}", knowledge)[1]] == ["K001"]
+
+
+def test_a_problem_of_a_spreadsheet_is_shown_with_its_line_and_a_caret(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    file = tmp_path / "a.csv"
+    file.write_text("item,number\ntorch,one\n", encoding="utf-8")
+    assert command.run_inventory([str(file), "--pack", "a", "--persons", "6", "--date", "2026-11-25"]) == 2
+    assert capsys.readouterr().err == (f'guide inventory: {file}:2:7: error: "one" is not a whole number from 0 to 1,000,000 [K071]\n'
+                                       "    2 | torch,one\n              ^\n")
 
 
 @pytest.mark.parametrize("words", [
@@ -166,7 +182,7 @@ def test_every_problem_of_a_bad_file_in_one_run(capsys: pytest.CaptureFixture[st
     words = ["--pack", "a", "--persons", "6", "--date", "2026-11-25"]
     assert command.run_inventory([str(HERE / "bad.yaml"), *words]) == 2
     shown = capsys.readouterr().err
-    assert [line.split(": ")[0].split(":")[1:] for line in shown.splitlines() if ": error: " in line] == [
+    assert [line.split(": error: ")[0].split(":")[-2:] for line in shown.splitlines() if ": error: " in line] == [
         ["2", "34"], ["3", "5"], ["3", "24"], ["4", "36"], ["5", "46"], ["6", "39"]]
     assert command.run_inventory([str(HERE / "bad.csv"), *words]) == 2
     assert f'{HERE / "bad.csv"}:1:13: error: unknown column "expire"' in capsys.readouterr().err
