@@ -28,7 +28,7 @@ LAYERS: Mapping[str, frozenset[str]] = {layer: frozenset(below.split()) for laye
     "pages": "arguments guide",
     "knowledge": "patterns safe",
     "state": "",
-    "figures": "arguments",
+    "figures": "arguments knowledge",
     "pictures": "arguments figures",
     "language": "patterns safe knowledge",
     "planning": "patterns knowledge state",
@@ -160,6 +160,11 @@ def test_the_terminal_shows_and_does_not_decide(file: str) -> None:
     inner = ("language", "planning", "state")
     wrong = {module for module, _ in imported(MODULES[file]) if module.startswith("guide.") and layer_of(module) in inner}
     assert wrong <= TERMINAL_READS
+
+
+@pytest.mark.parametrize("file", [file for file in MODULES if file.startswith("guide/figures/") and not file.endswith("/command.py")])
+def test_what_computes_figures_imports_nothing_else_of_the_guide(file: str) -> None:
+    assert {layer_of(module) for module, _ in imported(MODULES[file]) if module.startswith("guide.")} <= {"figures"}
 
 
 def test_no_import_is_relative() -> None:

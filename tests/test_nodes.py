@@ -82,6 +82,7 @@ CASES = (
     Case("kind: computed\nquantities:\n  - {id: cloth}\n", ("K015", 3, 5), '"ask" is missing'),
     Case("kind: computed\nquantities:\n  - {id: cloth, ask: the area, units: {m2: many}}\n", ("K012", 3, 44), "NUMBER - NUMBER"),
     Case("kind: computed\nquantities:\n  - {id: cloth, ask: the area, instead_of: clth}\n", ("K031", 3, 5), 'unknown "clth"'),
+    Case("kind: computed\nshown_with:\n  water_days: [nevr_salt]\n", ("K031", 3, 3), 'unknown "nevr_salt"'),
     Case("kind: computed\ncomputed:\n  - {topic: t, figure: rain, inputs: {}, says: 'about {value litres'}\n", ("K024", 3, 48), "a brace stands alone",
          topic("s") + "---\n" + steps(STEP % ("s", ""))),
     Case("kind: lexicon\ndoubts:\n  - {facts: [], because: it is so, such_as: it is, clause: [it], unless: ['(open']}\n", ("K025", 3, 74), "unterminated"),

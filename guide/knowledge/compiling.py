@@ -85,7 +85,8 @@ def link(harvest: Harvest, overlay: Overlay, problems: list[Problem]) -> Knowled
         _by_id(harvest.packs, "pack", problems), _by_id(harvest.cautions, "caution", problems),
         _by_id(harvest.steps, "step", problems), _by_id(harvest.topics, "topic", problems),
         _by_id(harvest.disputes, "dispute", problems), tuple(_by_id(harvest.computed, "figure", problems).values()),
-        _by_id(harvest.quantities, "quantity", problems), language, _stores(harvest, problems), overlay)
+        _by_id(harvest.quantities, "quantity", problems), _by_id(harvest.shown_with, "figure that something is shown with", problems),
+        language, _stores(harvest, problems), overlay)
     problems.extend(_dangling(knowledge))
     return knowledge
 
@@ -217,6 +218,7 @@ def _dangling_topics(k: Knowledge) -> Iterator[Problem]:
             if other and other not in k.facts:
                 yield _unknown(fact.place, f"fact {fact.id}, {field}", other, k.facts)
     yield from _dangling_figures(k)
+    yield from _dangling_shown_with(k)
     yield from _dangling_doubts(k)
     yield from _dangling_turned(k)
     yield from _dangling_reckoned(k)
@@ -263,6 +265,13 @@ def _dangling_figures(k: Knowledge) -> Iterator[Problem]:
                     yield _unknown(computed.place, f"{owner}, input {name}, {what}", wanted, known)
             for condition, _ in source.when:
                 yield from _bad_condition(k, computed.place, f"{owner}, input {name}", condition)
+
+
+def _dangling_shown_with(k: Knowledge) -> Iterator[Problem]:
+    for shown in k.shown_with.values():
+        for name in shown.members:
+            if name not in k.cautions and name not in k.steps:
+                yield _unknown(shown.place, f"shown with {shown.id}, caution or step", name, (*k.cautions, *k.steps))
 
 
 def _dangling_phrases(k: Knowledge) -> Iterator[Problem]:

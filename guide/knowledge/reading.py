@@ -67,6 +67,7 @@ class Harvest:
     disputes: list[Dispute] = field(default_factory=list)
     computed: list[Computed] = field(default_factory=list)
     quantities: list[Quantity] = field(default_factory=list)
+    shown_with: list[Members] = field(default_factory=list)
     waters: list[WatersRule] = field(default_factory=list)
     serves: list[Serving] = field(default_factory=list)
     substitutes: list[Substitute] = field(default_factory=list)
@@ -253,12 +254,11 @@ def read_bag(node: Node, into: Harvest) -> None:
             _number(f, "weight_kg"), _number(f, "volume_l"), int(worth), _text(f, "why"), _texts(f, "sources")))
 
 
-def read_groups(node: Node, into: Harvest) -> None:
-    into.groups += [Members(key.text(), key.place, items.texts()) for key, items in node.pairs()]
-
-
-def read_lessons(node: Node, into: Harvest) -> None:
-    into.lessons += [Members(key.text(), key.place, steps.texts()) for key, steps in node.pairs()]
+def _members(section: str) -> Callable[[Node, Harvest], None]:
+    """A reader of names, each with the ids that belong to it."""
+    def read(node: Node, into: Harvest) -> None:
+        getattr(into, section).extend(Members(key.text(), key.place, ids.texts()) for key, ids in node.pairs())
+    return read
 
 
 def read_says(node: Node, into: Harvest) -> None:
@@ -332,12 +332,12 @@ _SECTIONS: dict[str, Callable[[Node, Harvest], None]] = {
     "steps": read_steps, "topics": read_topics, "disputes": read_disputes, "computed": read_computed,
     "quantities": read_quantities, "concepts": read_concepts,
     "words": read_words, **{name: _rules(name, rule) for name, rule in RULES.items()}, "waters": read_waters, "serves": read_serves, "substitutes": read_substitutes, "dated": read_dated,
-    "bag": read_bag, "groups": read_groups, "lessons": read_lessons, "says": read_says}
+    "bag": read_bag, **{name: _members(name) for name in ("groups", "lessons", "shown_with")}, "says": read_says}
 
 KINDS: dict[str, tuple[str, ...]] = {
     "priorities": ("priorities",), "sources": ("sources", "clauses"), "facts": ("facts", "presumptions"),
     "equipment": ("equipment",), "packs": ("packs",), "cautions": ("cautions",), "steps": ("steps",),
-    "topics": ("topics",), "disputes": ("disputes",), "computed": ("computed", "quantities"), "waters": ("waters",),
+    "topics": ("topics",), "disputes": ("disputes",), "computed": ("computed", "quantities", "shown_with"), "waters": ("waters",),
     "stores": ("serves", "substitutes", "dated", "bag", "groups", "lessons", "says"), "lexicon": ("concepts", "words", *RULES),
     "phrases": PHRASE_SECTIONS}
 
