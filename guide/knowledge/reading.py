@@ -78,6 +78,8 @@ class Harvest:
     says: dict[str, str] = field(default_factory=dict)
     concepts: dict[str, tuple[str, ...]] = field(default_factory=dict)
     words: dict[str, tuple[str, ...]] = field(default_factory=dict)
+    listed: dict[str, Place] = field(default_factory=dict)
+    """Where each list of words stands."""
     rules: dict[str, list[Any]] = field(default_factory=lambda: {name: [] for name in RULES})
     """The rules of the lexicon by their section."""
     phrases: dict[str, list[Phrase]] = field(default_factory=lambda: {name: [] for name in PHRASE_SECTIONS})
@@ -277,6 +279,7 @@ def read_concepts(node: Node, into: Harvest) -> None:
 
 def read_words(node: Node, into: Harvest) -> None:
     into.words.update(_word_lists(node))
+    into.listed.update({key.text(): key.place for key, _ in node.pairs()})
 
 
 def _grouped(section: str) -> Callable[[Node, Harvest, str], None]:

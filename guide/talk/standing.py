@@ -8,9 +8,9 @@ import re
 from collections.abc import Iterator, Sequence
 
 from guide.knowledge.base import Knowledge
+from guide.knowledge.language import SIGHTED
 from guide.knowledge.records import Fact
 from guide.language.clauses import has_verb
-from guide.language.doubting import SIGHTED
 from guide.language.facts import Told
 from guide.language.pronouns import spelt_out
 from guide.language.reading import Reader

@@ -4,8 +4,8 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Mapping
 
 from guide.knowledge.base import Knowledge
+from guide.knowledge.language import SIGHTED
 from guide.language.clauses import asks_approval, has_verb
-from guide.language.doubting import SIGHTED
 from guide.language.facts import OF_SOMEBODY, Told
 from guide.language.reading import Reader
 from guide.language.utterances import Lent, Reading, Utterance
