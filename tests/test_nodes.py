@@ -98,6 +98,8 @@ CASES = (
     Case(steps(STEP % ("s", ", uses: [drouge]")), ("K031", 3, 5), 'unknown "drouge"; did you mean "drogue"?',
          topic("s") + "---\nkind: equipment\nequipment:\n"
          "  - {id: drogue, name: a, what: b, where: c, use: d, sources: [unverified]}\n"),
+    Case("kind: equipment\nequipment:\n  - {id: q, name: a, what: b, where: c, use: d, shown_by: drowge_set, sources: [unverified]}\n", ("K031", 3, 5),
+         'shown_by: unknown "drowge_set"'),
     Case("kind: cautions\ncautions:\n  - {id: c, say: Take care., sources: []}\n", ("K032", 3, 5), "no source"),
     Case(steps((STEP % ("s", "")).replace("note", "ordered")), ("K033", 3, 5), "no `when`", topic("s")),
     Case(topic(), ("K034", 3, 5), "no steps"),

@@ -133,8 +133,9 @@ def _dangling(k: Knowledge) -> Iterator[Problem]:
         for other in item.stands_in:
             if other.item not in k.equipment:
                 yield unknown(item.place, f"item {item.id}, stand-in", other.item, k.equipment)
-        if item.amount and item.amount not in k.facts:
-            yield unknown(item.place, f"item {item.id}, amount", item.amount, k.facts)
+        for field, fact in (("amount", item.amount), ("shown_by", item.shown_by)):
+            if fact and fact not in k.facts:
+                yield unknown(item.place, f"item {item.id}, {field}", fact, k.facts)
     yield from _dangling_overlay(k)
     yield from _dangling_steps(k)
     yield from _dangling_topics(k)

@@ -124,7 +124,7 @@ def read_presumptions(node: Node, into: Harvest) -> None:
 def read_equipment(node: Node, into: Harvest) -> None:
     for item in node.items():
         f = item.fields(("id", "name", "what", "where", "use", "sources"),
-                        ("also", "looks", "part", "improvised", "amount", "stands_in"))
+                        ("also", "looks", "part", "improvised", "amount", "shown_by", "stands_in"))
         stand_ins = []
         for other in f["stands_in"].items() if "stands_in" in f else ():
             s = other.fields(("item", "how"))
@@ -132,7 +132,7 @@ def read_equipment(node: Node, into: Harvest) -> None:
         into.equipment.append(Equipment(
             _text(f, "id"), item.place, _text(f, "name"), _texts(f, "also"), _text(f, "what"), _text(f, "where"),
             _text(f, "use"), _text(f, "looks"), _yes(f, "part") or _yes(f, "improvised"), _text(f, "amount"),
-            tuple(stand_ins), _texts(f, "sources")))
+            _text(f, "shown_by"), tuple(stand_ins), _texts(f, "sources")))
 
 
 def _pack_line(item: Node) -> PackLine:
