@@ -5,6 +5,7 @@ import itertools
 from collections.abc import Iterable, Mapping
 
 from guide import asides
+from guide.answered import answered_whether, contradicted, says_yes_or_no, told_measure, told_missing, told_too
 from guide.knowledge.base import Knowledge
 from guide.language import muster
 from guide.language.clauses import without_scene
@@ -14,16 +15,7 @@ from guide.language.wording import tokens
 from guide.patterns import pattern
 from guide.talk.before import of_another
 from guide.turn import Turn
-from guide.whether import (
-    Whether,
-    answered_whether,
-    contradicted,
-    next_asked,
-    says_yes_or_no,
-    told_measure,
-    told_missing,
-    told_too,
-)
+from guide.whether import Whether, next_asked
 
 _STOP = pattern(r"\s*[,.;!:-]+\s+")
 MOST_STOPS = 3
