@@ -5,6 +5,7 @@ import itertools
 from collections.abc import Iterable, Mapping
 
 from guide import asides
+from guide.answered import answered_whether, contradicted, says_yes_or_no, told_measure, told_missing, told_too
 from guide.knowledge.base import Knowledge
 from guide.language import muster
 from guide.language.clauses import without_scene
@@ -15,22 +16,13 @@ from guide.language.wording import tokens
 from guide.patterns import pattern
 from guide.talk.before import of_another
 from guide.turn import Turn
-from guide.whether import (
-    Whether,
-    answered_whether,
-    contradicted,
-    next_asked,
-    says_yes_or_no,
-    told_measure,
-    told_missing,
-    told_too,
-)
+from guide.whether import Whether, next_asked
 
 _STOP = pattern(r"\s*[,.;!:-]+\s+")
-MOST_STOPS = 3
+_MOST_STOPS = 3
 """Stops of a text behind which somebody still says why what he told is not so."""
 IN_WATER = "person_in_water"
-FEW = 2
+_SAYS_HOW = 2
 """Words that say how a thing is."""
 
 
@@ -49,25 +41,25 @@ class Brief:
         found = self._found(text, last, known)
         if found:
             return found
-        of_all = Told(*last.whether, "set") if last.whether else told_alone(last)
+        of_all = Told(*last.whether, "set") if last.whether else _reported_alone(last)
         if of_all and of_all.fact in muster.OF_ALL and of_all.value is True and muster.leaves_out(text):
             return (of_all._replace(value=False),)
         if of_all and of_all.fact in muster.OF_ALL and of_all.value is True and self._takes_back_first(text, last):
             return (of_all._replace(value=False),)
-        told = told_too(text, last.whether or told_alone(last), self._knowledge, self._reader)
+        told = told_too(text, last.whether or _reported_alone(last), self._knowledge, self._reader)
         told = told or (answered_whether(text, last.whether, self._reader.naming.facts_about(text) or {self._reader.likeliest(text)}) if last.whether else contradicted(text, last.readings))
         if not told and last.whether and last.whether.fact in self._done and asides.says_done(text):
             told = Told(last.whether.fact, True, "set")  # `is the drogue out?`, `done`
         if told and told.fact.startswith(OF_SOMEBODY) and of_another(text, last.text, self._reader.matcher.may_be_name):
             return ()  # `Tom is seasick`, `I'm not`
-        told = told or self._said_of_it(text, last.whether) or self._undone(text, [Told(*last.whether, "set")] if last.whether else told_in(last), known)
+        told = told or self._said_of_it(text, last.whether) or self._undone(text, [Told(*last.whether, "set")] if last.whether else _reported(last), known)
         if told:
             return (told,)
         return (told_missing(text, last.text, self._reader) or told_measure(text, last.readings, last.topic, self._knowledge, self._reader)) if measured else ()
 
     def _takes_back_first(self, text: str, last: Turn) -> bool:
         """Whether the first words of a text say that what was told of all is not so, and the rest tells nothing else: `not everybody. Baz spat his`."""
-        for stop in itertools.islice(_STOP.finditer(text), MOST_STOPS):
+        for stop in itertools.islice(_STOP.finditer(text), _MOST_STOPS):
             head, rest = text[:stop.start()], text[stop.end():]
             if rest and (muster.leaves_out(head) or contradicted(head, last.readings)):
                 return not any(reading.told for reading in self._reader.read(rest).readings)
@@ -96,7 +88,7 @@ class Brief:
     def _said_of_it(self, text: str, whether: Whether | None) -> Told | None:
         """What one or two words tell of the thing that was asked after: `is the canopy closed`, `open now`."""
         thing = self._knowledge.facts[whether.fact].thing if whether else ""
-        if whether is None or not thing or len(tokens(text)) > FEW or text.rstrip().endswith("?"):
+        if whether is None or not thing or len(tokens(text)) > _SAYS_HOW or text.rstrip().endswith("?"):
             return None
         said = self._reader.read(f"{thing} {'are' if thing.endswith('s') else 'is'} {text}")
         return next((each for reading in said.readings if reading.kind == "report" for each in reading.told if each.fact == whether.fact), None)
@@ -107,12 +99,12 @@ class Brief:
         return undone[0] if len(undone) == 1 and self._reader.after_all(undone[0], text, text, known) else None
 
 
-def told_in(last: Turn) -> list[Told]:
+def _reported(last: Turn) -> list[Told]:
     """What a turn told."""
     return [each for reading in last.readings if reading.kind == "report" for each in reading.told]
 
 
-def told_alone(last: Turn) -> Told | None:
+def _reported_alone(last: Turn) -> Told | None:
     """What a turn told, where it was one thing."""
-    told = told_in(last)
+    told = _reported(last)
     return told[0] if len(told) == 1 else None

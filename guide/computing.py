@@ -104,7 +104,7 @@ class Computing:
             figure = self._compute(computed, work)
             if figure:
                 figures.append(figure)
-                lines += as_list(figure["lines"])
+                lines += [line for line in as_list(figure["lines"]) if line not in lines]
                 follows += [str(figure["follows"])] if figure["follows"] not in ("", *follows) else []
         used = used_line(figures)
         asked = [self.quantities.asking(work.wants)] if work.wants else []
@@ -157,7 +157,11 @@ class Computing:
                 self._refused(computed, error, work)
             return None
         work.results[computed.figure] = result
-        return as_data(computed, result, inputs, work.now)
+        return as_data(computed, result, inputs, self._cautions(computed.figure), work.now)
+
+    def _cautions(self, figure: str) -> list[str]:
+        """The cautions told with a figure. Of its steps a talk advises by itself, as it knows what is aboard."""
+        return [record.say for record in self._knowledge.told_with(figure) if record.id in self._knowledge.cautions]
 
     def _wanted(self, source: Feed, work: _Work) -> str:
         """What to ask for an input: people, where the pack's list tells the rest."""

@@ -23,7 +23,7 @@ from guide.turn import Turn, in_short
 
 _STOP = pattern(r"\s*[.,;:!?\u2013-]+\s+|\s+(?=(?:no|sorry|wait|correction|so|cos|because|with)\b|(?:i|we) (?:forgot|missed|miscounted|left|counted)\b)", re.IGNORECASE)
 """Where a correction may begin, and what is said behind it."""
-MOST_STOPS = 6
+_MOST_STOPS = 6
 """Stops of a text that are looked at: nobody puts himself right later than that."""
 _SO_MANY = rf"(?:\d+|{'|'.join(sorted(set(NUMBER_WORDS) - {'a', 'an', 'another', 'no'}))})"
 _RESTARTED = pattern(rf"\b{_SO_MANY},? (?:no|sorry|wait|er|rather|i mean|make that)[, ]+(?={_SO_MANY} [a-z]{{3}})", re.IGNORECASE)
@@ -33,9 +33,9 @@ _REST_IS_RIGHT = pattern(r"[,.;] (?:and |but )?(?:the )?(?:rest|others?|other \w
 _SENTENCES = pattern(r"(?<=[.!?;:])\s+")
 _BACK = {"used": "found", "found": "used"}
 """How what was used or found is taken back."""
-FEW = 9
+_TAKING_BACK = 9
 """Words, and signs, of a text that takes back what was noted last without a word of undoing: `no, that was wrong`."""
-PLAINLY = 0.3
+_PLAINLY = 0.3
 """Evidence of being about taking back with which a statement or an order without a word of correcting does so: a wrong one would lose a report."""
 
 
@@ -80,7 +80,7 @@ class Correcting:
         if self.recounts(text, last):  # `nine sir, nine! i forgot myself`
             return self._before(self._reader.read(text, lent), last, lent)
         counted = _told_amount(last)
-        for stop in itertools.islice(_STOP.finditer(text), MOST_STOPS):
+        for stop in itertools.islice(_STOP.finditer(text), _MOST_STOPS):
             head, tail = text[:stop.start()], text[stop.end():]
             itself = self._itself(text, head, tail, lent) if self._reader.words.corrects(tail) or self._reader.words.corrects(head) else None
             if itself is not None:
@@ -131,7 +131,7 @@ class Correcting:
     def _itself(self, text: str, head: str, tail: str, lent: Lent) -> Utterance | None:
         """What was said first, with the number that the tail begins with as its last amount that it may be, and what is said behind
         that; None where there is no such number or amount."""
-        ends = [(tail[:stop.start()], tail[stop.end():]) for stop in itertools.islice(_STOP.finditer(tail), MOST_STOPS)]
+        ends = [(tail[:stop.start()], tail[stop.end():]) for stop in itertools.islice(_STOP.finditer(tail), _MOST_STOPS)]
         again = self._named_in(head)
         number, rest = next(((found, rest) for part, rest in [(tail, ""), *reversed(ends)] if (found := self._reader.amounts.alone(part, (), again))), (None, ""))
         if number is None:
@@ -193,7 +193,7 @@ class Correcting:
         if other:
             return Corrected(other)
         how = {t.fact: t.how for _, t in told} if asides.recounts(utterance.text) else {}
-        return Corrected(utterance._replace(readings=tuple(_counted_as(reading, how) for reading in utterance.readings)))
+        return Corrected(utterance._replace(readings=tuple(_how_it_was(reading, how) for reading in utterance.readings)))
 
     def _counts_again(self, text: str, last: Turn | None) -> bool:
         """Whether a few words say how many it was that the turn before told: `it was one`, `three rockets, not two`, `we only fired one`."""
@@ -274,11 +274,11 @@ def wrong_turn(utterance: Utterance, events: Sequence[Event]) -> int | None:
 def takes_back(utterance: Utterance) -> bool:
     """Whether an utterance that is about taking back does so, rather than asking about it or saying no more than `no`."""
     words = split(regular(utterance.text))
-    if not asides.has_word_of_undoing(utterance.text) and (len(words) > FEW or any(number.value > 1 for number in numbers(words))):
+    if not asides.has_word_of_undoing(utterance.text) and (len(words) > _TAKING_BACK or any(number.value > 1 for number in numbers(words))):
         return False  # it says what it should be, which was not understood: what was noted last may have nothing to do with it
     if only_filler(utterance.text) or _denied(words) or asides.is_of_a_thing(utterance.text) or any(reading.told or reading.kind in ("question", "what_if") for reading in utterance.readings):
         return False
-    return utterance.corrects or utterance.likeliest()[0].evidence >= PLAINLY
+    return utterance.corrects or utterance.likeliest()[0].evidence >= _PLAINLY
 
 
 def noted_nothing(last: Turn | None) -> bool:
@@ -334,7 +334,8 @@ def _of_force(fact: str, number: float) -> float | None:
 _IN_ALL = pattern(r"\b(?:altogether|in all|all told|in total)\b", re.IGNORECASE)
 
 
-def _counted_as(reading: Reading, how: dict[str, str]) -> Reading:
+def _how_it_was(reading: Reading, how: dict[str, str]) -> Reading:
+    """The reading with each amount set, used or found as the wrong one was."""
     if _IN_ALL.search(reading.clause):
         return reading  # `it was two more litres, so seven altogether`
     return reading._replace(told=tuple(told._replace(how=how.get(told.fact, told.how)) for told in reading.told))

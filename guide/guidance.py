@@ -6,8 +6,8 @@ from typing import NamedTuple
 
 from guide.computing import Computing, told_amounts
 from guide.knowledge.base import Knowledge
+from guide.knowledge.language import SIGHTED
 from guide.knowledge.records import Step
-from guide.language.doubting import SIGHTED
 from guide.language.numbers import split
 from guide.language.units import Units
 from guide.language.utterances import Reading

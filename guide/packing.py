@@ -154,7 +154,7 @@ def _read(text: str, knowledge: Knowledge) -> _Asked:
 
 
 def _read_line(plain: str, text: str, knowledge: Knowledge) -> _Asked:
-    from guide.stores.found import regular as singular
+    from guide.stores.found import singular
     packs = _packs_in(text, knowledge)
     words = split(re.sub(r"(?<=\d)-(?=man|men|person|place)", " ", plain))
     persons, used = _persons(words)
@@ -175,12 +175,11 @@ def _read_line(plain: str, text: str, knowledge: Knowledge) -> _Asked:
 
 def _item_names(knowledge: Knowledge) -> Iterator[tuple[tuple[str, ...], tuple[Equipment, ...]]]:
     """Every name of what packs and bags hold as words in the singular, the longest first, with the items it means."""
-    from guide.stores.found import counted_as
-    from guide.stores.found import regular as singular
+    from guide.stores.found import counted_names, singular
     names: dict[str, tuple[Equipment, ...]] = {}
     items = [knowledge.equipment[name] for name in (*knowledge.stores.serves, *knowledge.stores.substitutes)]
     for item in items:
-        for name in (item.name, *item.also, *counted_as(knowledge, item)):
+        for name in (item.name, *item.also, *counted_names(knowledge, item)):
             names.setdefault(singular(name), (item,))
     for group in knowledge.stores.groups.values():
         names[singular(group.id)] = tuple(knowledge.equipment[name] for name in group.members)

@@ -134,7 +134,7 @@ class Referring:
             return text
         return f"{text[:found.start()]}{amount:g} {f'{unit} of ' if unit else ''}{found[2]}{text[found.end():]}"
 
-    def counted_as(self, utterance: Utterance, recent: str | None) -> Utterance:
+    def of_the_thing_counted_last(self, utterance: Utterance, recent: str | None) -> Utterance:
         """The utterance with what it counts without naming it as the thing counted last; where it tells of no use, nothing is counted:
         `another plane`."""
         if self._reader.words.corrects(utterance.text):

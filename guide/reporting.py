@@ -17,10 +17,10 @@ from guide.talk.deciding import Decision
 
 NEXT_TO, SPOKEN_OF = 3, 0.0
 """Topics among which one counts as spoken of beside the first, where the words as such speak for it most and above this evidence."""
-MISSING, ALL_HERE, PERSONS, IN_WATER = "persons_missing", "all_accounted", "persons", "person_in_water"
+_MISSING, ALL_HERE, _PERSONS, IN_WATER = "persons_missing", "all_accounted", "persons", "person_in_water"
 _WERE = pattern(r"\b(?:was|were|had)\b")
 _SOME_MORE = pattern(r"\b(?:another|more|extra|additional|further)\b")
-MORE = 4
+_MORE = 4
 """Words of a clause that only counts some more."""
 Happening = Callable[[str, object, object], Event]
 """Makes the event that a fact is so now, from the fact, its value and the value before."""
@@ -50,15 +50,15 @@ class Reporting:
                 if told.fact in used and told.how == "found" and goes_on(reading.clause):
                     told = told._replace(how="used")  # `fired one. then another`
                 told = self._done_as_well(told, reading.clause, set(hows.values()))
-                if told.fact == PERSONS and (told.how == "found" and (state.value(MISSING) or state.value(IN_WATER) is True) or told.how in ("used", "found") and PERSONS in here):
+                if told.fact == _PERSONS and (told.how == "found" and (state.value(_MISSING) or state.value(IN_WATER) is True) or told.how in ("used", "found") and _PERSONS in here):
                     continue  # those who come are the crew's own; `we are four now, two were lifted off`
-                if told.fact == PERSONS and told.how == "set" and not _WERE.search(regular(reading.clause)):
-                    here.add(PERSONS)
+                if told.fact == _PERSONS and told.how == "set" and not _WERE.search(regular(reading.clause)):
+                    here.add(_PERSONS)
                 if told.fact in used_before and self._told_before(told, reading.clause) or told.fact in used and told.how == "used" and self._words.tells_again(reading.clause):
                     continue  # `fired a rocket, and another. that's two fired`
                 used = used | {told.fact} if told.how == "used" else used - {told.fact}
                 was = values.get(told.fact, state.value(told.fact))
-                adds = told.how == "found" and was is None and (told.fact == PERSONS or _SOME_MORE.search(regular(reading.clause)))  # to what nobody told
+                adds = told.how == "found" and was is None and (told.fact == _PERSONS or _SOME_MORE.search(regular(reading.clause)))  # to what nobody told
                 value = None if adds else self._typed(told.fact, counted(told, was, state))
                 if value is None:
                     notes.append(f"How much is left now: {self._facts[told.fact].about}?")
@@ -109,18 +109,18 @@ class Reporting:
 
 def _all_found(told: Mapping[str, object], state: State, happens: Happening) -> list[Event]:
     """Where people were missing, nobody is when all are here, and all are here when nobody is."""
-    missing, all_here = state.value(MISSING), state.value(ALL_HERE)
+    missing, all_here = state.value(_MISSING), state.value(ALL_HERE)
     if not missing:
         return []
-    if told.get(ALL_HERE) is True and MISSING not in told:
-        return [happens(MISSING, 0, missing)]
-    return [happens(ALL_HERE, True, all_here)] if told.get(MISSING) == 0 and ALL_HERE not in told and all_here is not True else []
+    if told.get(ALL_HERE) is True and _MISSING not in told:
+        return [happens(_MISSING, 0, missing)]
+    return [happens(ALL_HERE, True, all_here)] if told.get(_MISSING) == 0 and ALL_HERE not in told and all_here is not True else []
 
 
 def _all_told(reading: Reading, used: Collection[str]) -> tuple[Told, ...]:
     """What a reading tells; one that only counts some more, `then another one`, tells of the one thing that was used before it."""
     words = split(regular(reading.clause))
-    if reading.told or len(used) != 1 or len(words) > MORE or not goes_on(reading.clause):
+    if reading.told or len(used) != 1 or len(words) > _MORE or not goes_on(reading.clause):
         return reading.told
     count = next((number.value for number in numbers(words)), 1.0)
     return (Told(next(iter(used)), count, "used"),)

@@ -51,15 +51,16 @@ def minutes_of(now: str, day: date) -> float:
     return (at - datetime(day.year, day.month, day.day, tzinfo=at.tzinfo)).total_seconds() / 60
 
 
-def as_data(computed: Computed, result: Result, inputs: Mapping[str, Found], now: str) -> dict[str, object]:
-    """A figure as plain data. `lines` tell it, `used` its inputs with where they are from, `follows` what follows."""
+def as_data(computed: Computed, result: Result, inputs: Mapping[str, Found], cautions: Sequence[str], now: str) -> dict[str, object]:
+    """A figure as plain data. `lines` tell it, `used` its inputs with where they are from, `follows` what follows, `cautions` what
+    must not be missed with it."""
     from guide.figures import catalogue
     fields = _fields(result, now)
     named = {name: value for name, value in (("name", computed.name), ("chart", computed.chart)) if value}
     return {"id": computed.figure, **named, "title": catalogue.find(computed.figure).title, "value": result.value, "unit": result.unit,
             "inputs": dict(result.inputs), "from": {name: found.origin for name, found in inputs.items()}, "sources": list(result.sources),
-            "details": dict(result.details), "notes": list(result.notes), "used": _shown(result, inputs),
-            "lines": _lines(computed, result, _filled(computed.says, fields) or result.sentence), "follows": _follows(computed, result, fields)}
+            "details": dict(result.details), "notes": list(result.notes), "cautions": list(cautions), "used": _shown(result, inputs),
+            "lines": _lines(computed, result, cautions, _filled(computed.says, fields) or result.sentence), "follows": _follows(computed, result, fields)}
 
 
 def _follows(computed: Computed, result: Result, fields: Mapping[str, object]) -> str:
@@ -89,10 +90,12 @@ def _fields(result: Result, now: str) -> dict[str, object]:
     return fields
 
 
-def _lines(computed: Computed, result: Result, sentence: str) -> list[str]:
-    """The sentence, after its range and what stands before that, where it has one: the short end is told first. Then warnings."""
+def _lines(computed: Computed, result: Result, cautions: Sequence[str], sentence: str) -> list[str]:
+    """The sentence, after its range and what stands before that, where it has one: the short end is told first. Then warnings, and
+    where there is one the figure's cautions."""
     lead = f"{computed.name}: " if computed.name else ""
     warned = [note for note in result.notes if note.startswith("Warning: ")]
+    warned += cautions if warned else ()
     from guide.figures.model import RANGE
     at = next((n for n, note in enumerate(result.notes) if note.startswith(RANGE)), None)
     if at is None:

@@ -17,7 +17,7 @@ from guide.state.facts import Event, State
 from guide.talk.before import says_over
 from guide.turn import Turn
 
-LEAST_SOUND = -0.7
+_LEAST_SOUND = -0.7
 """Evidence that a sentence by itself must have for a fact before `it` is taken for the fact's thing: on 46 sentences made for this, those
 that tell the fact have -0.6 and more (`it's out`), the others -0.85 and less (`it's ok now`, `it was cold last night`)."""
 
@@ -49,7 +49,7 @@ class Understanding:
         read = self._correcting.read(said, _lent(before, counted), before.last)
         supposed = self._supposed_of_subject(text, before) if supposes_of_it(read.utterance) else None
         of_subject = self._ended(read.utterance, before) or supposed or self._put_right(read.utterance, before)
-        utterance = of_subject or self._referring.counted_as(read.utterance._replace(text=clean(text)), counted)
+        utterance = of_subject or self._referring.of_the_thing_counted_last(read.utterance._replace(text=clean(text)), counted)
         if before.last and self._answers_of_others(text, before.last):
             utterance = telling_nothing(utterance)
         elif before.last and self._asks_after_pack(text, utterance, before.last):
@@ -128,7 +128,7 @@ class Understanding:
         near = [other for name in topics if name in self._knowledge.topics for other in self._knowledge.topics[name].see]
         for fact in (*self._facts_about(topics), *self._facts_about(near)):
             said = spelt_out(text, fact)
-            fits = said and self._reader.sounds(text, fact.id) >= LEAST_SOUND and self._reader.likeliest(said) == fact.id
+            fits = said and self._reader.sounds(text, fact.id) >= _LEAST_SOUND and self._reader.likeliest(said) == fact.id
             read = self._reader.read(said, _lent(before, None)) if said and fits else None
             if read and any(told.fact == fact.id for reading in read.readings if reading.kind == "what_if" for told in reading.told):
                 return read

@@ -29,7 +29,7 @@ LAYERS: Mapping[str, frozenset[str]] = {layer: frozenset(below.split()) for laye
     "pages": "arguments guide",
     "knowledge": "patterns nearest safe",
     "state": "",
-    "figures": "arguments nearest",
+    "figures": "arguments knowledge nearest",
     "pictures": "arguments figures",
     "language": "patterns safe knowledge",
     "planning": "patterns knowledge state",
@@ -44,8 +44,9 @@ LAYERS: Mapping[str, frozenset[str]] = {layer: frozenset(below.split()) for laye
     "packing": "patterns knowledge language planning quantities stores",
     "counting": "patterns knowledge language",
     "whether": "patterns knowledge language",
+    "answered": "patterns knowledge language whether",
     "turn": "patterns knowledge language planning quantities whether talk",
-    "brief": "asides knowledge language patterns talk turn whether",
+    "brief": "asides answered knowledge language patterns talk turn whether",
     "following": "patterns knowledge language planning talk quantities computing packing turn",
     "sofar": "knowledge state talk turn",
     "correcting": "patterns asides knowledge language state turn",
@@ -162,6 +163,11 @@ def test_the_terminal_shows_and_does_not_decide(file: str) -> None:
     inner = ("language", "planning", "state")
     wrong = {module for module, _ in imported(MODULES[file]) if module.startswith("guide.") and layer_of(module) in inner}
     assert wrong <= TERMINAL_READS
+
+
+@pytest.mark.parametrize("file", [file for file in MODULES if file.startswith("guide/figures/") and not file.endswith("/command.py")])
+def test_what_computes_figures_imports_nothing_else_of_the_guide(file: str) -> None:
+    assert {layer_of(module) for module, _ in imported(MODULES[file]) if module.startswith("guide.")} <= {"figures"}
 
 
 def test_no_import_is_relative() -> None:

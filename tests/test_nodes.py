@@ -89,6 +89,7 @@ CASES = (
     Case("kind: computed\nquantities:\n  - {id: cloth}\n", ("K015", 3, 5), '"ask" is missing'),
     Case("kind: computed\nquantities:\n  - {id: cloth, ask: the area, units: {m2: many}}\n", ("K012", 3, 44), "NUMBER - NUMBER"),
     Case("kind: computed\nquantities:\n  - {id: cloth, ask: the area, instead_of: clth}\n", ("K031", 3, 5), 'unknown "clth"'),
+    Case("kind: computed\nshown_with:\n  water_days: [nevr_salt]\n", ("K031", 3, 3), 'unknown "nevr_salt"'),
     Case("kind: computed\ncomputed:\n  - {topic: t, figure: rain, inputs: {}, says: 'about {value litres'}\n", ("K024", 3, 48), "a brace stands alone",
          topic("s") + "---\n" + steps(STEP % ("s", ""))),
     Case("kind: lexicon\ndoubts:\n  - {facts: [], because: it is so, such_as: it is, clause: [it], unless: ['(open']}\n", ("K025", 3, 74), "unterminated"),
@@ -104,6 +105,8 @@ CASES = (
     Case(steps(STEP % ("s", ", uses: [drouge]")), ("K031", 3, 5), 'unknown "drouge"; did you mean "drogue"?',
          topic("s") + "---\nkind: equipment\nequipment:\n"
          "  - {id: drogue, name: a, what: b, where: c, use: d, sources: [unverified]}\n"),
+    Case("kind: equipment\nequipment:\n  - {id: q, name: a, what: b, where: c, use: d, shown_by: drowge_set, sources: [unverified]}\n", ("K031", 3, 5),
+         'shown_by: unknown "drowge_set"'),
     Case("kind: cautions\ncautions:\n  - {id: c, say: Take care., sources: []}\n", ("K032", 3, 5), "no source"),
     Case(steps((STEP % ("s", "")).replace("note", "ordered")), ("K033", 3, 5), "no `when`", topic("s")),
     Case(topic(), ("K034", 3, 5), "no steps"),

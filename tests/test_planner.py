@@ -39,7 +39,7 @@ presumptions:
     "equipment": """
 kind: equipment
 equipment:
-  - {id: drogue, name: drogue, what: w, where: w, use: u, CITED}
+  - {id: drogue, name: drogue, what: w, where: w, use: u, shown_by: drogue_set, CITED}
   - {id: spare, name: spare drogue, what: w, where: w, use: u, CITED}
   - {id: knife, name: knife, what: w, where: w, use: u, CITED}
   - {id: radio, name: radio, what: w, where: w, use: u, CITED}

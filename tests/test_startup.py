@@ -39,9 +39,8 @@ def loaded(*words: str) -> set[str]:
     return set(modules)
 
 
-@pytest.mark.parametrize("words", [("--help",), ("--version",), ("ask", "--help"), ("chat", "--help"), ("help", "keys"), ("help", "--man"), ("completion", "bash"),
-                                   ("figure", "horizon_distance", "eye_height_m=4")])
-def test_help_and_figures_load_no_library(words: tuple[str, ...]) -> None:
+@pytest.mark.parametrize("words", [("--help",), ("--version",), ("ask", "--help"), ("chat", "--help"), ("help", "keys"), ("help", "--man"), ("completion", "bash"), ("figure", "--list")])
+def test_help_and_lists_load_no_library(words: tuple[str, ...]) -> None:
     assert loaded(*words) & HEAVY == set()
 
 
@@ -50,6 +49,7 @@ def test_a_first_answer_reads_yaml_and_the_next_needs_no_library(tmp_path: Path,
     assert loaded("ask", "the floor is flat") & HEAVY == {"yaml"}
     for words in (("ask", "the floor is flat"), ("ask", "--json", "what if the drogue parted"), ("chat", "--json")):
         assert loaded(*words) & (HEAVY | UNUSED) == set()
+    assert loaded("figure", "horizon_distance", "eye_height_m=4") & HEAVY == set()
 
 
 def unavoidable() -> set[str]:

@@ -3,13 +3,13 @@ from __future__ import annotations
 
 import pytest
 
+from guide.answered import contradicted
 from guide.knowledge.records import Value
 from guide.language.facts import Told
 from guide.language.utterances import Reading
 from guide.session import Session
 from guide.starting import Started, start
 from guide.turn import Turn
-from guide.whether import contradicted
 
 
 @pytest.fixture(scope="module")

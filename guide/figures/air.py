@@ -8,7 +8,6 @@ from guide.figures.water import PERSONS
 
 RESTING_L_PER_MIN = 0.24
 BUSY_L_PER_MIN = 0.48
-OPEN_NOTE = "Headache, hard breathing or drowsiness: open up at once and do not wait for the time."
 
 
 def air_time(
@@ -38,7 +37,6 @@ def air_time(
                 "min",
                 "The short end is people who are tense, 0.48 L/min each, the long end people quite at rest, 0.24 L/min.",
             ),
-            OPEN_NOTE,
         ),
     )
 
@@ -51,7 +49,7 @@ def fresh_air(persons: int, co2_l_per_min: float, hold_pct: float, outside_pct: 
     _refuse_below_outside("hold_pct", hold_pct, outside_pct)
     flow = persons * co2_l_per_min / ((hold_pct - outside_pct) / 100)
     busy = persons * max(co2_l_per_min, BUSY_L_PER_MIN) / ((hold_pct - outside_pct) / 100)
-    return Answer(flow, notes=(f"People who are tense or at work need up to {written(busy)} L/min.", OPEN_NOTE))
+    return Answer(flow, notes=(f"People who are tense or at work need up to {written(busy)} L/min.",))
 
 
 def _refuse_below_outside(name: str, percent: float, outside_pct: float) -> None:
@@ -90,7 +88,7 @@ FIGURES = (
             OUTSIDE,
         ),
         assumption="No air comes in at all, as with iced or wetted cloth and stopped vents: the worst case.",
-        limits="A sound raft passes air with its entrances shut, so it lasts longer; keep one vent open all the same.",
+        limits="A sound raft passes air with its entrances shut, so it lasts longer.",
         sources=SOURCES,
         function=air_time,
     ),

@@ -119,6 +119,6 @@ def _warnings(figure: Figure, values: Mapping[str, Value]) -> list[str]:
             span = f"{written(low)} to {written(high)}{unit_written(wanted.unit)}"
             warnings.append(
                 f"Warning: {wanted.name} {written(value)} is outside the {span} that this rests on; "
-                "take the answer as rough."
+                "the answer is rough."
             )
     return warnings

@@ -75,14 +75,14 @@ def frostbite_time(air_c: float, wind_kmh: float) -> Answer:
             minutes,
             "min",
             "The short end is frostnip, the first stage, which in "
-            "trials came in as little as 0.4 of this time. Wet skin is quicker still: cover up now.",
+            "trials came in as little as 0.4 of this time. Wet skin is quicker still.",
         ),
         "The formula stands for the 5 % of people who freeze first.",
     ]
     if minutes >= FROSTBITE_LIMIT_MIN or wind_kmh <= 25:
         notes.append(
             "Warning: the formula was made for wind above 25 km/h and times under 15 min; this is outside "
-            "that, so take it as rough."
+            "that, so it is rough."
         )
     return Answer(minutes, notes=tuple(notes))
 
@@ -101,7 +101,7 @@ def heat_index(air_c: float, humidity_pct: float) -> Answer:
     feels_c = (apparent - 32) / 1.8
     notes = ["In the sun it can feel up to 8 °C hotter."]
     if feels_c > 58:
-        notes.append("Warning: this is past the end of the published chart; take it only as extreme danger.")
+        notes.append("Warning: this is past the end of the published chart and says no more than extreme danger.")
     return Answer(feels_c, notes=tuple(notes))
 
 
@@ -160,8 +160,7 @@ def cold_water_time(water_c: float) -> Answer:
             short,
             long,
             "h",
-            f"That is survival by the chart's band; {rounded(limit)} h is a limit few reach, "
-            "and is only a reason to keep searching.",
+            f"That is survival by the chart's band; {rounded(limit)} h is a limit that few reach, for those who search.",
         ),
         f"To a core of 35 °C or 2 °C lost, in clothes and a lifejacket, {_circular_time(water_c)}.",
         *_band_doubt(band, water_c),
@@ -178,7 +177,7 @@ def floor_insulation(clothes: str) -> Answer:
     return Answer(
         inflated / flat,
         {"inflated_m2kw": inflated, "flat_m2kw": flat},
-        ("Sitting in 10 cm of water leaves only 0.05 m2 K/W: bail and sponge as well as pump.",),
+        ("Sitting in 10 cm of water leaves only 0.05 m2 K/W.",),
     )
 
 

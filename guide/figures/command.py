@@ -1,4 +1,4 @@
-"""`guide figure`: the figures on the command line, one at a time or a line of JSON each."""
+"""`guide figure`: the figures on the command line, one at a time or a line of JSON each, with what the knowledge tells with them."""
 
 from __future__ import annotations
 
@@ -12,6 +12,8 @@ from guide.figures.catalogue import FIGURES, compute, find
 from guide.figures.model import Figure, FigureError, Input, Result
 from guide.figures.reading import quoted
 from guide.figures.units import written
+from guide.knowledge import image
+from guide.knowledge.base import Knowledge
 
 
 def parser_figure() -> argparse.ArgumentParser:
@@ -38,11 +40,12 @@ def run_figure(words: list[str]) -> int:
 
 
 def _figure(options: argparse.Namespace) -> int:
-    if options.lines:
-        _answer_lines(sys.stdin.buffer)
-        return 0
     if options.list:
         print("\n".join(_listed(figure) for figure in FIGURES.values()))
+        return 0
+    knowledge, _ = image.load()
+    if options.lines:
+        _answer_lines(sys.stdin.buffer, knowledge)
         return 0
     try:
         if options.figure is None:
@@ -52,7 +55,7 @@ def _figure(options: argparse.Namespace) -> int:
     except FigureError as error:
         raise Misuse(str(error)) from error
     given = {pair.partition("=")[0].strip() for pair in options.inputs}
-    print(json.dumps(result.as_json()) if options.json else _told(figure, result, given))
+    print(json.dumps(_as_json(result, knowledge)) if options.json else _told(figure, result, given, knowledge))
     return 0
 
 
@@ -70,14 +73,20 @@ def pairs(words: Iterable[str]) -> dict[str, str]:
     return found
 
 
-def _answer_lines(lines: Iterable[bytes]) -> None:
+def _as_json(result: Result, knowledge: Knowledge) -> dict[str, object]:
+    told = [{"id": record.id, "text": record.say, "sources": [knowledge.cite(source) for source in record.sources]}
+            for record in knowledge.told_with(result.figure)]
+    return {**result.as_json(), "advice": told}
+
+
+def _answer_lines(lines: Iterable[bytes], knowledge: Knowledge) -> None:
     for line in lines:
         text = line.decode("utf-8", errors="replace").strip()
         if text:
-            print(json.dumps(_answer(text)), flush=True)
+            print(json.dumps(_answer(text, knowledge)), flush=True)
 
 
-def _answer(text: str) -> dict[str, object]:
+def _answer(text: str, knowledge: Knowledge) -> dict[str, object]:
     """The JSON answer to one line. Never raises: whatever is wrong with the line is its answer."""
     try:
         asked = json.loads(text)
@@ -91,7 +100,7 @@ def _answer(text: str) -> dict[str, object]:
         inputs = asked.get("inputs", {})
         if not isinstance(inputs, Mapping):
             raise FigureError(f"inputs must be an object of names and values, not {quoted(inputs)}")
-        return compute(find(name).id, inputs).as_json()
+        return _as_json(compute(find(name).id, inputs), knowledge)
     except FigureError as error:
         return {"figure": figure, "error": str(error)}
 
@@ -109,8 +118,8 @@ def _default(wanted: Input) -> str:
     )
 
 
-def _told(figure: Figure, result: Result, given: set[str]) -> str:
-    """The result as a person reads it: the sentence first, then what it rests on."""
+def _told(figure: Figure, result: Result, given: set[str], knowledge: Knowledge) -> str:
+    """The result as a person reads it: the sentence first, then what it rests on, last what to do and not to do with it."""
     inputs = [f"{name} = {value}" + ("" if name in given else " (default)") for name, value in result.inputs.items()]
     lines = [result.sentence, f"Inputs: {'; '.join(inputs)}"]
     if result.details:
@@ -120,4 +129,5 @@ def _told(figure: Figure, result: Result, given: set[str]) -> str:
     lines.append(f"Limits: {figure.limits}")
     lines += [f"Note: {note}" for note in result.notes if note != figure.assumption]
     lines.append(f"Sources: {'; '.join(result.sources)}")
+    lines += [f"Advice: {record.say} ({'; '.join(map(knowledge.cite, record.sources))})" for record in knowledge.told_with(result.figure)]
     return "\n".join(lines)

@@ -49,9 +49,7 @@ def resting_energy(sex: str, mass_kg: float, height_cm: float, age: float) -> An
 
 def food_days(persons: int, stock_kcal: float, kcal_each_per_day: float) -> Answer:
     """Days that `stock_kcal` (kcal) lasts at `kcal_each_per_day` (kcal) a head. Source: arithmetic."""
-    return Answer(
-        stock_kcal / (persons * kcal_each_per_day), notes=("Without water eat nothing; water matters first.",)
-    )
+    return Answer(stock_kcal / (persons * kcal_each_per_day))
 
 
 def protein_water(protein_g: float) -> Answer:
@@ -61,7 +59,7 @@ def protein_water(protein_g: float) -> Answer:
     """
     return Answer(
         protein_g * UREA_MOSM_PER_G / GREATEST_URINE_MOSM_L,
-        notes=("Water in the food is not taken off. Fish and meat cost water, so leave them when water is short.",),
+        notes=("Water in the food is not taken off.",),
     )
 
 

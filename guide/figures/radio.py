@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from types import MappingProxyType
 
 from guide.figures.horizon import geographic_range_nm
@@ -12,23 +11,9 @@ from guide.figures.model import Answer, Figure, Input, Source, range_note
 SIGHT_COEFFICIENT = 2.08
 
 
-@dataclass(frozen=True, slots=True)
-class Device:
-    """A device that calls rescuers: the hours its standard asks of a fresh battery, and how to use it."""
-
-    rated_h: float
-    advice: str
-
-
-DEVICES: Mapping[str, Device] = MappingProxyType(
-    {
-        "epirb": Device(48, "Leave it on, upright, tied to the raft and under open sky."),
-        "sart": Device(
-            96, "That is standing by; after it, a fresh one answers radar for 8 h more. Keep it 1 m up or higher."
-        ),
-        "ais_sart": Device(96, "Leave it on, 1 m up or higher."),
-    }
-)
+# The hours that its standard asks of a fresh battery.
+RATED_H: Mapping[str, float] = MappingProxyType({"epirb": 48, "sart": 96, "ais_sart": 96})
+STANDING_BY = "That is standing by; after it, a fresh one answers radar for 8 h more."
 
 
 def radio_range(height_1_m: float, height_2_m: float, coefficient: float) -> Answer:
@@ -42,7 +27,7 @@ def radio_range(height_1_m: float, height_2_m: float, coefficient: float) -> Ans
         reach,
         notes=(
             range_note(short, reach, "nm", "The short end is plain sight; radio bends a little farther round."),
-            "Low power, a low battery and bodies in the way cut a hand-held further: hold it high and upright.",
+            "Low power, a low battery and bodies in the way cut a hand-held further.",
         ),
     )
 
@@ -52,10 +37,11 @@ def beacon_life(device: str, hours_on: float) -> Answer:
 
     Detail: `rated_h`, the hours of a fresh battery. Sources: IMO A.802(19) (secondary), MSC.246(83), 406 MHz (read).
     """
-    kind = DEVICES[device]
-    left = max(0.0, kind.rated_h - hours_on)
-    spent = () if left else ("The promised time is used up, but it may still be working: leave it on.",)
-    return Answer(left, {"rated_h": kind.rated_h}, (kind.advice, *spent))
+    rated_h = RATED_H[device]
+    left = max(0.0, rated_h - hours_on)
+    waiting = (STANDING_BY,) if device == "sart" else ()
+    spent = () if left else ("The promised time is used up, but it may still be working.",)
+    return Answer(left, {"rated_h": rated_h}, (*waiting, *spent))
 
 
 FIGURES = (
@@ -83,7 +69,7 @@ FIGURES = (
         title="how long a beacon or transponder has left",
         sentence="After {hours_on} hours on, its standard still promises {value:.0f} hours.",
         inputs=(
-            Input("device", "which device", kind="choice", choices=tuple(DEVICES)),
+            Input("device", "which device", kind="choice", choices=tuple(RATED_H)),
             Input("hours_on", "hours it has been switched on", "h", 0, 10_000),
         ),
         assumption="A battery in date and the least time that the standard asks; many last longer, cold ones less.",

@@ -19,7 +19,7 @@ def position_error(drift_error_nm: float, fix_error_nm: float, searcher_error_nm
     return Answer(
         error,
         {"first_radius_nm": FIRST_RADIUS_FACTOR * error},
-        ("A later search is wider, as drift adds error by the hour: help them with position and signals.",),
+        ("A later search is wider, as drift adds error by the hour.",),
     )
 
 
@@ -37,7 +37,7 @@ def detection_chance(sweep_width_nm: float, track_spacing_nm: float) -> Answer:
         (
             range_note(rough, chance, "fraction", "The short end is rough weather, which cuts the sweep width to 0.6."),
             "A perfect parallel search does better, 0.78 against 0.63 at a coverage of 1.",
-            "No pass is the last: keep a watch and keep signals for the next.",
+            "No pass is the last.",
         ),
     )
 
@@ -55,7 +55,7 @@ FIGURES = (
             Input("fix_error_nm", "error of the first fix", "nm", 0, 500),
             Input("searcher_error_nm", "error of the searchers' own position", "nm", 0, 500),
         ),
-        assumption="Three errors that do not depend on each other.",
+        assumption="Three errors, each independent of the others.",
         limits="The searchers decide the area; this only explains it.",
         sources=(Source("IAMSAR volume II, total probable error and first radius", "memory"),),
         function=position_error,
@@ -68,7 +68,7 @@ FIGURES = (
             "One search with tracks {track_spacing_nm} nm apart has a chance of about {value:.2f} to find the raft."
         ),
         inputs=(
-            Input("sweep_width_nm", "sweep width for a raft in that weather", "nm", 0, 50),
+            Input("sweep_width_nm", "width of the sweep for a raft in that weather", "nm", 0, 50),
             Input("track_spacing_nm", "distance between the searchers' tracks", "nm", 0.01, 100),
         ),
         assumption="The raft is inside the area searched, and the search is no better than random.",

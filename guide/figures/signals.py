@@ -25,7 +25,7 @@ def aircraft_window(speed_kn: float, closest_nm: float, within_nm: float) -> Ans
         )
     half_m = math.sqrt(within_nm**2 - closest_nm**2) * METRES_PER_NM
     seconds = 2 * half_m / (speed_kn * MS_PER_KN)
-    return Answer(seconds, notes=("Half of that is while it comes on: signal then, not after it has passed.",))
+    return Answer(seconds, notes=("Half of that is while it comes on.",))
 
 
 def rocket_height(burst_m: float, sink_ms: float, burn_s: float) -> Answer:
@@ -40,10 +40,7 @@ def signal_burn_time(rockets: int, hand_flares: int, smokes: int) -> Answer:
 
     Source: LSA Code 3.1 to 3.3 (read).
     """
-    return Answer(
-        rockets * ROCKET_S + hand_flares * HAND_FLARE_S + smokes * SMOKE_S,
-        notes=("Keep them for a craft that can be seen or heard.",),
-    )
+    return Answer(rockets * ROCKET_S + hand_flares * HAND_FLARE_S + smokes * SMOKE_S)
 
 
 def ship_arrival(distance_nm: float, speed_kn: float) -> Answer:

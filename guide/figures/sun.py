@@ -150,16 +150,13 @@ def mirror_angle(sun_altitude_deg: float, bearing_difference_deg: float) -> Answ
     return Answer(
         math.degrees(between / 2),
         {"sun_to_target_deg": math.degrees(between), "face_share": math.cos(between / 2)},
-        ("Face the mirror half-way between the sun and the target.", *hard),
+        ("The mirror's face then looks half-way between the sun and the target.", *hard),
     )
 
 
 def mirror_spot(distance_km: float) -> Answer:
     """Width in m of the flash at `distance_km`: a disc as wide as the sun, 0.533 degree. Source: Galton (read)."""
-    return Answer(
-        2000 * distance_km * math.tan(math.radians(SUN_WIDTH_DEG / 2)),
-        notes=("Sweep the flash slowly across the target and back, as it covers only that width.",),
-    )
+    return Answer(2000 * distance_km * math.tan(math.radians(SUN_WIDTH_DEG / 2)))
 
 
 def moon_light(utc: datetime) -> Answer:

@@ -20,12 +20,12 @@ def tube_pressure(gauge_kpa: float, from_c: float, to_c: float, air_from_kpa: fl
     """
     ratio = (to_c + ZERO_C_IN_KELVIN) / (from_c + ZERO_C_IN_KELVIN)
     after = (gauge_kpa + air_from_kpa) * ratio - air_to_kpa
-    limp = ("Warning: below 0 the tube is limp and the formula no longer holds: pump it up.",) if after < 0 else ()
+    limp = ("Warning: below 0 the tube is limp and the formula no longer holds.",) if after < 0 else ()
     return Answer(
         after,
         notes=(
             "A tube that is softer than this is leaking or its valve is passing.",
-            "Gas let out at noon must be pumped back at night; relief valves act by themselves.",
+            "Relief valves act by themselves, and what they let out in the heat is missing in the cold.",
             *limp,
         ),
     )
@@ -42,7 +42,7 @@ def pump_strokes(volume_m3: float, from_kpa: float, to_kpa: float, stroke_l: flo
             f"to_kpa must be from {written(from_kpa)} kPa, where it starts, to 100 kPa, not {written(to_kpa)}", "to_kpa"
         )
     strokes = volume_m3 * (to_kpa - from_kpa) / air_kpa / (stroke_l / 1000)
-    return Answer(strokes, notes=("Count on more: a pump loses some of each stroke. Stop at the label's pressure.",))
+    return Answer(strokes, notes=("It takes more: a pump loses some of each stroke.",))
 
 
 def raft_capacity(tube_volume_m3: float, floor_m2: float) -> Answer:
@@ -109,7 +109,7 @@ FIGURES = (
             Input("floor_m2", "area of the floor", "m2", 0.01, 300),
         ),
         assumption="Tube and floor only; the count of seats can make it fewer.",
-        limits="A count for understanding, never to overrule the label.",
+        limits="A count for understanding: the label stands before it.",
         sources=(
             Source("LSA Code 4.2, 0.096 m3 of tube each", "read"),
             Source("LSA Code 4.2, 0.372 m2 of floor each", "memory"),

@@ -19,7 +19,7 @@ def watch_hours(fit_persons: int, lookouts: int, watch_h: float) -> Answer:
     return Answer(
         24 * lookouts / fit_persons,
         {"off_h": watch_h * (fit_persons / lookouts - 1)},
-        ("Leave the hurt and the sick out, and work it out again when the number changes.", *long),
+        ("Only the fit are counted, so another number of them gives another figure.", *long),
     )
 
 

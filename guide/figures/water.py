@@ -21,10 +21,8 @@ PERSONS = Input("persons", "people aboard", "", 1, 200, kind="whole")
 STOCK = Input("stock_l", "fresh water aboard", "L", 0, 10_000)
 FIRST_DAY = Input("first_day_l", "issued to each person in the first 24 hours", "L", 0, 20, default=0)
 MASS = Input("mass_kg", "body mass of the person", "kg", 2, 300, fitted=(40, 150))
-NEVER_SEA = "Never make it up with sea water or urine."
 FIRST_DAY_NOTE = (
-    "The first day is counted with the issue named in first_day_l. Whether to hold water back on that day is "
-    "disputed; the hurt, the sick and anyone already dry drink from the start, so count that in."
+    "The first day is counted with the issue named in first_day_l. Whether to hold water back on that day is disputed."
 )
 
 
@@ -41,10 +39,7 @@ def water_days(
     if first > stock_l:
         return Answer(
             stock_l / first,
-            notes=(
-                "The first day's issue is more than there is: the water ends on day one. " + NEVER_SEA,
-                FIRST_DAY_NOTE,
-            ),
+            notes=("The first day's issue is more than there is: the water ends on day one.", FIRST_DAY_NOTE),
         )
     daily = persons * ration_l
     if make_l_per_day >= daily:
@@ -88,7 +83,6 @@ def rain_catch(area_m2: float, rain_mm: float, efficiency: float) -> Answer:
                 "L",
                 "The share that a canopy yields is a guess, from 0.4 to 0.7.",
             ),
-            "Let the first rain wash the salt off, and taste before it goes in with the rest.",
         ),
     )
 
@@ -150,18 +144,12 @@ def days_to_dehydration(mass_kg: float, net_loss_l_per_day: float, intake_l_per_
                 f"The short end is {written(start)} % ({sign}), the long end the limit of {written(limit_pct)} %.",
             ),
             "At rest in the cool a person loses about 0.9 to 1.2 L a day net; heat, work and sickness take far more.",
-            NEVER_SEA,
         ),
     )
 
 
 def _ration_notes(ration_l: float) -> tuple[str, ...]:
-    if ration_l >= LEAST_RATION_L:
-        return (NEVER_SEA,)
-    return (
-        "Warning: less than 0.5 L each a day does not clear the body's waste; look for rain or make water. "
-        + NEVER_SEA,
-    )
+    return () if ration_l >= LEAST_RATION_L else ("Warning: less than 0.5 L each a day does not clear the body's waste.",)
 
 
 PACK = Source("Crew handbooks: a full pack at 0.5 L lasts four days", "read")
@@ -237,7 +225,7 @@ FIGURES = (
             Input("days", "time to make it in", "days", 0.04, 365),
         ),
         assumption="Pumped without a stop, day and night, in turns.",
-        limits="Pumping costs sweat; check the pump's own rate.",
+        limits="Pumping costs sweat, and the pump's own rate is not reckoned.",
         sources=(ARITHMETIC,),
         function=desalinator_rate,
     ),

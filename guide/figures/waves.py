@@ -9,12 +9,13 @@ from guide.figures.model import Answer, Figure, Input, Source
 from guide.figures.units import GRAVITY_MS2, MS_PER_KN, SEA_WATER_KG_M3
 
 BEAUFORT_MS = 0.836
+USUAL_LINE_M = 30.0
 
 PERIOD = Input("period_s", "time from crest to crest, counted over ten waves or more", "s", 0.5, 30, fitted=(2, 25))
 DEEP_WATER = "Deep water, more than half a wavelength, and one regular swell."
 TWO_RULES = (
     "Two rules conflict: half a wave (raft on a crest, drogue in a trough) and one whole wave (both on the same "
-    "slope). Either way adjust the line until it stops snatching."
+    "slope)."
 )
 
 
@@ -63,7 +64,8 @@ def drogue_line(period_s: float) -> Answer:
     Sources: army survival manual 16-16 for the half (read), yacht practice for the whole (memory).
     """
     whole = wavelength_m(period_s)
-    return Answer(whole / 2, {"whole_wavelength_m": whole}, (TWO_RULES, _length_note(whole / 2)))
+    long = (f"That is more than the {USUAL_LINE_M:.0f} m of a usual line.",) if whole / 2 > USUAL_LINE_M else ()
+    return Answer(whole / 2, {"whole_wavelength_m": whole}, (TWO_RULES, *long))
 
 
 def drogue_line_fits(line_m: float) -> Answer:
@@ -109,12 +111,6 @@ def _top_note(force: Force) -> tuple[str, ...]:
     return () if force.to_kn else ("Force 12 has no upper end: waves are 14 m and more, and no highest is given.",)
 
 
-def _length_note(half_m: float) -> str:
-    if half_m > 30:
-        return "That is more than the 30 m of a usual line: pay out what there is, and watch for snatching and chafe."
-    return "Look often at where the line rubs, and shift it."
-
-
 WMO = Source("World Meteorological Organization, wind force and sea height in the open sea", "read")
 SEA = "The sea a wind raises in the open, once it has blown long enough."
 SEA_LIMITS = "Less with a short fetch, a wind that has just risen, or heavy rain; more when a current runs against it."
@@ -137,14 +133,14 @@ FIGURES = (
     Figure(
         id="drogue_line",
         unit="m",
-        title="how long the drogue's line should be for the waves",
+        title="what length of drogue line suits the waves",
         sentence=(
             "For waves of {period_s} s half a wavelength of line is {value:.0f} m, a whole one "
             "{whole_wavelength_m:.0f} m."
         ),
         inputs=(PERIOD,),
         assumption=DEEP_WATER,
-        limits="A starting length only: adjust until the line stops snatching.",
+        limits="A starting length only: how the line pulls decides.",
         sources=(THEORY, HALF_RULE, WHOLE_RULE),
         function=drogue_line,
     ),
@@ -155,7 +151,7 @@ FIGURES = (
         sentence="A line of {line_m} m is half a wavelength for waves of {value:.1f} s.",
         inputs=(Input("line_m", "length of the drogue's line", "m", 0.1, 500, fitted=(5, 300)),),
         assumption=DEEP_WATER,
-        limits="A starting length only: adjust until the line stops snatching.",
+        limits="A starting length only: how the line pulls decides.",
         sources=(THEORY, HALF_RULE),
         function=drogue_line_fits,
     ),
@@ -171,7 +167,7 @@ FIGURES = (
         ),
         assumption="A steady tow in sea water of 1025 kg/m3, the mouth fully open.",
         limits="A snatch load is not in it.",
-        sources=(Source("Drag equation; open cone 1.2 to 1.4", "memory"),),
+        sources=(Source("Drag equation; 1.2 to 1.4 for an open cone", "memory"),),
         function=drogue_pull,
     ),
     Figure(

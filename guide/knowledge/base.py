@@ -17,6 +17,7 @@ from guide.knowledge.records import (
     Dispute,
     Equipment,
     Fact,
+    Members,
     Pack,
     Presumption,
     Priority,
@@ -78,6 +79,8 @@ class Parts(NamedTuple):
     disputes: Mapping[str, Dispute]
     computed: tuple[Computed, ...]
     quantities: Mapping[str, Quantity]
+    shown_with: Mapping[str, Members]
+    """Figure → the cautions and steps that are shown with it."""
     language: Language
     stores: Stores = Stores()
     overlay: Overlay = Overlay()
@@ -173,6 +176,11 @@ class Knowledge(Parts):
             found.setdefault(topic, set()).add(counted)
         counts = set(items.values())
         return {topic: frozenset(facts if len(facts & counts) < 2 else facts - counts) for topic, facts in found.items()}
+
+    def told_with(self, figure: str) -> tuple[Caution | Step, ...]:
+        """What is told with a figure wherever it is computed: the cautions and steps that the knowledge shows with it."""
+        named = self.shown_with[figure].members if figure in self.shown_with else ()
+        return tuple(record for name in named if (record := self.cautions.get(name) or self.steps.get(name)))
 
     def cite(self, source: str) -> str:
         """A source id as a person reads it: `LSA Code 4.1.5.1.3`, with its mark where it was not read."""

@@ -18,7 +18,19 @@ from guide.knowledge.base import Knowledge, Parts, default_place, files
 from guide.knowledge.computed import Quantity
 from guide.knowledge.plain import columns, from_columns, maker_of, plain
 from guide.knowledge.problems import Problem
-from guide.knowledge.records import Caution, Clause, Dispute, Equipment, Fact, Pack, Priority, Source, Step, Topic
+from guide.knowledge.records import (
+    Caution,
+    Clause,
+    Dispute,
+    Equipment,
+    Fact,
+    Members,
+    Pack,
+    Priority,
+    Source,
+    Step,
+    Topic,
+)
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -30,7 +42,7 @@ _FORM = 1
 _KEPT = 8
 """Images that are kept, one for each folder and overlay in use."""
 _TABLES = {"priorities": Priority, "facts": Fact, "equipment": Equipment, "packs": Pack, "cautions": Caution, "steps": Step, "topics": Topic,
-           "disputes": Dispute, "sources": Source, "clauses": Clause, "quantities": Quantity}
+           "disputes": Dispute, "sources": Source, "clauses": Clause, "quantities": Quantity, "shown_with": Members}
 """Records by id, and their class."""
 _LATE = ("sources", "clauses")
 """Made when first asked for: most answers cite nothing."""

@@ -8,6 +8,9 @@ from typing import NamedTuple
 from guide.knowledge.problems import Place
 from guide.knowledge.records import Value
 
+SIGHTED: Mapping[str, str] = MappingProxyType({"ship_in_sight": "ship", "aircraft_in_sight": "aircraft"})
+"""Sighting → the list of the lexicon with what may be sighted."""
+
 
 class Phrase(NamedTuple):
     """A line of the phrase bank."""

@@ -29,6 +29,7 @@ NEAR = "is near"
 ASKS = "asks for"
 TELLS = "is about"
 COUNTED = "is counted by"
+SHOWN = "is shown by"
 PRESUMED = "is presumed by"
 COMPUTES = "answers"
 TAKES = "takes"
@@ -39,7 +40,7 @@ BACKWARDS: Mapping[str, str] = {
     SERVES: "is served by", RESTS_ON: "bears out", STANDS_IN: "is stood in for by", CARRIES: "is carried by",
     INSTEAD: "replaces", WARNS: "is a caution of", SIDES: "has a side taken by", WAITS: "lets begin", FORBIDDEN: "forbids",
     DONE_BY: "settles", SOONER: "makes sooner", NEAR: "has near it", ASKS: "is asked for by", TELLS: "is told by",
-    COUNTED: "counts", PRESUMED: "lets presume", COMPUTES: "is answered by", TAKES: "is an input of", PART_OF: "has the clause"}
+    COUNTED: "counts", SHOWN: "shows", PRESUMED: "lets presume", COMPUTES: "is answered by", TAKES: "is an input of", PART_OF: "has the clause"}
 """Each link's words when it is read from its end to its start."""
 
 
@@ -128,6 +129,8 @@ def _of_items(k: Knowledge) -> Iterator[Link]:
         me = f"item:{item.id}"
         yield from _rests(me, item.sources)
         yield Link(me, f"fact:{_counter(item)}", COUNTED)
+        if item.shown_by:
+            yield Link(me, f"fact:{item.shown_by}", SHOWN)
         yield from (Link(f"item:{other.item}", me, STANDS_IN, other.how) for other in item.stands_in)
     for serving in k.stores.serves.values():
         yield Link(f"item:{serving.id}", f"priority:{serving.priority}", SERVES)

@@ -55,6 +55,11 @@ def did_you_mean(word: str, known: Iterable[str]) -> str:
     return f'; did you mean "{near}"?' if near else ""
 
 
+def unknown(place: Place, what: str, name: str, known: Iterable[str]) -> Problem:
+    """An id that is named and does not exist."""
+    return Problem(place, "error", "K031", f'{what}: unknown "{name}"{did_you_mean(name, known)}')
+
+
 def render(problem: Problem, root: "Path") -> str:
     """The problem with its source line and a caret under the column, where the file can be read."""
     if not problem.place.file.lower().endswith((".yaml", ".csv")):

@@ -67,6 +67,7 @@ class Harvest:
     disputes: list[Dispute] = field(default_factory=list)
     computed: list[Computed] = field(default_factory=list)
     quantities: list[Quantity] = field(default_factory=list)
+    shown_with: list[Members] = field(default_factory=list)
     waters: list[WatersRule] = field(default_factory=list)
     serves: list[Serving] = field(default_factory=list)
     substitutes: list[Substitute] = field(default_factory=list)
@@ -77,6 +78,8 @@ class Harvest:
     says: dict[str, str] = field(default_factory=dict)
     concepts: dict[str, tuple[str, ...]] = field(default_factory=dict)
     words: dict[str, tuple[str, ...]] = field(default_factory=dict)
+    listed: dict[str, Place] = field(default_factory=dict)
+    """Where each list of words stands."""
     rules: dict[str, list[Any]] = field(default_factory=lambda: {name: [] for name in RULES})
     """The rules of the lexicon by their section."""
     phrases: dict[str, list[Phrase]] = field(default_factory=lambda: {name: [] for name in PHRASE_SECTIONS})
@@ -127,7 +130,7 @@ def read_equipment(node: Node, into: Harvest) -> None:
     """Items. A part of the raft and what can be improvised are always to hand."""
     for item in node.items():
         f = item.fields(("id", "name", "what", "where", "use", "sources"),
-                        ("also", "looks", "part", "improvised", "amount", "stands_in"))
+                        ("also", "looks", "part", "improvised", "amount", "shown_by", "stands_in"))
         stand_ins = []
         for other in f["stands_in"].items() if "stands_in" in f else ():
             s = other.fields(("item", "how"))
@@ -135,7 +138,7 @@ def read_equipment(node: Node, into: Harvest) -> None:
         into.equipment.append(Equipment(
             _text(f, "id"), item.place, _text(f, "name"), _texts(f, "also"), _text(f, "what"), _text(f, "where"),
             _text(f, "use"), _text(f, "looks"), _yes(f, "part") or _yes(f, "improvised"), _text(f, "amount"),
-            tuple(stand_ins), _texts(f, "sources")))
+            _text(f, "shown_by"), tuple(stand_ins), _texts(f, "sources")))
 
 
 def _pack_line(item: Node) -> PackLine:
@@ -271,14 +274,11 @@ def read_bag(node: Node, into: Harvest) -> None:
             _number(f, "weight_kg"), _number(f, "volume_l"), int(worth), _text(f, "why"), _texts(f, "sources")))
 
 
-def read_groups(node: Node, into: Harvest) -> None:
-    """Word for several items → those items."""
-    into.groups += [Members(key.text(), key.place, items.texts()) for key, items in node.pairs()]
-
-
-def read_lessons(node: Node, into: Harvest) -> None:
-    """Pack → the steps that tell of it."""
-    into.lessons += [Members(key.text(), key.place, steps.texts()) for key, steps in node.pairs()]
+def _members(section: str) -> Callable[[Node, Harvest], None]:
+    """A reader of names, each with the ids that belong to it."""
+    def read(node: Node, into: Harvest) -> None:
+        getattr(into, section).extend(Members(key.text(), key.place, ids.texts()) for key, ids in node.pairs())
+    return read
 
 
 def read_says(node: Node, into: Harvest) -> None:
@@ -300,6 +300,7 @@ def read_concepts(node: Node, into: Harvest) -> None:
 def read_words(node: Node, into: Harvest) -> None:
     """Name of a word list → its words."""
     into.words.update(_word_lists(node))
+    into.listed.update({key.text(): key.place for key, _ in node.pairs()})
 
 
 def _grouped(section: str) -> Callable[[Node, Harvest, str], None]:
@@ -355,12 +356,12 @@ _SECTIONS: dict[str, Callable[[Node, Harvest], None]] = {
     "steps": read_steps, "topics": read_topics, "disputes": read_disputes, "computed": read_computed,
     "quantities": read_quantities, "concepts": read_concepts,
     "words": read_words, **{name: _rules(name, rule) for name, rule in RULES.items()}, "waters": read_waters, "serves": read_serves, "substitutes": read_substitutes, "dated": read_dated,
-    "bag": read_bag, "groups": read_groups, "lessons": read_lessons, "says": read_says}
+    "bag": read_bag, **{name: _members(name) for name in ("groups", "lessons", "shown_with")}, "says": read_says}
 
 KINDS: dict[str, tuple[str, ...]] = {
     "priorities": ("priorities",), "sources": ("sources", "clauses"), "facts": ("facts", "presumptions"),
     "equipment": ("equipment",), "packs": ("packs",), "cautions": ("cautions",), "steps": ("steps",),
-    "topics": ("topics",), "disputes": ("disputes",), "computed": ("computed", "quantities"), "waters": ("waters",),
+    "topics": ("topics",), "disputes": ("disputes",), "computed": ("computed", "quantities", "shown_with"), "waters": ("waters",),
     "stores": ("serves", "substitutes", "dated", "bag", "groups", "lessons", "says"), "lexicon": ("concepts", "words", *RULES),
     "phrases": PHRASE_SECTIONS}
 

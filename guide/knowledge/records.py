@@ -119,6 +119,8 @@ class Equipment(NamedTuple):
     """A part of the raft or a thing always to hand: aboard unless reported otherwise."""
     amount: str
     """The fact that counts it, or nothing."""
+    shown_by: str
+    """The fact that shows it to be aboard where it is so, or nothing."""
     stands_in: tuple[StandIn, ...]
     sources: tuple[str, ...]
 

@@ -16,7 +16,7 @@ _APPROVES = pattern(r"\bis (?:it |that |this )?(?:all )?(?:ok|okay|good|fine)\s*
 """Asks whether what was done is well done, not whether it was: `we shut both doors, is that ok?`"""
 ASKING = frozenset("what who whom whose where when why which how is are was were do does did can could should shall "
                    "will would may might must has have had am any anyone anybody".split())
-SUPPOSING = pattern(
+_SUPPOSING = pattern(
     r"^(?:(?:and|but|ok|okay|so|right|now|well|hey|hang on|alright|just|only|purely|for (?:the|this|our) (?:exercise|drill|lesson|class|sake of it|sake of argument)|as an exercise|in theory|next one|another one),? )*"
     r"(?:what if|what (?:happens|is|becomes)\b.*? if\b|for the sake of (?:the |this |our |an )?(?:exercise|argument|drill|lesson)\b|.*\bsupposing? (?:we|it|there|the|i|he|she|they|our|one|all|no|only)\b|(?:work|reckon|calculate|compute|plan|figure|count|do|run|answer|advise) .*\bas (?:though|if) (?:we|it|there|the|i|he|she|they|our|only)\b|what about (?:when|if)\b|when\b.* would\b|what would \w+.*\b(?:if|should|were|had)\b|what (?:do|would|should|can) .* if\b|"
     r"(?:what (?:do|would|should|can|must) \w+ do )?in (?:the )?(?:case|event|eventuality)\b|(?:admitting|granting|granted|accepting|conceding)\b|put (?:it|the case) (?:to me )?that\b|let us (?:admit|grant|accept|take it)\b|"
@@ -104,7 +104,7 @@ def supposes(text: str) -> bool:
     if inverted:
         goes_on = _ASKS_ON if "should" in inverted[0] else _GOES_ON
         return bool(goes_on.search(said, inverted.end()))
-    return any(word in said for word in _SETS_UP) and bool(SUPPOSING.match(said))
+    return any(word in said for word in _SETS_UP) and bool(_SUPPOSING.match(said))
 
 
 _SUPPOSED = pattern(r"\b(?:as though|as if|if|what about when|s?pos(?:e|ing|in)|suppos\w*|imagin\w+|pretend\w*|assum\w+|hypothe(?:tical|sis)\w*|let it be (?:granted|taken)|picture|consider|given(?: that)?|in case(?: of)?|"

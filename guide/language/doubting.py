@@ -6,7 +6,7 @@ from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, S
 from functools import cached_property
 from typing import NamedTuple
 
-from guide.knowledge.language import Doubt
+from guide.knowledge.language import SIGHTED, Doubt
 from guide.language.facts import OF_SOMEBODY, Told
 from guide.language.features import NEGATIONS
 from guide.language.numbers import NUMBER_WORDS, numbers, split
@@ -24,8 +24,6 @@ _ENGINE = pattern(r"\b(?:engines?|motors?)\b")
 _NOT_USED = pattern(r"\b(?:did|does|do|would|will|could|can|has|have|had|was|were|is) not (?:\w+ )?(?:go|gone|going|fire|fired|work|worked|working|light|lit|burn|burnt|burned|catch|used?|drunk?|drink|ate|eaten|eat|thrown?)\b"
                     r"|\b(?:never|failed to|fails to|refused to|refuses to|will not|would not) (?:go|fire|fired|work|worked|light|lit|burn|burned|catch|went)\b|\b(?:misfired?|a dud|duff|jammed)\b")
 _TRIED = pattern(r"\b(?:tried|tryed|tryd|attempted)\b")
-SIGHTED = {"ship_in_sight": "ship", "aircraft_in_sight": "aircraft"}
-"""Sighting → the list of the lexicon with what may be sighted."""
 ANY = ""
 """Stands for every fact among those that are doubted."""
 _NUMBER = rf"(?:\d[\d.,]*|(?:{'|'.join(sorted(set(NUMBER_WORDS) - {'no', 'another', 'a', 'an', 'both', 'half', 'score', 'won', 'tree'}))})(?:[ -](?:{'|'.join(sorted(set(NUMBER_WORDS) - {'no', 'another', 'a', 'an', 'both', 'half'}))}))?)"

@@ -21,7 +21,7 @@ POLAR = 0.25
 """How clearly a sentence must say that the fact is so, or is not: on four voices left out this leaves one opposite in 150 told."""
 HEARD = -0.3
 """Evidence below which a fact was not heard at all, however little speaks for telling none."""
-OWN, OVER_NONE, DISTANCE, FIRST, SAYS, ASSERTS = 1.65, 1.23, 1.0, 1.3, 0.94, 1.46
+OWN, OVER_NONE, _DISTANCE, _FIRST, SAYS, ASSERTS = 1.65, 1.23, 1.0, 1.3, 0.94, 1.46
 """What speaks for a statement telling a fact: the fact's own evidence; its lead over telling none; how far the topic that it is
 about lies behind the statement's best (against it), or being that best one; how clearly it says so or not; how clearly it asserts
 at all. Found by logistic regression on four voices left out."""
@@ -173,8 +173,8 @@ class FactReader:
         about = self._matcher.evidence("reports", piece)
         topics = [about[topic] for topic in self._knowledge.facts[fact].topics.values() if topic in about]
         distance = max(about.values()) - max(topics) if topics else 0.0
-        first = FIRST if topics and distance == 0.0 else 0.0
-        return OWN * own + OVER_NONE * (own - none) - DISTANCE * distance + first
+        first = _FIRST if topics and distance == 0.0 else 0.0
+        return OWN * own + OVER_NONE * (own - none) - _DISTANCE * distance + first
 
     def _evidence(self, piece: str) -> Mapping[str, float]:
         """Evidence for each `fact=value`. Where something is denied, what it would say undenied speaks for the opposite."""

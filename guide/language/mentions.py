@@ -48,7 +48,7 @@ _OF_PLACE, _SHORT = (["degrees"], ["degree"], ["deg"], ["minutes"], ["miles"], [
 """What a number behind a point of the compass is when it is no force; words of a text that need not name the wind."""
 _FORCE = frozenset(("force", "gale", "bf", "bft", "beaufort"))
 _OF = frozenset("of at with by x in holding containing about roughly".split())
-WHOLE = "whole"
+_WHOLE = "whole"
 """The sort of a clause taken as one, for what is told without a number: `the water is all gone`."""
 _NEAR, _FAR, _KIND = 12, 3, 20
 """Weight of a word beside the quantity; how far off words count as beside it; weight of the quantity's sort."""
@@ -291,7 +291,7 @@ def shown(words: Sequence[str], found: Sequence[Mention], target: Mention | None
     marked, place = _marked(words, found, target)
     shows = weighed(marked, lexicon)
     if target is None:
-        return shows | {f"q{WHOLE}": _KIND}
+        return shows | {f"q{_WHOLE}": _KIND}
     stems = [stem(word) for word in marked]
     for name in _beside(stems, place):
         shows[name] = _NEAR

@@ -12,7 +12,7 @@ from guide.language.vocabulary import Vocabulary
 from guide.language.wording import regular, tokens
 from guide.patterns import pattern
 
-SHY = 0.3
+_SHY = 0.3
 """How far the evidence for an unmarked question must lead that for a statement."""
 VERY_SHY = 1.0
 """The same for a question without any asking word."""
@@ -20,7 +20,7 @@ CORRECTS_STATES = 2.0
 """How clearly a correction states what it corrects."""
 OWN_PART = 0.65
 """How much a piece with a verb counts by itself for whether it states; the rest is the sentence around it."""
-SUPPOSING = {"supposing": 0.0, "may_suppose": 0.3}
+_SUPPOSING = {"supposing": 0.0, "may_suppose": 0.3}
 """How far the evidence for a what-if must lead, by the list of the lexicon that the word which sets it up stands in."""
 NEVER, ORDERED, DONE = 1.0, 0.8, 0.3
 """What words of plan or hearsay, and the form of an order, take from how clearly a piece states, and what beginning with a past
@@ -48,7 +48,7 @@ class Moods:
     def supposes(self, sentence: str) -> bool:
         """Whether a sentence with a word that sets up a what-if, or may, is likelier one than anything else."""
         words = split(regular(sentence))
-        lead = next((lead for name, lead in SUPPOSING.items() if self._units.any(name, words)), None)
+        lead = next((lead for name, lead in _SUPPOSING.items() if self._units.any(name, words)), None)
         if lead is None or _SHOULD_WE.match(clauses.lead_off(sentence)) or _SHOULD_IT.search(regular(sentence)):
             return False
         evidence = self.kinds(sentence)
@@ -63,7 +63,7 @@ class Moods:
         evidence = self.kinds(piece)
         if not evidence or orders.is_order(piece) or not clauses.has_verb(piece) and not clauses.asking_word(piece):
             return "report"
-        shy = SHY if clauses.asking_word(piece) else VERY_SHY
+        shy = _SHY if clauses.asking_word(piece) else VERY_SHY
         return "question" if evidence["question"] - shy > max(evidence["report"], evidence["idle"]) else "report"
 
     def states(self, piece: str, sentence: str) -> float:

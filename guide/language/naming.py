@@ -10,7 +10,7 @@ from guide.language.vocabulary import Vocabulary
 from guide.language.wording import plain_tokens, stem, tokens
 from guide.patterns import pattern
 
-LONGEST = 8
+_LONGEST = 8
 """Words of the longest name of an item, and an article."""
 CALLED = 4
 """Words of a name by which an item is called within a sentence; nobody says more."""
@@ -41,7 +41,7 @@ class Naming:
 
     def is_name(self, text: str) -> bool:
         """Whether a text is no more than the name of a thing: `the hand flares`."""
-        return len(tokens(text)) <= LONGEST and _plain(text) in self.known
+        return len(tokens(text)) <= _LONGEST and _plain(text) in self.known
 
     def notes_spelt_out(self, text: str) -> str:
         """A text in the form of notes as sentences, where each names a thing and says how it is: `Drogue: out. Beacon: on.`"""

@@ -20,15 +20,15 @@ from guide.language.units import Units
 from guide.language.wording import regular
 from guide.patterns import pattern
 
-CLEAR = 0.5
+_CLEAR = 0.5
 """Lead over telling none with which a piece says by itself what its number is."""
-PLAIN = 0.1
+_PLAIN = 0.1
 """How far having so much must lead having used or found it, or the other way round: a wrong one would be told as the stock."""
-HEARD = -0.6
+_HEARD = -0.6
 """Evidence below which nothing is told, however little speaks for telling none."""
 AMONG = 0.1
 """How far a fact must lead every other that the quantity may tell."""
-SHY = {"persons_missing": 0.4}
+_SHY = {"persons_missing": 0.4}
 """The same for what would raise an alarm: `two in total` may be people, or people missing."""
 FINDS = frozenset("found caught collected gathered discovered got".split())
 _TO_NOUN = 4
@@ -176,7 +176,7 @@ class Quantified:
         if target.around is None or here is None or wide is None:
             return alone
         bare = _bare(target.read)
-        if not bare and max(alone.values()) - alone[NONE] >= CLEAR:
+        if not bare and max(alone.values()) - alone[NONE] >= _CLEAR:
             return alone
         both = _with(self.evidence(target.around, wide), target.lent)
         return both if bare or wide.number != here.number else {name: (value + both[name]) / 2 for name, value in alone.items()}
@@ -254,16 +254,16 @@ def _bare(read: Read) -> bool:
 def _likeliest(evidence: Mapping[str, float], target: Mention | None, least: float, *, finds: bool = False) -> tuple[float, Amount] | None:
     """The likeliest fact that a quantity can tell, if it leads that of telling none, and it is clear whether so much is there or gone.
     Where it `finds` something, what may be there or be found was found."""
-    enough = max(evidence[NONE] + least, HEARD)
+    enough = max(evidence[NONE] + least, _HEARD)
     able = [(value, amount) for name, value in evidence.items() if value > enough and (amount := amount_of(name, target))]
     best = max(able, key=lambda pair: pair[0], default=None)
     if not best:
         return None
     others = [(value, amount) for value, amount in able if amount.fact == best[1].fact and amount.how != best[1].how]
-    found = next((each for each in others if finds and best[1].how == "set" and each[1].how == "found" and best[0] - each[0] < PLAIN), None)
+    found = next((each for each in others if finds and best[1].how == "set" and each[1].how == "found" and best[0] - each[0] < _PLAIN), None)
     if found:
         best, others = found, []
     other = max((value for value, _ in others if not (finds and best[1].how == "found")), default=-9.0)
     rival = max((value for name, value in evidence.items() if (amount := amount_of(name, target)) and amount.fact != best[1].fact), default=-9.0)
-    among = SHY.get(best[1].fact, AMONG)
-    return best if best[0] - other >= PLAIN and best[0] - rival >= among else None
+    among = _SHY.get(best[1].fact, AMONG)
+    return best if best[0] - other >= _PLAIN and best[0] - rival >= among else None

@@ -37,10 +37,10 @@ from guide.language.weights import Learned
 from guide.language.wording import clean, regular, tokens
 from guide.patterns import compile_among, pattern
 
-REPORTED = Least(support=5.7, lead=0.4)
+_REPORTED = Least(support=5.7, lead=0.4)
 """Below which a statement tells nothing: on four voices left out 3 in 100 sentences that state nothing still tell a yes/no fact then,
 and 89 in 100 that state one are understood."""
-SUPPOSED = Least(support=3.0, lead=0.0)
+_SUPPOSED = Least(support=3.0, lead=0.0)
 """The same for what-ifs, where a wrong reading changes nothing and is echoed."""
 
 
@@ -55,7 +55,7 @@ class _Background(NamedTuple):
     """The facts that sentences before it told."""
 
 
-BARE = 3
+_BARE = 3
 """Words that suppose something of what stands before them, `skipper unconscious, suppose`, rather than something of their own."""
 SUPPOSED_STATES, ORDER_STATES = 1.5, -9.0
 """How clearly a supposition states what it supposes, and an order anything."""
@@ -205,7 +205,7 @@ class Reader:
 
     def _told_first(self, texts: list[str], background: _Background) -> list[Reading]:
         """A what-if behind an emergency, a sighting or an amount, which is told: `Tom is bleeding, what if he faints`; nothing where none is, and all is supposed."""
-        at = next((at for at, text in enumerate(texts) if at and (_WHAT_IF.match(text) or len(tokens(text)) > BARE and clauses.supposes(text))), 0)
+        at = next((at for at, text in enumerate(texts) if at and (_WHAT_IF.match(text) or len(tokens(text)) > _BARE and clauses.supposes(text))), 0)
         told, asked = ", ".join(texts[:at]), ", ".join(texts[at:])
         if not told or clauses.supposes(told) or self._moods.supposes(told):
             return []
@@ -343,7 +343,7 @@ class Reader:
         if kind == "what_if" and _AFTER_DARK.search(words):
             told.append(Told("night", True, "set"))
         bare = kind == "what_if" and self._knowledge.generic.issuperset(tokens(piece))  # `what then`
-        yes_no = None if bare else self.facts.told(piece, states, REPORTED if kind == "report" else SUPPOSED, known)
+        yes_no = None if bare else self.facts.told(piece, states, _REPORTED if kind == "report" else _SUPPOSED, known)
         if yes_no and yes_no.fact in muster.OF_ALL and muster.spares_some(piece):
             yes_no = yes_no._replace(value=False)
         many = muster.and_others(piece) or (muster.so_many(piece) if yes_no == _ALL_HERE else 0)

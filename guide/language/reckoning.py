@@ -16,7 +16,7 @@ STANDS_FOR = "#"
 """What stands in a pattern for the quantity."""
 _TO_NOUN = 4
 """Words behind a number among which stands what it counts."""
-SURE = 1.0
+_SURE = 1.0
 """How far what is reckoned so leads telling none: a plan or an order still tells nothing."""
 
 
@@ -59,6 +59,6 @@ def reckoned(evidence: Mapping[str, float], hows: Mapping[str, str]) -> dict[str
         fact, _, rest = name.partition("|")
         if fact in hows and "|" not in rest:
             own[fact] = max(value, own.get(fact, value))
-    sure = max(evidence[NONE], 0.0) + SURE - max(own.values(), default=0.0)
+    sure = max(evidence[NONE], 0.0) + _SURE - max(own.values(), default=0.0)
     left = {name: value for name, value in evidence.items() if name.partition("|")[0] not in hows}
     return left | {label(fact, hows[fact]): value + sure for fact, value in own.items() if hows[fact] != "nothing"}

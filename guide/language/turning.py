@@ -23,12 +23,12 @@ _SOMEWHERE = pattern(r"\b(?:in|out|up|back)\b")
 _IS_NOT_NOW = pattern(r"^(?:and |but )*(?:it|he|she|they|that) (?:is|are|has|does) not (?:now|any ?more|any longer)\W*$|^(?:and |but )*now (?:it|he|she|they) (?:is|are) not\W*$")
 _DENIES_ALL = pattern(r"\b(?:nobody|no one|none|no|nothing|not anyone|not anybody)\b")
 _OF_PEOPLE = (*OF_SOMEBODY, "person_in_water")
-FEW = 4
+_UNDOING = 4
 """Words of a turn that may undo what the turn before told."""
 _NO_MORE = pattern(r"(?:(?:but|it|he|she) )*(?:is )?not (?:any ?more|now|any longer)")
 _ENDS_SO = "vessel_afloat"
 """The fact whose end is an event that may be told so: `she wasn't gone but she is now`."""
-NEXT = 2
+_NEXT = 2
 """Clauses behind that which tells within which it is undone."""
 _ASKS_WHETHER = pattern(r"\bor (?:do|should|shall|can|will|is|are|leave|keep|wait|not)\b")
 """`shut it or do we choke` shuts nothing."""
@@ -57,7 +57,7 @@ class Turning:
             return tuple(reading._replace(told=()) for reading in readings)
         left = [_in_the_end(reading) if at else reading for at, reading in enumerate(readings)]
         for at, told in self._told(left):
-            undone = next((later for later in range(at + 1, min(at + 1 + NEXT, len(left))) if self._undoes(told, left[at], left[later])), None)
+            undone = next((later for later in range(at + 1, min(at + 1 + _NEXT, len(left))) if self._undoes(told, left[at], left[later])), None)
             if undone is None:
                 continue
             right = told._replace(value=not told.value)
@@ -68,7 +68,7 @@ class Turning:
     def undone(self, text: str, told: Told | None) -> Told | None:
         """What a few words tell that undo what the turn before told: `the canopy is shut`, `open again`; None for any other words."""
         said = regular(text).strip(" .!")
-        if told is None or not isinstance(told.value, bool) or len(said.split()) > FEW or text.rstrip().endswith("?"):
+        if told is None or not isinstance(told.value, bool) or len(said.split()) > _UNDOING or text.rstrip().endswith("?"):
             return None
         then = self._then.get((told.fact, told.value))
         undoes = then is not None and then.fullmatch(_LEAD.sub("", said)) or told.value and _NO_MORE.fullmatch(said)

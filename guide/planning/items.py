@@ -78,7 +78,7 @@ class View:
     def _rests_on(self, item: str) -> tuple[str, ...]:
         """The facts by which an item is looked for."""
         record = self.knowledge.equipment.get(item)
-        return "pack", "drogue_set" if item == "drogue" else "", (record.amount if record else "") or f"has_{item}"
+        return "pack", record.shown_by if record else "", (record.amount if record else "") or f"has_{item}"
 
     def _presume(self) -> dict[str, Presumption]:
         found: dict[str, Presumption] = {}
@@ -149,10 +149,10 @@ class View:
 
     def _look_for(self, item: str) -> tuple[bool | None, str]:
         record = self.knowledge.equipment.get(item)
-        if item == "drogue" and self.state.value("drogue_set") is True:
-            return True, "it is out"
         if record is None:
             return None, "nobody has said"
+        if record.shown_by and self.state.value(record.shown_by) is True:
+            return True, self.knowledge.facts[record.shown_by].says.get("true", "reported")
         reported = self.state.value(record.amount or f"has_{item}")
         if isinstance(reported, bool):
             return reported, "reported"

@@ -74,8 +74,8 @@ def _tables(k: Knowledge) -> dict[str, Mapping[str, _Record]]:
     presumed = {f"{p.fact} is {str(p.value).lower()}": p for p in k.presumptions}
     return {"step": k.steps, "caution": k.cautions, "topic": k.topics, "item": k.equipment, "pack": k.packs, "dispute": k.disputes,
             "work": k.sources, "clause": k.clauses, "fact": facts, "presumption": presumed, "priority": k.priorities,
-            "figure": {f"{c.topic}.{c.figure}": c for c in k.computed}, "waters": k.stores.waters, "substitute": k.stores.substitutes,
-            "bag": k.stores.bag, "serves": k.stores.serves}
+            "figure": {f"{c.topic}.{c.figure}": c for c in k.computed}, "shown with a figure": k.shown_with,
+            "waters": k.stores.waters, "substitute": k.stores.substitutes, "bag": k.stores.bag, "serves": k.stores.serves}
 
 
 def _order(old: Knowledge, new: Knowledge) -> Iterator[Change]:

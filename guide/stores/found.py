@@ -135,24 +135,24 @@ def _with_header(header: list[Cell], table: list[list[Cell]], problems: list[Pro
 
 
 def _names(knowledge: Knowledge) -> dict[str, Equipment]:
-    """Every name an item goes by, regular, one and many."""
+    """Every name an item goes by, in the singular."""
     names: dict[str, Equipment] = {}
     for item in knowledge.equipment.values():
         names.setdefault(item.id, item)
-        names.setdefault(regular(item.name), item)
+        names.setdefault(singular(item.name), item)
     for item in knowledge.equipment.values():
-        for name in (*item.also, *counted_as(knowledge, item)):
-            names.setdefault(regular(name), item)
+        for name in (*item.also, *counted_names(knowledge, item)):
+            names.setdefault(singular(name), item)
     return names
 
 
-def counted_as(knowledge: Knowledge, item: Equipment) -> tuple[str, ...]:
+def counted_names(knowledge: Knowledge, item: Equipment) -> tuple[str, ...]:
     """The words that the reader of sentences counts an item by: `water`, `smokes`."""
     return knowledge.language.words.get(f"noun_{item.amount}", ()) if item.amount else ()
 
 
 @lru_cache(maxsize=2048)
-def regular(name: str) -> str:
+def singular(name: str) -> str:
     """A name without case, hyphens and the s of the plural."""
     words = re.findall(r"[^\W_]+", name.lower())
     return " ".join(word.removesuffix("s") if len(word) > 3 else word for word in words)
@@ -160,7 +160,7 @@ def regular(name: str) -> str:
 
 def known_item(name: str, names: Mapping[str, Equipment]) -> Equipment | None:
     """The item of that id or name."""
-    return names.get(name) or names.get(regular(name)) or names.get("_".join(name.lower().split()))
+    return names.get(name) or names.get(singular(name)) or names.get("_".join(name.lower().split()))
 
 
 def _found(row: Mapping[str, Cell], names: Mapping[str, Equipment], problems: list[Problem]) -> Found | None:

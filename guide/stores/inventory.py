@@ -9,7 +9,7 @@ from pathlib import Path
 from guide.knowledge.base import Knowledge
 from guide.knowledge.problems import NOWHERE, Place, did_you_mean, render
 from guide.knowledge.records import Equipment, Pack, PackLine, Value
-from guide.stores.found import MEASURED, Found, FoundFile, read, regular
+from guide.stores.found import MEASURED, Found, FoundFile, read, singular
 from guide.stores.packs import KJ_PER_KCAL, StoresError, amount, find_pack, shown
 
 KINDS = ("short", "expired", "expiring", "undated", "unknown", "surplus", "extra", "right")
@@ -136,8 +136,8 @@ def _dates(knowledge: Knowledge, one: Found, check: Check) -> Iterator[Finding]:
 
 def _unknown(knowledge: Knowledge, one: Found) -> Finding:
     """The name as typed and the nearest name there is, counted for nothing."""
-    names = {regular(name): item.name for item in knowledge.equipment.values() for name in (*item.also, item.name)}
-    hint = did_you_mean(regular(one.typed), names)
+    names = {singular(name): item.name for item in knowledge.equipment.values() for name in (*item.also, item.name)}
+    hint = did_you_mean(singular(one.typed), names)
     near = next((name for key, name in names.items() if f'"{key}"' in hint), "")
     asks = f'; did you mean "{near}"?' if near else ""
     return Finding("unknown", one.typed, one.place, f"{_told(one)} is no item this guide knows and counts for nothing{asks}")

@@ -13,20 +13,20 @@ from guide.patterns import pattern
 from guide.talk.before import NOT_A_SUBJECT, PATIENT, Talk, points_back
 from guide.talk.deciding import CHOICES, Deciding, Decision
 
-HEARD, PLAIN = -0.1, 0.3
+_HEARD, _PLAIN = -0.1, 0.3
 """Evidence that the words of a question must have for what it is about by itself; the same beside an emergency that is told."""
-LEAD, LIKELY_BESIDE = 1.25, 0.6
+_LEAD_OF_TOLD, LIKELY_BESIDE = 1.25, 0.6
 """How far that must lead what is told beside it, and how likely it must be. Labelled talks: of 24 questions that were taken by less for one about something
 else, 21 leaned on what was told (`the beacon is off. correct practice?`)."""
 FULL = 3
 """Words that such a question has."""
-SILENT, RATHER = -1.1, 0.2
+_SILENT, RATHER = -1.1, 0.2
 """Evidence of words that would be refused or asked back, and how far those for what goes on must lead."""
-WHOLE = 4
+_WHOLE = 4
 """Words that a question has which leans on nothing: `what words` goes on with what was spoken of."""
-ALONE, INSTEAD = -0.2, -0.1
+_ALONE, _INSTEAD = -0.2, -0.1
 """Evidence that its words must have for what it is about by itself; the same where it would be refused or asked back."""
-LIKELY, FAR = 0.5, 0.6
+_LIKELY, FAR = 0.5, 0.6
 """How likely that must be, and how far its words must lead what was spoken of."""
 DOUBTFUL, RECALLED = 0.7, 0.85
 """How likely what a statement is about must be not to be about a trouble that was told before, and how likely that must be."""
@@ -72,8 +72,8 @@ class Asking:
         if alone.outcome != "answered" or alone.topics[0] in (*told, *NOT_A_SUBJECT):
             return decision
         words = self._reader.matcher.evidence("topics", questions[0])
-        says, least = words.get(alone.topics[0], -1.0), PLAIN if self._knowledge.topics[decision.topics[0]].band == "emergency" else HEARD
-        if says < least or says - max(words.get(topic or "", -1.0) for topic in told) < LEAD or self._share_alone(talk, asked, alone.topics[0]) < LIKELY_BESIDE:
+        says, least = words.get(alone.topics[0], -1.0), _PLAIN if self._knowledge.topics[decision.topics[0]].band == "emergency" else _HEARD
+        if says < least or says - max(words.get(topic or "", -1.0) for topic in told) < _LEAD_OF_TOLD or self._share_alone(talk, asked, alone.topics[0]) < LIKELY_BESIDE:
             return decision
         return Decision("answered", tuple(dict.fromkeys((alone.topics[0], *decision.topics))), weighed=alone.weighed)
 
@@ -87,15 +87,15 @@ class Asking:
         that: `Tom is bleeding`, `how do I do CPR`."""
         text = utterance.text
         if not talk.subject or [reading.kind for reading in utterance.readings] != ["question"] or not talk.own_words(text) \
-                or len(tokens(text)) < WHOLE or points_back(text) or _SOMEBODY.search(text):
+                or len(tokens(text)) < _WHOLE or points_back(text) or _SOMEBODY.search(text):
             return decision
         answered = decision.outcome == "answered"
         was = next((each.clues["words"] for each in decision.weighed if each.topic == decision.topics[0]), -1.0) if answered else -1.0
-        least = max(ALONE if answered else INSTEAD, was + FAR)
+        least = max(_ALONE if answered else _INSTEAD, was + FAR)
         if max(utterance.whole.values(), default=-1.0) < least:
             return decision  # most questions: nothing else is said so plainly
         fresh = self._deciding.decide(Talk(self._knowledge, known=talk.known), utterance)
-        if fresh.outcome != "answered" or fresh.topics[0] in (*decision.topics[:1], *NOT_A_SUBJECT) or not fresh.weighed or fresh.weighed[0].share < LIKELY:
+        if fresh.outcome != "answered" or fresh.topics[0] in (*decision.topics[:1], *NOT_A_SUBJECT) or not fresh.weighed or fresh.weighed[0].share < _LIKELY:
             return decision
         return fresh if fresh.weighed[0].clues["words"] >= least else decision
 
@@ -108,7 +108,7 @@ class Asking:
         if [reading.kind for reading in utterance.readings] != ["question"] or decision.outcome == "answered" and about != talk.subject:
             return decision
         words = self._reader.matcher.evidence("topics", utterance.text)
-        was = words.get(about, -1.0) if decision.outcome == "answered" else SILENT
+        was = words.get(about, -1.0) if decision.outcome == "answered" else _SILENT
         found = [alone for topic in self._lately(talk)
                  if max(words.get(near, -1.0) for near in (topic, *self._knowledge.topics[topic].see)) - was >= RATHER
                  and (alone := self._deciding.decide(talk._replace(subject=topic, last=topic), utterance)).outcome == "answered"

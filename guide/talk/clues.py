@@ -22,7 +22,7 @@ FEW_WORDS, MANY_WORDS = 2, 10
 """Words of its own up to which a sentence may have no subject of its own, and words beyond which it has one."""
 NOT_HEARD, TELLS_NOTHING = -1.1, -0.6
 """Evidence where nothing was learned of a topic: some below the least that is learned, and for topics that no fact tells of."""
-WHOLE = 0.9
+_WHOLE = 0.9
 """How much the utterance as one counts for its topic; the rest is its last question by itself."""
 MIXED = 0.5
 """The same where something else is told beside the question."""
@@ -154,7 +154,7 @@ def evidence(utterance: Utterance) -> Mapping[str, float]:
     if not second or len(utterance.readings) == 1 and not reports:
         return utterance.whole
     mixed = bool(questions) and any(reading.told for reading in utterance.readings if reading.kind == "report")
-    share = MIXED if mixed else WHOLE
+    share = MIXED if mixed else _WHOLE
     whole = {label: share * value for label, value in utterance.whole.items()}
     floor_one = min(utterance.whole.values(), default=-1.0)
     floor_two = (1 - share) * min(value for _, value in second)

@@ -30,7 +30,7 @@ ALARM = 0.05
 not turned away."""
 RIVAL = 0.2
 """Share, and evidence of its words, of another topic that is asked after rather than answered from the talk alone, of which no word speaks."""
-BARE = 6
+_BARE = 6
 """Words of a question that has nothing but a circumstance: `and if it is dark?`"""
 NO_SECOND = 1e6
 """The lead of a topic that is alone."""
@@ -99,7 +99,7 @@ class Deciding:
 
 def _decided(talk: Talk, said: Sentence, ranked: list[Weighed]) -> Decision:
     best, *others = ranked
-    if said.circumstances and talk.subject and said.length <= BARE and (said.own < FEW_WORDS or best.share < CLEAR):  # `and if it is dark?` asks about what was spoken of
+    if said.circumstances and talk.subject and said.length <= _BARE and (said.own < FEW_WORDS or best.share < CLEAR):  # `and if it is dark?` asks about what was spoken of
         return _answer(talk.subject, best.topic, *said.supposed)
     only_context = best.topic == talk.subject and best.clues["words"] < 0.0
     if said.supposed and not said.goes_on and said.own <= FEW_WORDS and (best.share < CLEAR or only_context):  # `what if it rains` asks about rain

@@ -27,7 +27,7 @@ FAINT = -0.8
 WORDLESS = -0.7
 """Evidence below which no word speaks for a fact, so that the talk alone would: of 75 that were rightly added to what clauses tell one had less, of 37
 that were wrongly added six."""
-LIKELY = 2
+_LIKELY = 2
 """Facts of a clause, and of the utterance as one, that are looked at, the likeliest first."""
 BENDS: Mapping[str, tuple[float, ...]] = {
     "own": (-0.3, 0.0, 0.5, 1.0), "whole": (-0.5, 0.0, 0.5, 1.0), "topic": (-0.5, 0.0, 0.5), "opposite": (-0.5, 0.0), "lead": (0.3, 0.8),
@@ -36,7 +36,7 @@ BENDS: Mapping[str, tuple[float, ...]] = {
 WHERE = ("asks as well", "few words", "not so", "several clauses", "in a talk", "beside what is told", "news")
 WHAT = ("own", "whole", "states", "topic", "says", "lead")
 """What evidence weighs depends on where it stands: each of these clues counts beside each of those."""
-FEW, LONG = 4, 10
+_FEW_WORDS, _LONG_TEXT = 4, 10
 VAGUE = -1.0
 """How clearly a clause must state something to be looked at, although it sounds more like an order or a plan."""
 
@@ -83,9 +83,9 @@ class Hinting:
         """What the utterance is likeliest to tell, clause by clause and as a whole, and what is spoken of."""
         context = self._context(talk)
         for reading in utterance.readings:
-            yield from self._reader.facts.likely(reading.clause, talk.known, context, LIKELY)
+            yield from self._reader.facts.likely(reading.clause, talk.known, context, _LIKELY)
         if len(utterance.readings) > 1:
-            yield from self._reader.facts.likeliest(utterance.sounding, context, LIKELY)
+            yield from self._reader.facts.likeliest(utterance.sounding, context, _LIKELY)
         if not only_filler(utterance.text):
             for fact in dict.fromkeys((*self._knowledge.facts_about.get(talk.subject or "", ()), *self._knowledge.facts_about.get(talk.last or "", ()))):
                 yield from (label for label, value in ((f"{fact}=true", True), (f"{fact}=false", False)) if talk.known.get(fact) is not value)
@@ -107,7 +107,7 @@ class Hinting:
     def _of_clause(self, reading: Reading) -> Clues:
         kinds, length = self._reader.kinds(reading.clause), len(tokens(reading.clause))
         return {"states": _cut(reading.states), f"read as {reading.kind}": 1.0, **{f"sounds like {kind}": _cut(value) for kind, value in kinds.items()},
-                "one word": float(length == 1), "few words": float(length <= FEW), "long": length / LONG}
+                "one word": float(length == 1), "few words": float(length <= _FEW_WORDS), "long": length / _LONG_TEXT}
 
     def _of_whole(self, utterance: Utterance) -> Clues:
         return {"whole none": _cut(utterance.sounding.get(NONE, LOW)),

@@ -8,9 +8,9 @@ import re
 from collections.abc import Iterator, Sequence
 
 from guide.knowledge.base import Knowledge
+from guide.knowledge.language import SIGHTED
 from guide.knowledge.records import Fact
 from guide.language.clauses import has_verb
-from guide.language.doubting import SIGHTED
 from guide.language.facts import Told
 from guide.language.pronouns import spelt_out
 from guide.language.reading import Reader
@@ -19,11 +19,11 @@ from guide.patterns import pattern
 from guide.talk.before import NOT_A_SUBJECT, Talk
 from guide.talk.hints import Hinting, label_of, likely
 
-ENOUGH = 0.75
+_ENOUGH = 0.75
 """How likely a clause must tell it with the thing named."""
-LEAST_SOUND = -1.0
+_LEAST_SOUND = -1.0
 """Evidence that a clause by itself must have for the fact: `it's ok now` may be of anything."""
-SOUNDS = -0.6
+_SOUNDS = -0.6
 """The same of the clause that may name the thing: `the first rain tasted salty` names no rain catcher."""
 ABOUT = 0.0
 """Evidence that a clause before must have for being about the thing, where it does not call it by a name."""
@@ -70,12 +70,12 @@ class Standing:
         weighing = self._reader.matcher.tells
         for fact in self._things(talk, before):
             said = spelt_out(reading.clause, fact)
-            if said is None or self._reader.sounds(reading.clause, fact.id) < LEAST_SOUND:
+            if said is None or self._reader.sounds(reading.clause, fact.id) < _LEAST_SOUND:
                 continue
             again = self._reader.read(said, Lent(talk.known, talk.subject))
             for label, hint in self._hinting.hints(talk, again).items():
                 told = next((each for each in again.readings[hint.at].told if label_of(each) == label and each.fact == fact.id), None)
-                if told and talk.known.get(fact.id) is not told.value and likely(hint.clues, weighing) >= ENOUGH:
+                if told and talk.known.get(fact.id) is not told.value and likely(hint.clues, weighing) >= _ENOUGH:
                     yield told
 
     def _things(self, talk: Talk, before: list[Reading]) -> Iterator[Fact]:
@@ -93,7 +93,7 @@ class Standing:
         evidence = self._reader.matcher.evidence("topics", reading.clause)
         about = max(evidence, key=evidence.__getitem__, default="")
         plain = evidence.get(about, ABOUT) > ABOUT and about not in NOT_A_SUBJECT  # `correction:`
-        facts = [fact.id for fact in self._knowledge.facts.values() if plain and about in fact.topics.values() and self._reader.sounds(reading.clause, fact.id) >= SOUNDS]
+        facts = [fact.id for fact in self._knowledge.facts.values() if plain and about in fact.topics.values() and self._reader.sounds(reading.clause, fact.id) >= _SOUNDS]
         named = [*sorted(self._reader.naming.facts_about(reading.clause)), *facts, *sorted(self._reader.naming.named(reading.clause))]
         return named if named or plain else None
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Mapping
 
 from guide.knowledge.base import Knowledge
+from guide.knowledge.language import SIGHTED
 from guide.language.clauses import asks_approval, has_verb
-from guide.language.doubting import SIGHTED
 from guide.language.facts import OF_SOMEBODY, Told
 from guide.language.reading import Reader
 from guide.language.utterances import Lent, Reading, Utterance
@@ -14,16 +14,16 @@ from guide.talk.hints import Hint, Hinting, fact_of, label_of, likely
 from guide.talk.standing import Standing
 
 VESSEL = "vessel_afloat"
-PLAINLY = 0.9
+_PLAINLY = 0.9
 """How likely a clause that names nothing must tell it by itself beside a question: `it's raining, should we catch it?`"""
-ALONE = 0.6
+_ALONE = 0.6
 """How likely a clause by itself must tell what it seems to tell, where it stands beside others."""
-NEWS = 0.6
+_NEWS = 0.6
 """How likely the opposite of what is known must be told in a talk about it, which a clause does not seem to tell by itself: `both are aboard`, of swimmers."""
 KEEP, ADD, URGENT = 0.4, 0.78, 0.5
 """How likely a fact must be told that a clause seems to tell, to be kept, and one that none does, to be added; an emergency or a sighting
 that begins, of which one that is missed may cost as much as one that is heard where there is none."""
-SURE = 0.02
+_SURE = 0.02
 """The same of a few emergencies that a sure pattern tells, which talks are seldom labelled with: `the fire came back`, `he is not breathing`."""
 
 
@@ -63,7 +63,7 @@ class Telling:
             if fact in SIGHTED and (label.endswith("=false") or self._reader.words.corrects(utterance.text)) or not names and not asked:
                 continue
             again = self._hinting.hints(talk, self._reader.read(clause, Lent(talk.known, talk.subject))).get(label)
-            if again and again.kept and likely(again.clues, self._reader.matcher.tells) >= (ALONE if names else PLAINLY):
+            if again and again.kept and likely(again.clues, self._reader.matcher.tells) >= (_ALONE if names else _PLAINLY):
                 found.add(label)
         return found
 
@@ -97,9 +97,9 @@ class Telling:
         """How likely the fact must be told."""
         told = fact_of(label)
         if not hint.kept and talk.known.get(told.fact) is (not told.value) and talk.subject in self._knowledge.facts[told.fact].topics.values():
-            return URGENT if self._begins(label) else NEWS
+            return URGENT if self._begins(label) else _NEWS
         if hint.kept and hint.clues.get("kept: sure") and told.value and told.fact in self._knowledge.language.words.get("told_if_sure", ()):
-            return SURE
+            return _SURE
         return KEEP if hint.kept else URGENT if self._begins(label) and reading.kind == "report" else ADD
 
     def _speaks_of_another_thing(self, talk: Talk) -> bool:

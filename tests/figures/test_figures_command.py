@@ -12,7 +12,7 @@ import pytest
 from guide.figures.catalogue import FIGURES
 from guide.figures.command import run_figure as run
 
-FIELDS = ["figure", "value", "unit", "details", "inputs", "notes", "sources"]
+FIELDS = ["figure", "value", "unit", "details", "inputs", "notes", "sources", "advice"]
 
 
 def answers(

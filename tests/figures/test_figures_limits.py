@@ -45,7 +45,7 @@ def test_an_estimate_begins_with_its_range(figure: str, inputs: dict[str, object
 def test_cold_water_puts_useful_time_before_survival() -> None:
     first, second, third, *_ = compute("cold_water_time", {"water_c": 5}).notes
     assert first.startswith("Useful time first") and "30 to 60 min" in second
-    assert third.startswith("Range, short end first: 1.00 to 3.00 h") and "keep searching" in third
+    assert third.startswith("Range, short end first: 1.00 to 3.00 h") and "for those who search" in third
 
 
 @pytest.mark.parametrize("water_c", [20.1, 23.1, 25, 30])
