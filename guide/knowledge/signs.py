@@ -9,7 +9,7 @@ _UNKNOWN = "("
 """What stands for letters that are not known, `imagin\\w*`, in a word that is begun."""
 _APART = frozenset(("CATEGORY_DIGIT", "CATEGORY_SPACE", "CATEGORY_NOT_WORD"))
 """Classes of characters none of which is a letter."""
-_COMMON = frozenset("a about after all an and are as at be can do does for from had has have he her him how i in is it its just let me my no not of on one or our out "
+_COMMON = frozenset("a about after all an and are as at be can does for from had has have he her him how i in is it its just let me my no not of on one or our out "
                     "she so that the them then there these they this those to up us was we what when where which will with would you your".split())
 """Words that stand in every other text, so that as signs they spare little."""
 _Ways = frozenset[str]
