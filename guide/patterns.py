@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from typing import Any, cast
+from typing import Any, NamedTuple, cast
 
 
 class _Later:
@@ -21,7 +21,6 @@ class _Later:
         setattr(self, name, found)
         return found
 
-
     def compile(self) -> None:
         """Compile it now; the module of regular expressions keeps what was compiled last, but not so many."""
         compiled = re.compile(self._text, self._flags)
@@ -37,8 +36,37 @@ def pattern(text: str, flags: int = 0) -> re.Pattern[str]:
     return cast("re.Pattern[str]", _Later(text, flags))
 
 
+_WORD = pattern(r"[a-z]+")
+
+
 def compile_among(values: Iterable[object]) -> None:
     """Compile those of these values that are patterns: for a moment in which nobody waits."""
     for value in values:
         if isinstance(value, _Later):
             value.compile()
+
+
+class Signed(NamedTuple):
+    """A pattern with its signs, words of which one stands in whatever it matches: no other text is searched, nor is the pattern compiled for it."""
+
+    signs: frozenset[str]
+    words: re.Pattern[str]
+
+    def search(self, text: str, there: frozenset[str]) -> re.Match[str] | None:
+        """Where the pattern is found in a text, of which these are the words."""
+        return None if self.signs.isdisjoint(there) else self.words.search(text)
+
+    def sub(self, instead: str, text: str, there: frozenset[str]) -> str:
+        """A text, of which these are the words, with something else wherever the pattern is found."""
+        return text if self.signs.isdisjoint(there) else self.words.sub(instead, text)
+
+
+def signed(signs: Iterable[str], text: str, flags: int = 0) -> Signed:
+    """As `pattern`, with the signs of the expression."""
+    return Signed(frozenset(signs), pattern(text, flags))
+
+
+def words_in(text: str) -> frozenset[str]:
+    """The words of a text as signs are written, in small letters."""
+    return frozenset(_WORD.findall(text.lower()))
+

@@ -90,3 +90,13 @@ def test_letters_that_were_swallowed() -> None:
     assert regular("leakin an its rainin, four an a half") == "leaking and it is raining, four and a half"
     assert regular("were in the raft") == "we are in the raft" and regular("were you told") == "were you told"
     assert regular("an SOS, an hour, within the cabin") == "an sos, an hour, within the cabin"
+
+
+@pytest.mark.parametrize("text", ["it is raining in dublin", "from berlin to dunedin", "benjamin and justin lay", "admin", "the bodies had lain", "a chaplain in a cabin", "protein again"])
+def test_what_ends_in_in_by_itself_keeps_it(text: str) -> None:
+    assert regular(text) == text
+
+
+@pytest.mark.parametrize("word", ["bleedin", "sinkin", "leakin'", "goin", "seein", "arguin", "bubblin", "hurlin", "bobbin", "wigglin", "haudin"])
+def test_a_deed_gets_its_last_letter(word: str) -> None:
+    assert regular(word) == word.rstrip("'") + "g"

@@ -62,7 +62,7 @@ class Addressed(NamedTuple):
     such_as: str
     """A text that is refused."""
     signs: tuple[str, ...]
-    """One of these words stands in whatever has the expressions: for other texts no pattern need be compiled."""
+    """The signs of the words, as found in them."""
     words: str
     """Alternatives of a regular expression over regular text, whole words at both ends."""
 
@@ -76,7 +76,7 @@ class Reworded(NamedTuple):
     reads: str
     """What is read of that."""
     signs: tuple[str, ...]
-    """One of these words stands in whatever has them."""
+    """The signs of the words, as found in them."""
     words: str
     """Alternatives of a regular expression over the text as it was typed."""
     instead: str
@@ -103,7 +103,7 @@ class Opening(NamedTuple):
     such_as: str
     """A text that only supposes."""
     signs: tuple[str, ...]
-    """One of these words stands in whatever begins so."""
+    """The signs of the words, as found in them."""
     words: str
     """Alternatives of a regular expression over the text as it was typed, at the beginning of a sentence."""
     instead: str

@@ -10,17 +10,18 @@ from guide.knowledge.fields import value_of
 from guide.knowledge.fields import yes_in as _yes
 from guide.knowledge.language import RECKONED, Addressed, Doubt, Lacked, Opening, Reckoned, Reworded, Turned, Unasserted
 from guide.knowledge.nodes import Node
+from guide.knowledge.signs import signs
 
 
 def reworded(node: Node) -> Reworded:
     """Words that are read as others."""
-    f = node.fields(("because", "signs", "words", "such_as", "reads"), ("as",))
+    f = node.fields(("because", "words", "such_as", "reads"), ("as",))
     words, instead = _pattern(f, "words"), _text(f, "as")
     try:
         re.compile(words).sub(instead, "")
     except re.error as error:
         f["as"].problem("K025", f'as: "{instead}" is nothing to read in the place of these words: {error}')
-    return Reworded(node.place, _text(f, "because"), _text(f, "such_as"), _text(f, "reads"), _texts(f, "signs"), words, instead)
+    return Reworded(node.place, _text(f, "because"), _text(f, "such_as"), _text(f, "reads"), _signs(f, words, whole=False), words, instead)
 
 
 def doubt(node: Node) -> Doubt:
@@ -40,14 +41,16 @@ def unasserted(node: Node) -> Unasserted:
 
 def addressed(node: Node) -> Addressed:
     """Words said to a program."""
-    f = node.fields(("because", "signs", "words", "such_as"))
-    return Addressed(node.place, _text(f, "because"), _text(f, "such_as"), _texts(f, "signs"), _pattern(f, "words"))
+    f = node.fields(("because", "words", "such_as"))
+    words = _pattern(f, "words")
+    return Addressed(node.place, _text(f, "because"), _text(f, "such_as"), _signs(f, words), words)
 
 
 def opening(node: Node) -> Opening:
     """Words that set up a what-if."""
-    f = node.fields(("because", "signs", "words", "such_as"), ("as", "anywhere"))
-    return Opening(node.place, _text(f, "because"), _text(f, "such_as"), _texts(f, "signs"), _pattern(f, "words"), _text(f, "as") if "as" in f else "what if", _yes(f, "anywhere"))
+    f = node.fields(("because", "words", "such_as"), ("as", "anywhere"))
+    words = _pattern(f, "words")
+    return Opening(node.place, _text(f, "because"), _text(f, "such_as"), _signs(f, words), words, _text(f, "as") if "as" in f else "what if", _yes(f, "anywhere"))
 
 
 def lacked(node: Node) -> Lacked:
@@ -69,3 +72,14 @@ def reckoned(node: Node) -> Reckoned:
     f = node.fields(("facts", "as", "where", "such_as"), ("unless",))
     how = f["as"].choice(RECKONED, RECKONED[0]) if "as" in f else RECKONED[0]
     return Reckoned(_texts(f, "facts"), how, node.place, _pattern(f, "where"), _text(f, "such_as"), _pattern(f, "unless"))
+
+
+def _signs(fields: dict[str, Node], words: str, whole: bool = True) -> tuple[str, ...]:
+    """The signs of good expressions, `whole` where they match whole words; one that has none would be searched for in every text, and is noted."""
+    found: set[str] = set()
+    for each in _texts(fields, "words") if words else ():
+        own = signs(rf"\b(?:{each})\b" if whole else each)
+        if not own:
+            fields["words"].problem("K026", f"words: no whole word is sure to stand in what {each!r} matches")
+        found.update(own)
+    return tuple(sorted(found))

@@ -5,24 +5,21 @@ from collections.abc import Iterable, Iterator
 
 from guide.knowledge.language import Addressed
 from guide.language.wording import regular
-from guide.patterns import pattern
-
-_WORD = pattern(r"[a-z]+")
+from guide.patterns import signed, words_in
 
 
 class Addressing:
     """Knows the words of one knowledge that are said to a program."""
 
     def __init__(self, addressed: Iterable[Addressed]) -> None:
-        self._rows = [(frozenset(each.signs), pattern(rf"\b(?:{each.words})\b"), each.because) for each in addressed]
+        self._rows = [(signed(each.signs, rf"\b(?:{each.words})\b"), each.because) for each in addressed]
 
     def patterns(self) -> Iterator[object]:
         """The patterns of the words."""
-        for _, words, _ in self._rows:
-            yield words
+        return (row.words for row, _ in self._rows)
 
     def because(self, text: str) -> str:
         """Why a text is said to a program; nothing where it has none of the words."""
         said = regular(text)
-        there = frozenset(_WORD.findall(said))
-        return next((because for signs, words, because in self._rows if not signs.isdisjoint(there) and words.search(said)), "")
+        there = words_in(said)
+        return next((because for row, because in self._rows if row.search(said, there)), "")

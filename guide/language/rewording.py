@@ -3,38 +3,24 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator
-from typing import NamedTuple
 
 from guide.knowledge.language import Reworded
-from guide.patterns import pattern
-
-_WORD = pattern(r"[a-z]+")
-
-
-class _Row(NamedTuple):
-    signs: frozenset[str]
-    words: re.Pattern[str]
-    instead: str
+from guide.patterns import signed, words_in
 
 
 class Rewording:
     """Knows the rules of one knowledge."""
 
     def __init__(self, rules: Iterable[Reworded]) -> None:
-        self._rows = [_Row(frozenset(each.signs), pattern(each.words, re.IGNORECASE), each.instead) for each in rules]
-        self._signs = frozenset(sign for row in self._rows for sign in row.signs)
+        self._rows = [(signed(each.signs, each.words, re.IGNORECASE), each.instead) for each in rules]
 
     def patterns(self) -> Iterator[object]:
         """The patterns of the rules."""
-        return (row.words for row in self._rows)
+        return (row.words for row, _ in self._rows)
 
     def put(self, text: str) -> str:
         """A text as it is read, rule after rule; as it is where nothing of it would be left."""
-        words = frozenset(_WORD.findall(text.lower()))
-        if self._signs.isdisjoint(words):
-            return text
-        said = text
-        for row in self._rows:
-            if not row.signs.isdisjoint(words):
-                said = row.words.sub(row.instead, said)
+        there, said = words_in(text), text
+        for row, instead in self._rows:
+            said = row.sub(instead, said, there)
         return said.strip(" ,") or text if said != text else text

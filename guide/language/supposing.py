@@ -3,44 +3,34 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator
-from typing import NamedTuple
 
 from guide.knowledge.language import Opening
-from guide.patterns import pattern
+from guide.patterns import pattern, signed, words_in
 
 _LEAD = r"(?P<lead>(?:^|(?<=[.!?;:] ))(?:(?:and|but|so|ok|okay|right|now|then|well|oh|ah|alright|only|just|please|next|also)[ ,:]+)*)"
 """Where a what-if may begin, and what may stand before it."""
-_WORD = pattern(r"[a-z]+")
 _ENDS = pattern(r"[.!?;] ")
 _SETS_UP = pattern(r"\b(?:what if|suppos\w+|imagine|if)\b", re.IGNORECASE)
-
-
-class _Row(NamedTuple):
-    signs: frozenset[str]
-    words: re.Pattern[str]
-    instead: str
-    anywhere: bool
 
 
 class Supposing:
     """Knows the openings of one knowledge."""
 
     def __init__(self, openings: Iterable[Opening]) -> None:
-        self._rows = [_Row(frozenset(each.signs), pattern(rf"\b(?:{each.words})(?![\w'])" if each.anywhere else rf"{_LEAD}(?:{each.words})(?![\w'])[ ,:;.-]*(?=\S)", re.IGNORECASE),
-                           each.instead, each.anywhere) for each in openings]
+        self._rows = [(signed(each.signs, rf"\b(?:{each.words})(?![\w'])" if each.anywhere else rf"{_LEAD}(?:{each.words})(?![\w'])[ ,:;.-]*(?=\S)", re.IGNORECASE), each)
+                      for each in openings]
 
     def patterns(self) -> Iterator[object]:
         """The patterns of the openings."""
-        for row in self._rows:
-            yield row.words
+        return (row.words for row, _ in self._rows)
 
     def put(self, text: str) -> str:
         """A text with the first opening that it has as `what if`; as it is where it has none."""
-        words = frozenset(_WORD.findall(text.lower()))
-        for row in self._rows:
-            found = row.words.search(text) if not row.signs.isdisjoint(words) else None
+        there = words_in(text)
+        for row, opening in self._rows:
+            found = row.search(text, there)
             if found:
-                return _marked(text, found, row.instead) if row.anywhere else f"{text[:found.start()]}{found['lead']}{row.instead} {text[found.end():]}"
+                return _marked(text, found, opening.instead) if opening.anywhere else f"{text[:found.start()]}{found['lead']}{opening.instead} {text[found.end():]}"
         return text
 
 

@@ -185,15 +185,22 @@ _RUN_ON = frozenset(
 """Every word without an apostrophe that a contraction stands for: most sentences have none, and need none of the patterns."""
 _APOSTROPHE = pattern(r"'(?!s\b)|\b(?:what|whats|wot|wots|wat|how|where|who|when|there|that|it|he|she|let|wi)'")
 """An apostrophe that may be a contraction's: all but that of `the pump's hose`."""
-_ENDS_IN = frozenset("thin skin rain main chin shin spin twin coin join pain gain vain vein ruin drain brain train grain chain plain stain sprain strain spain "
-                     "again remain within begin certain uncertain explain contain retain obtain maintain sustain regain attain abstain ascertain complain "
-                     "restrain refrain captain boatswain coxswain cabin cousin curtain mountain fountain bargain bulletin insulin protein vitamin toxin resin "
-                     "latin origin margin basin cumin oilskin pumpkin napkin oggin noggin firkin violin mandolin martin marlin puffin dolphin penguin robin "
-                     "raisin muffin coffin tarpaulin paraffin aspirin penicillin warfarin formalin kevin colin gavin martin edwin iain eoin cahin tamsin yasmin "
-                     "elin karin wherein herein therein bitcoin britain".split())
-"""Words that end so by themselves; any other lost the last letter: `leakin`."""
+_ENDS_IN = frozenset("thin skin chin shin spin twin coin join vein ruin within begin grin groin enjoin rejoin loin login plugin admin resin rosin toxin "
+                     "pepsin basin raisin cousin moccasin assassin cabin robin dustbin dobbin cumin vitamin jasmin urchin dolphin elfin boffin puffin "
+                     "muffin coffin griffin paraffin hairpin tholepin clothespin catharpin kingpin linchpin terrapin pippin oilskin sealskin sheepskin "
+                     "moleskin drumskin calfskin buckskin pigskin snakeskin pumpkin napkin firkin bodkin manikin gherkin noggin oggin hoggin origin "
+                     "margin virgin pidgin javelin goblin gremlin zeppelin dunlin muslin marlin merlin mandolin violin pangolin lanolin poplin carlin "
+                     "penicillin insulin formalin tarpaulin melanin heparin aspirin warfarin mandarin nectarin glycerin saccharin chagrin florin heroin "
+                     "bulletin satin matin gelatin cretin latin martin protein skein rein wherein herein therein penguin sequin mannequin harlequin "
+                     "quoin bitcoin khamsin bluefin".split())
+"""Things and deeds that end so by themselves, besides all in -ain; any other word lost the last letter: `leakin`."""
+_NAMES_IN = frozenset("kevin colin gavin edwin eoin elin karin tamsin yasmin benjamin justin dustin austin quentin corentin valentin augustin konstantin "
+                      "corbin tobin tarquin joaquin crispin calvin kelvin melvin marvin alvin irvin darwin baldwin godwin irwin erwin cahin erin corin "
+                      "catrin roisin gethin hefin odin aladdin devlin chaplin franklin dublin berlin turin elgin dunedin medellin "
+                      "lublin stettin szczecin wisconsin rathlin malin cochin pekin algonquin holstein kremlin".split())
+"""Names of people and places that end so."""
 _I_WOULD = pattern(r"\bid(?= (?:say|guess|reckon|put|call|like)\b)")
-_ENDING_IN = pattern(r"\b[a-z]{2,}in\b'?")
+_ENDING_IN = pattern(r"\b[a-z]{2,}(?<!a)in\b'?")
 _WE_ARE = pattern(r"(?:^|(?<=[.!?;,] ))were(?= (?:in|inside|on|aboard|all|both|sat|sitting|stuck|still|not|now|out|at|tied|clear|down|just|here|[a-z]+ing|\d+|two|three|four|five|six|seven|eight|nine|ten)\b)")
 """`were` in front, where nobody asks, has lost its apostrophe."""
 _BEEN = pattern(r"(?<=s )bin(?= (?:sick|hurt|hit|cut|out|there|told|trying|going|on|in the)\b)|(?<=\bhas )bin\b|(?<=\bhave )bin\b")
@@ -293,7 +300,7 @@ def and_for_an(text: str) -> str:
 
 def _with_g(found: re.Match[str]) -> str:
     word = found[0].rstrip("'")
-    return found[0] if word in _ENDS_IN else word + "g"
+    return found[0] if word in _ENDS_IN or word in _NAMES_IN else word + "g"
 
 
 def tokens(text: str) -> list[str]:
