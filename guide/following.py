@@ -27,7 +27,7 @@ from guide.talk.deciding import Decision
 from guide.turn import Change, Turn
 
 _VARIES = pattern(r"^(?:and|but|or)\b|^(?:what|how) about\b")
-_ANOTHER_NUMBER = pattern(r"^(?:(?:and|but|or|so|ok|then|now)[, ]+)*(?:(?:what|how) about |what if )?(?:(?P<people>with|for|if (?:we|there) (?:are|were|was))|(?P<measure>at)) (?:only |just |about )?(?P<number>[^ ,.;]+(?: (?!degrees?\b|deg\b|c\b|of\b|people\b)[^ ,.;]+)?)(?P<unit>(?: (?:of us|people|degrees?|deg|c|celsius))*)$")
+_ANOTHER_NUMBER = pattern(r"^(?:(?:and|but|or|so|ok|then|now)[, ]+)*(?:(?:what|how) about |what if )?(?:(?P<people>with|for)|(?P<measure>at)) (?:only |just |about )?(?P<number>[^ ,.;]+(?: (?!degrees?\b|deg\b|c\b|of\b|people\b)[^ ,.;]+)?)(?P<unit>(?: (?:of us|people|degrees?|deg|c|celsius))*)$")
 """The figures before with one number more than they had, or less, which says no more of what: `and with six?`, `and at 3 degrees`."""
 _ASKS = pattern(r"\b(?:how(?! about)|what(?! about)|why|when|where|who|which|if|do|does|did|should|shall|can|could|will|would|is|are|was)\b")
 """A question of its own, or a what-if: not the figure before with another name."""

@@ -132,8 +132,9 @@ class Guidance:
     def _of_topic(self, matter: Matter, skip_done: bool = False) -> tuple[list[Step], list[str]]:
         """The steps of the topic, the one first that what was asked, or told without a fact, points at; and what is missing."""
         steps = [self._knowledge.steps[name] for name in self._knowledge.topics[matter.topic].steps]
-        asked = " ".join(reading.clause for reading in matter.readings if reading.kind != "report" or not matter.reported)
-        pointed = pointed_at_first(asked, steps, self._knowledge.generic) if asked else steps
+        asked = [reading for reading in matter.readings if reading.kind != "report" or not matter.reported]
+        told, coming = all(reading.kind == "report" for reading in asked), matter.steps[0].step.id if matter.steps else ""
+        pointed = pointed_at_first(" ".join(reading.clause for reading in asked), steps, self._knowledge.generic, coming, told=told) if asked else steps
         return answer(matter.view, [step.id for step in pointed], skip_done=skip_done)
 
     def _shown(self, view: View, steps: Sequence[Step], missing: Sequence[str], *,

@@ -29,7 +29,7 @@ def spoilt(folder: Path, name: str, words: str | None) -> list[tuple[str, str, s
     ("patient", "nosuchtopic", "K031", 'list patient, topic: unknown "nosuchtopic"'),
     ("troubles", "sunbrn", "K031", 'did you mean "sunburn"?'),
     ("asked_as_so", "aircraft_in_sight, raining", "K011", '"raining" is no sighting; allowed: ship_in_sight, aircraft_in_sight'),
-    ("crys", "fire", "K014", 'no list "crys" is looked up; did you mean "cries"?'),
+    ("crie", "fire", "K014", 'no list "crie" is looked up; did you mean "cries"?'),
     ("noun_rokets", "rocket, rockets", "K031", 'list noun_rokets, fact: unknown "rokets"'),
     ("leaning_brns", "what if it blisters", "K031", 'list leaning_brns, topic: unknown "brns"')])
 def test_a_mistake_in_a_list_is_a_problem_at_its_line(tmp_path: Path, name: str, words: str, code: str, says: str) -> None:

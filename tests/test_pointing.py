@@ -15,7 +15,7 @@ def started() -> Started:
 
 @pytest.mark.parametrize(("text", "first"), [
     ("how deep does the hydrostatic release let go", "launch_hydrostatic"), ("what is the weak link for", "stay_tied_weak_link"),
-    ("mate has chest pain and a cold sweat", "regular_medicine_heart"), ("bone is sticking out of his arm", "broken_bone_open"),
+    ("mate has chest pain and a cold sweat", "regular_medicine_heart"), ("what do I do with a bone that shows through the skin", "broken_bone_open"),
     ("can I light a candle in here", "stale_air_no_flame")])
 def test_an_answer_begins_with_what_was_asked(text: str, first: str, started: Started) -> None:
     assert started.session().answer(text).advice[0].step.id == first
