@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 from guide import asides
 from guide.brief import Brief
-from guide.correcting import takes_back, told_in, wrong_turn
+from guide.correcting import takes_back, told_in_turn, wrong_turn
 from guide.explaining import Explaining
 from guide.following import Following, goes_on_supposing, meant_by_done, stock_asked, supposing_as_well
 from guide.guidance import Guidance
@@ -18,7 +18,7 @@ from guide.knowledge.records import Step
 from guide.language.matching import Candidate
 from guide.language.reading import Reader
 from guide.language.units import Units
-from guide.language.utterances import Reading, Utterance, telling_nothing
+from guide.language.utterances import Reading, Utterance, telling_nothing, told_in
 from guide.language.wording import clean
 from guide.log import Log
 from guide.packing import list_asked
@@ -139,7 +139,7 @@ class Answering:
         topic = self.knowledge.topics.get(self.last.topic or "") if self.last else None
         if len(meant) != 1 or topic is None or meant[0].topic not in (topic.id, *topic.see):
             return None
-        told = {t.fact for r in self._understanding.read(rest, self._before).utterance.readings for t in r.told}
+        told = {t.fact for t in told_in(self._understanding.read(rest, self._before).utterance.readings)}
         if told and not (also and told.isdisjoint(meant[0].sets)):
             return None
         before, done = self._log.state, self._done(text, meant[0])
@@ -219,19 +219,19 @@ class Answering:
 
     def _tells_state(self, text: str) -> bool:
         """Whether words that might be an answer tell something that is so or not: `one in the water` counts no water."""
-        told = {t.fact for r in self._reader.read(text).readings for t in r.told}
+        told = {t.fact for t in told_in(self._reader.read(text).readings)}
         return any(self.knowledge.facts[name].type == "bool" for name in told)
 
     def _taken_back_or_righted(self, text: str) -> Turn:
         """Taken back; what is told anew beside that, as `scratch that, it was two rockets`, is told after it, or instead."""
-        told = {t.fact for r in self._understanding.read(text, self._before).utterance.readings if r.kind == "report" for t in r.told}
+        told = {t.fact for t in told_in(self._understanding.read(text, self._before).utterance.readings, "report")}
         wrong, before = self._undoing.wrong(text), self._log.state
-        if told and (wrong is None or told.intersection(told_in(wrong, self._log.events))):
+        if told and (wrong is None or told.intersection(told_in_turn(wrong, self._log.events))):
             turn = self._read(text)
             if wrong is None or turn.changes:
                 return turn
         undone = self._undoing.undo(text)
-        if not told or told.intersection(told_in(wrong, self._log.events) if wrong is not None else ()):
+        if not told or told.intersection(told_in_turn(wrong, self._log.events) if wrong is not None else ()):
             return undone
         turn = self._read(text)
         return turn._replace(changes=changes_of(before, self._log.state), notes=(*undone.notes, *turn.notes))
@@ -289,7 +289,7 @@ class Answering:
         text, decision, before, happens = heard.text, heard.decision, self._log.state, self._log.heard(heard.text)
         utterance, dates, undated = self._dated(heard)
         wrong = wrong_turn(utterance, self._log.events)
-        told_before = [told for reading in self.last.readings if reading.kind == "report" for told in reading.told] if self.last and wrong is None else []
+        told_before = list(told_in(self.last.readings, "report")) if self.last and wrong is None else []
         events, notes = self._reporting.asserted(utterance, before if wrong is None else self._log.without(wrong), happens, told_before)
         notes += dates
         whether = asked_whether(utterance, self.knowledge, self._reader) if decision.outcome == "answered" else None

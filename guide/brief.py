@@ -12,6 +12,7 @@ from guide.language.clauses import without_scene
 from guide.language.cutting import sentences
 from guide.language.facts import OF_SOMEBODY, Told
 from guide.language.reading import Reader
+from guide.language.utterances import told_in
 from guide.language.wording import tokens
 from guide.patterns import pattern
 from guide.talk.before import of_another
@@ -81,7 +82,7 @@ class Brief:
         found = muster.found(text, missing, last.text) or int(fewer and muster.found_again(text)) or muster.found(first, missing, last.text)
         if not found:
             return ()
-        left, beside = missing - found, [told for reading in self._reader.read(" ".join(more)).readings if reading.kind == "report" for told in reading.told]
+        left, beside = missing - found, list(told_in(self._reader.read(" ".join(more)).readings, "report"))
         aboard = not left and all(told.fact != IN_WATER or told.value is False for told in beside)  # `found him! he is hanging on outside`
         return (Told(muster.MISSING, left, "set"), *((Told(muster.OF_ALL[0], True, "set"),) if aboard else ()), *(told for told in beside if told.fact not in (muster.MISSING, *muster.OF_ALL)))
 
@@ -91,7 +92,7 @@ class Brief:
         if whether is None or not thing or len(tokens(text)) > _SAYS_HOW or text.rstrip().endswith("?"):
             return None
         said = self._reader.read(f"{thing} {'are' if thing.endswith('s') else 'is'} {text}")
-        return next((each for reading in said.readings if reading.kind == "report" for each in reading.told if each.fact == whether.fact), None)
+        return next((each for each in told_in(said.readings, "report") if each.fact == whether.fact), None)
 
     def _undone(self, text: str, before: Iterable[Told], known: Mapping[str, object]) -> Told | None:
         """The one thing that a few words undo of what was told or asked before, unless they only seem to: `he has stopped` may be his breathing."""
@@ -101,7 +102,7 @@ class Brief:
 
 def _reported(last: Turn) -> list[Told]:
     """What a turn told."""
-    return [each for reading in last.readings if reading.kind == "report" for each in reading.told]
+    return list(told_in(last.readings, "report"))
 
 
 def _reported_alone(last: Turn) -> Told | None:

@@ -15,7 +15,7 @@ from guide.language.mentions import Mention
 from guide.language.numbers import NUMBER_WORDS, Number, numbers, split
 from guide.language.reading import Reader
 from guide.language.units import FORCE_KN
-from guide.language.utterances import Lent, Reading, Utterance, telling_nothing
+from guide.language.utterances import Lent, Reading, Utterance, telling_nothing, told_in
 from guide.language.wording import clean, regular
 from guide.patterns import pattern
 from guide.state.facts import Event, last_undoable
@@ -102,11 +102,11 @@ class Correcting:
         found, denied = numbers(words), _denied(words)
         right = [number for number in found if words[number.start] != "no" and (denied is None or number.start != denied.start)]
         wrong = [number for number in numbers(before) if self._puts_right(words, right[0], before, number, denied)] if right else []
-        was = [t for reading in last.readings for t in reading.told if _is_amount(t)]
+        was = [t for t in told_in(last.readings) if _is_amount(t)]
         if len(wrong) != 1 or len(right) != 1 and denied is not None:
             return None
         said = " ".join((*before[:wrong[0].start], f"{right[0].value:g}", *before[wrong[0].stop:]))
-        told = [t for reading in self._reader.read(said, lent).readings for t in reading.told if _is_amount(t)]
+        told = [t for t in told_in(self._reader.read(said, lent).readings) if _is_amount(t)]
         if [(t.fact, t.how) for t in told] != [(t.fact, t.how) for t in was]:
             return None
         clause = Reading(said, "report", tuple(self._reader.matcher.rank("reports", last.text)), tuple(told))
@@ -137,7 +137,7 @@ class Correcting:
         if number is None:
             return None
         said = self._reader.read(head, lent)
-        fitting = [told for reading in said.readings for told in reading.told if self._fits(told, number) and (told.fact, told.value) != (muster.MISSING, 0)]
+        fitting = [told for told in told_in(said.readings) if self._fits(told, number) and (told.fact, told.value) != (muster.MISSING, 0)]
         if not fitting:  # nor does `nobody is missing, all ten here` put right how many are missing
             return None
         readings = tuple(reading._replace(kind="report", told=tuple(self._right(t, (reading.clause, head), number) if t is fitting[-1] else t for t in reading.told))
@@ -149,9 +149,9 @@ class Correcting:
     def _first(self, text: str, right: Corrected, rest: Utterance) -> Corrected:
         """`make that 23, there is a baby as well`: what puts a number right, and what is said behind it of other things; that makes clear what the number
         alone does not: `it was two. We are ten`."""
-        facts = {told.fact for reading in right.utterance.readings for told in reading.told}
+        facts = {told.fact for told in told_in(right.utterance.readings)}
         others = [reading._replace(told=tuple(told for told in reading.told if told.fact not in facts)) for reading in rest.readings]
-        clear = any(_is_amount(told) and told.how == "set" for reading in others for told in reading.told)
+        clear = any(_is_amount(told) and told.how == "set" for told in told_in(others))
         return Corrected(rest._replace(text=text, readings=(*right.utterance.readings, *others), corrects=True), unclear=right.unclear and not clear)
 
     def _instead(self, utterance: Utterance, lent: Lent) -> Utterance:
@@ -197,7 +197,7 @@ class Correcting:
 
     def _counts_again(self, text: str, last: Turn | None) -> bool:
         """Whether a few words say how many it was that the turn before told: `it was one`, `three rockets, not two`, `we only fired one`."""
-        told = [t for reading in last.readings for t in reading.told if reading.kind == "report" and _is_amount(t)] if last else []
+        told = [t for t in told_in(last.readings, "report") if _is_amount(t)] if last else []
         if len(told) != 1 or self._recounts(text, last) is None:
             return False
         words = split(regular(text))
@@ -207,14 +207,14 @@ class Correcting:
 
     def _may_count_again(self, text: str, last: Turn | None) -> bool:
         """Whether a bare `only one` may be how many were used or found in the turn before, or how many are left."""
-        told = [t for reading in last.readings for t in reading.told if reading.kind == "report" and _is_amount(t)] if last else []
+        told = [t for t in told_in(last.readings, "report") if _is_amount(t)] if last else []
         return len(told) == 1 and told[0].how != "set" and asides.puts_after_all(text) and self._recounts(text, last) is not None
 
     def _of_another_kind(self, utterance: Utterance, last: Turn | None) -> Utterance | None:
         """What was used or found is put right as another thing, `fired a rocket`, `it was a hand flare`: that is given back and this is used; None where
         nothing else is counted."""
-        was = [t for reading in last.readings for t in reading.told if reading.kind == "report" and _is_amount(t)] if last else []
-        now = [t for reading in utterance.readings for t in reading.told if _is_amount(t)]
+        was = [t for t in told_in(last.readings, "report") if _is_amount(t)] if last else []
+        now = [t for t in told_in(utterance.readings) if _is_amount(t)]
         kinds = [self._reader.amounts.is_item(t.fact) for t in (*was, *now)]
         if len(was) != 1 or len(now) != 1 or was[0].fact == now[0].fact or was[0].how not in _BACK or not all(kinds):
             return None
@@ -228,9 +228,9 @@ class Correcting:
     def _recounts(self, text: str, last: Turn | None) -> Mention | None:
         """The one quantity of a text that says no more than how many there are, in words of what it puts right, in containers too, or where some were
         used how many were: `no no, two we burned`."""
-        how = {t.how for reading in last.readings for t in reading.told} if last else set()
+        how = {t.how for t in told_in(last.readings)} if last else set()
         more = (*(("spending",) if how.difference(("set",)) else ()), *(("adding",) if "found" in how else ()))
-        return self._reader.amounts.alone(text, ("holder", *more), self._named_in(last.text, *(t.fact for reading in last.readings for t in reading.told)) if last else ())
+        return self._reader.amounts.alone(text, ("holder", *more), self._named_in(last.text, *(t.fact for t in told_in(last.readings))) if last else ())
 
     def _named_in(self, text: str, *facts: str) -> Collection[str]:
         """The words of a text, and those that the things go by which it or these facts count: `a hand flare` are `two hand flares` as well."""
@@ -249,7 +249,7 @@ class Correcting:
 
 
 def _tells_amount(utterance: Utterance) -> bool:
-    return any(_is_amount(told) for reading in utterance.readings for told in reading.told)
+    return any(_is_amount(told) for told in told_in(utterance.readings))
 
 
 def _told_amount(last: Turn | None) -> bool:
@@ -267,8 +267,8 @@ def wrong_turn(utterance: Utterance, events: Sequence[Event]) -> int | None:
     turn = last_undoable(events) if utterance.corrects else None
     if turn is None:
         return None
-    counted = {t.fact for r in utterance.readings if r.kind == "report" for t in r.told if t.how != "set"}
-    return turn if counted.intersection(told_in(turn, events)) else None
+    counted = {t.fact for t in told_in(utterance.readings, "report") if t.how != "set"}
+    return turn if counted.intersection(told_in_turn(turn, events)) else None
 
 
 def takes_back(utterance: Utterance) -> bool:
@@ -306,7 +306,7 @@ def turn_taken_back(text: str, last: Turn | None, events: Sequence[Event], reade
     return None if asides.takes_back_that(text) and noted_nothing(last) else last_undoable(events)
 
 
-def told_in(turn: int, events: Sequence[Event]) -> set[str]:
+def told_in_turn(turn: int, events: Sequence[Event]) -> set[str]:
     """The facts that were told in a turn."""
     return {event.name for event in events if event.turn == turn and event.kind == "fact"}
 

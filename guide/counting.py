@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 from guide.knowledge.base import Knowledge
 from guide.language.numbers import numbers, split
-from guide.language.utterances import Utterance
+from guide.language.utterances import Utterance, told_in
 from guide.language.wording import regular
 
 STALE, FRESH = "out_of_date", "in_date"
@@ -56,7 +56,7 @@ def in_date(utterance: Utterance, knowledge: Knowledge, known: Mapping[str, obje
     items = {item.amount: item.name for name in knowledge.stores.dated
              if (item := knowledge.equipment[name]).amount and knowledge.facts[item.amount].type == "int"}
     marks = sorted(_marks(words, items, knowledge.language.words), key=lambda mark: mark.start)
-    told = {each.fact: each.how for reading in utterance.readings if reading.kind == "report" for each in reading.told}
+    told = {each.fact: each.how for each in told_in(utterance.readings, "report")}
     notes, asks = [], []
     for part in _parts(words, marks):
         if part.fact not in told:

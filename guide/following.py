@@ -14,7 +14,7 @@ from guide.language.labels import OUTSIDE
 from guide.language.matching import Candidate
 from guide.language.mentions import TEMPERATURES
 from guide.language.numbers import numbers, split
-from guide.language.utterances import Reading, Utterance
+from guide.language.utterances import Reading, Utterance, told_in
 from guide.language.vocabulary import Vocabulary
 from guide.language.wording import clean, regular, tokens
 from guide.packing import RATED, answered_pack, asked_again
@@ -101,7 +101,7 @@ class Following:
             return None
         if any(not r.told and not adds_nothing(r.clause) for r in utterance.readings) and any(r.told for r in utterance.readings):
             return None
-        told = {t.fact for r in utterance.readings if r.kind == "report" for t in r.told}
+        told = {t.fact for t in told_in(utterance.readings, "report")}
         own = {topic for name in told.intersection(question.wants) for topic in self._knowledge.facts[name].topics.values()}
         if own and (decision.outcome == "outside" or decision.topics[0] in {*own, question.topic}):
             return question
@@ -115,7 +115,7 @@ class Following:
 
     def varies(self, utterance: Utterance, question: Question | None) -> bool:
         """`and for eight people?`, `how about 20 knots`: a figure just told, asked again with another input."""
-        facts = {t.fact for r in utterance.readings for t in r.told}
+        facts = {t.fact for t in told_in(utterance.readings)}
         return bool(question and question.figures and _VARIES.match(regular(utterance.text)) and len(tokens(utterance.text)) <= _SHORT
                     and not any(r.kind == "report" for r in utterance.readings)
                     and not _ASKS.search(regular(utterance.text)) and not clauses.asks_judgement(utterance.text)
@@ -129,7 +129,7 @@ class Following:
             return utterance
         takes = self._computing.takes(question.topic)
         fact = next((name for name in ((PERSONS,) if found["people"] else TEMPERATURES) if name in takes), "")
-        if not fact or found["people"] and not counted[0].value.is_integer() or any(told.fact != fact for reading in utterance.readings for told in reading.told):
+        if not fact or found["people"] and not counted[0].value.is_integer() or any(told.fact != fact for told in told_in(utterance.readings)):
             return utterance
         told = Told(fact, int(counted[0].value) if found["people"] else counted[0].value, "set")
         return utterance._replace(readings=(Reading(clean(utterance.text), "question", (Candidate(question.topic, 1.0),), (told,)),))
@@ -176,7 +176,7 @@ def stock_asked(text: str, last: Turn | None, knowledge: Knowledge, words: Vocab
     far = bool(_ASKS_HOW_FAR.match(said))
     if not far and not (_ASKS_LEFT.match(said) and _LEFT.search(said)):
         return ""
-    counted = {told.fact for reading in last.readings if reading.kind == "report" for told in reading.told if told.fact in stocks}
+    counted = {told.fact for told in told_in(last.readings, "report") if told.fact in stocks}
     if len(counted) != 1 or far and counted.isdisjoint(STORED):
         return ""
     return counted.pop()

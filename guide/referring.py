@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from guide.knowledge.base import Knowledge
 from guide.language.facts import Told
 from guide.language.reading import Reader
-from guide.language.utterances import Utterance
+from guide.language.utterances import Utterance, told_in
 from guide.language.wording import LONGEST, regular
 from guide.patterns import pattern
 from guide.state.facts import Event, State
@@ -52,7 +52,7 @@ class Referring:
     def recent(self, events: Sequence[Event], state: State, last: Turn | None, topic: str | None) -> str | None:
         """The fact that counts the thing spoken of last: what the turn before counted or named, the item that the talk is about, what was
         counted lately, or the only one known."""
-        said = [told.fact for reading in last.readings for told in reading.told if told.fact in self._amounts] if last else []
+        said = [told.fact for told in told_in(last.readings) if told.fact in self._amounts] if last else []
         named = [fact for fact in self._counted if last and self._reader.words.names(fact, last.text)]
         if said or len(named) == 1:
             return said[-1] if said else named[0]  # `tried a hand flare and it won't light`
@@ -75,7 +75,7 @@ class Referring:
 
     def counted_item(self, turn: Turn) -> str | None:
         """The item that a turn counted, where that is a topic and the turn was about no more than its count."""
-        facts = {told.fact for reading in turn.readings for told in reading.told if told.fact in self._counted}
+        facts = {told.fact for told in told_in(turn.readings) if told.fact in self._counted}
         items = [item.id for item in self._knowledge.equipment.values() if item.amount in facts and item.id in self._knowledge.topics]
         about = {self._knowledge.facts[fact].topic(turn.state.get(fact)) for fact in facts}
         return items[0] if len(items) == 1 and turn.topic in about else None

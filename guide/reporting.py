@@ -8,7 +8,7 @@ from guide.language.beside import counts_beside, goes_on
 from guide.language.clauses import affirmed
 from guide.language.facts import Told
 from guide.language.numbers import numbers, split
-from guide.language.utterances import Reading, Utterance
+from guide.language.utterances import Reading, Utterance, told_in
 from guide.language.vocabulary import Vocabulary
 from guide.language.wording import regular
 from guide.patterns import pattern
@@ -85,7 +85,7 @@ class Reporting:
 
     def implied(self, utterance: Utterance, decision: Decision, events: Sequence[Event], state: State, happens: Happening) -> list[Event]:
         """The events that a report brings with it by its topic, and those of facts that another ends, by its end or by being told to be so."""
-        told_now = {t.fact: t.value for r in utterance.readings if r.kind == "report" for t in r.told}
+        told_now = {t.fact: t.value for t in told_in(utterance.readings, "report")}
         ended = {e.name for e in events if e.kind == "fact" and e.value is False}
         kinds = {reading.kind for reading in utterance.readings}
         stated = "report" in kinds and "question" not in kinds and affirmed(utterance.text) is None
@@ -129,7 +129,7 @@ def _all_told(reading: Reading, used: Collection[str]) -> tuple[Told, ...]:
 def uncounted(utterance: Utterance, events: Sequence[Event], state: State) -> list[str]:
     """Facts of which some was used while nobody knows how much there was: what is left is to be asked for."""
     kept = {event.name for event in events}
-    return list(dict.fromkeys(t.fact for r in utterance.readings if r.kind == "report" for t in r.told
+    return list(dict.fromkeys(t.fact for t in told_in(utterance.readings, "report")
                               if t.how == "used" and t.fact not in kept and state.value(t.fact) is None))
 
 

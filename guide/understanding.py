@@ -10,7 +10,7 @@ from guide.knowledge.records import Fact
 from guide.language.facts import Told
 from guide.language.pronouns import spelt_out
 from guide.language.reading import Reader
-from guide.language.utterances import Lent, Utterance, telling_nothing
+from guide.language.utterances import Lent, Utterance, telling_nothing, told_in
 from guide.language.wording import clean, tokens
 from guide.referring import Referring, supposes_of_it
 from guide.state.facts import Event, State
@@ -70,7 +70,7 @@ class Understanding:
     def _asks_after_pack(self, text: str, utterance: Utterance, last: Turn) -> bool:
         """Whether the name of a pack goes on with a question about packs: `what's in the coastal pack?`, `and solas a`."""
         asked = any(reading.kind == "question" for reading in last.readings) and not self._reader.words.asks_which_pack(last.text)
-        return asked and len(tokens(text)) <= NAME_ONLY and any(told.fact == "pack" for reading in utterance.readings for told in reading.told)
+        return asked and len(tokens(text)) <= NAME_ONLY and any(told.fact == "pack" for told in told_in(utterance.readings))
 
     def refers(self, text: str, before: Before) -> bool:
         """Whether a text speaks of what was counted last, without naming it: `three left`."""
@@ -130,7 +130,7 @@ class Understanding:
             said = spelt_out(text, fact)
             fits = said and self._reader.sounds(text, fact.id) >= _LEAST_SOUND and self._reader.likeliest(said) == fact.id
             read = self._reader.read(said, _lent(before, None)) if said and fits else None
-            if read and any(told.fact == fact.id for reading in read.readings if reading.kind == "what_if" for told in reading.told):
+            if read and any(told.fact == fact.id for told in told_in(read.readings, "what_if")):
                 return read
         return None
 

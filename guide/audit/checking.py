@@ -13,6 +13,7 @@ from guide.audit.profile import Acceptance, Profile
 from guide.knowledge.base import Knowledge
 from guide.knowledge.problems import Problem
 from guide.language.reading import Reader
+from guide.language.utterances import told_in
 
 Check = Callable[[Case], Iterable[Found]]
 EXPIRED, UNUSED = "acceptance_expired", "acceptance_unused"
@@ -46,7 +47,7 @@ def findings(knowledge: Knowledge, profile: Profile, accepted: Iterable[Acceptan
 
 def heard_by(reader: Reader) -> Hears:
     """What the guide itself reads in a sentence."""
-    return lambda text: [(told.fact, told.value) for reading in reader.read(text).readings for told in reading.told]
+    return lambda text: [(told.fact, told.value) for told in told_in(reader.read(text).readings)]
 
 
 def _answers(accepted: Iterable[Acceptance], today: date) -> dict[tuple[str, str], Acceptance]:

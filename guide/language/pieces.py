@@ -8,7 +8,7 @@ from typing import NamedTuple
 from guide.language.clauses import asks, has_verb, joined, main_part
 from guide.language.facts import OF_SOMEBODY, Told
 from guide.language.positions import PLACE, position
-from guide.language.utterances import Reading
+from guide.language.utterances import Reading, told_in
 from guide.language.wording import regular
 from guide.patterns import pattern
 
@@ -141,5 +141,5 @@ def not_turned(told: tuple[Told, ...], before: Sequence[Reading], text: str) -> 
     """Without what would take back what the sentence told before, unless a word says that it has changed."""
     if _TURNS.search(text) or _TURNS.search(before[-1].clause if before else ""):
         return told
-    said = {each.fact: each.value for reading in before for each in reading.told if isinstance(each.value, bool)}
+    said = {each.fact: each.value for each in told_in(before) if isinstance(each.value, bool)}
     return tuple(each for each in told if said.get(each.fact, each.value) == each.value or each.value is True and each.fact.startswith(OF_SOMEBODY))  # it may be another

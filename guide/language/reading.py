@@ -31,7 +31,7 @@ from guide.language.ruling import Spoken
 from guide.language.supposing import Supposing
 from guide.language.turning import Turning
 from guide.language.units import Units
-from guide.language.utterances import ALONE, Lent, Reading, Utterance
+from guide.language.utterances import ALONE, Lent, Reading, Utterance, told_in
 from guide.language.vocabulary import Vocabulary
 from guide.language.weights import Learned
 from guide.language.wording import clean, regular, tokens
@@ -87,7 +87,7 @@ def _amount_lead(kind: str, states: float) -> Lead:
 
 def _counted_all(readings: list[Reading], text: str) -> list[Reading]:
     """With everybody accounted for, where those in the raft are counted as all of the crew, and two who are missing by name."""
-    told = {(each.fact, each.value) for reading in readings if reading.kind == "report" for each in reading.told}
+    told = {(each.fact, each.value) for each in told_in(readings, "report")}
     if (muster.MISSING, 1) in told and muster.named_missing(text) == 2:  # `Tom and Jim are missing`
         return [reading._replace(told=tuple(each._replace(value=2) if each.fact == muster.MISSING else each for each in reading.told)) for reading in readings]
     if not muster.mustered(text, told):
@@ -135,7 +135,7 @@ class Reader:
         whole = self.matcher.evidence("topics", said if own == text else self.matcher.without_names(text))
         readings: list[Reading] = []
         for sentence in cutting.sentences(said):
-            told = frozenset(told.fact for reading in readings if reading.kind == "report" for told in reading.told)
+            told = frozenset(told.fact for told in told_in(readings, "report"))
             readings += self._sentence(sentence, background._replace(told=told))
             background = background._replace(spoken_of=self.amounts.about(sentence) or background.spoken_of)
         if self._looks_up(said):
@@ -210,7 +210,7 @@ class Reader:
         if not told or clauses.supposes(told) or self._moods.supposes(told):
             return []
         before = self._read_pieces(texts[:at], told, "", background)
-        alarms = any(each.value is True and self._knowledge.is_alarm(each.fact) or not isinstance(each.value, bool) for reading in before if reading.kind == "report" for each in reading.told)
+        alarms = any(each.value is True and self._knowledge.is_alarm(each.fact) or not isinstance(each.value, bool) for each in told_in(before, "report"))
         return [*before, *self._read_pieces(texts[at:], asked, "what_if", background)] if alarms else []
 
     def _tagged(self, texts: list[str], sentence: str, background: _Background) -> list[Reading]:

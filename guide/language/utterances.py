@@ -1,7 +1,7 @@
 """What was read in an utterance, as values: its clauses, and what a talk lends to it."""
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from types import MappingProxyType
 from typing import NamedTuple
 
@@ -62,3 +62,8 @@ ALONE = Lent()
 def telling_nothing(utterance: Utterance) -> Utterance:
     """The utterance without what it tells or supposes."""
     return utterance._replace(readings=tuple(reading._replace(told=()) for reading in utterance.readings))
+
+
+def told_in(readings: Iterable[Reading], kind: str = "") -> Iterator[Told]:
+    """What clauses tell, suppose or ask after; of one kind only where it is given: `report`, `what_if`."""
+    return (told for reading in readings if not kind or reading.kind == kind for told in reading.told)

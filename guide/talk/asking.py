@@ -7,7 +7,7 @@ from guide.knowledge.base import Knowledge
 from guide.language.facts import OF_SOMEBODY
 from guide.language.pronouns import in_post
 from guide.language.reading import Reader
-from guide.language.utterances import Lent, Utterance
+from guide.language.utterances import Lent, Utterance, told_in
 from guide.language.wording import regular, tokens
 from guide.patterns import pattern
 from guide.talk.before import NOT_A_SUBJECT, PATIENT, Talk, points_back
@@ -63,7 +63,7 @@ class Asking:
         questions = [reading.clause for reading in utterance.readings if reading.kind == "question"]
         if len(questions) != 1 or len(utterance.readings) < 2 or decision.outcome != "answered":
             return decision
-        told = {self._knowledge.facts[each.fact].topic(each.value) for reading in utterance.readings if reading.kind == "report" for each in reading.told}
+        told = {self._knowledge.facts[each.fact].topic(each.value) for each in told_in(utterance.readings, "report")}
         if decision.topics[0] not in told or points_back(questions[0]) or _SOMEBODY.search(questions[0]) \
                 or len(tokens(questions[0])) < FULL or not talk.own_words(questions[0]) or questions[0].startswith("or "):
             return decision

@@ -12,7 +12,7 @@ from typing import NamedTuple
 from guide.language.clauses import asks_what_to_do
 from guide.language.facts import Told
 from guide.language.labels import OUTSIDE
-from guide.language.utterances import Utterance
+from guide.language.utterances import Utterance, told_in
 from guide.language.wording import tokens
 from guide.talk.before import NOT_A_SUBJECT, PERSON, Talk, goes_on, points_back
 
@@ -100,8 +100,8 @@ def sentence(talk: Talk, utterance: Utterance) -> Sentence:
     words, own = tokens(text), len(talk.own_words(text))
     kinds = {reading.kind for reading in utterance.readings}
     points = points_back(text)
-    reported = [told for reading in utterance.readings if reading.kind == "report" for told in reading.told]
-    supposed = [told for reading in utterance.readings if reading.kind == "what_if" for told in reading.told]
+    reported = list(told_in(utterance.readings, "report"))
+    supposed = list(told_in(utterance.readings, "what_if"))
     return Sentence(spoken, utterance.named & talk.knowledge.topics.keys(), _asked(utterance), _besides(utterance), _first(utterance), utterance.stated, _sounding(talk, utterance), told_topics(talk, reported, spoken), told_topics(talk, (told for told in reported if told.value is not False), spoken),
                     bool(reported) and all(map(_is_number, reported)), told_topics(talk, supposed, spoken), goes_on(text),
                     bool(supposed) and goes_on(text) and all(talk.is_circumstance(told.fact) for told in supposed), "question" in kinds, "what_if" in kinds,
