@@ -1,6 +1,6 @@
 """One turn of a conversation: text → readings → events → state → plan → reply.
 
-The only place where language meets planning. Nothing is printed here.
+Here it is decided what kind of text it is, and what of it is kept. Nothing is printed here.
 """
 from __future__ import annotations
 
@@ -48,6 +48,8 @@ class _Heard(NamedTuple):
     decision: Decision
     stock: str | None
     """The stock of which it asks how much there is."""
+    sounds: str | None
+    """The topic that what is refused sounds most like."""
 
 
 class Answering:
@@ -93,6 +95,8 @@ class Answering:
         return self._turn(text, lambda: self._done(text, self.knowledge.steps[step]))
 
     def _heard(self, text: str) -> Turn:
+        """The reply of the first that knows the text for its own: what answers the guide's last question before what is a word to the guide, both before
+        what is read for itself, as the same few words may be any of these."""
         picked = self._addressed(text) or self._told_which(text) or self._picked(text) or self._nodded(text) or self._told_whether(text)
         self._explaining.unclear = None
         return picked or self._command(text) or self._done_and(text) or self._answered(text) or self._read(text)
@@ -251,6 +255,7 @@ class Answering:
         if unclear:
             return self._replying.reply(text, Decision("answered", ("take_back",)), utterance, notes=[_WHICH])
         heard = self._about(text, self._following.with_number(utterance, self._question))
+        self._so_far.sounded = heard.sounds
         utterance, question = heard.utterance, self._explaining.asked(text)
         if any(reading.kind == "what_if" for reading in utterance.readings) or self._following.varies(utterance, self._question):
             return self._suppose(heard)
@@ -277,12 +282,12 @@ class Answering:
         stock = stock_asked(text, self.last, self.knowledge, self._reader.words)
         if stock:
             decision = Decision("answered", (self.knowledge.facts[stock].topic(self._log.state.value(stock)) or "",))
-        self._so_far.sounded = decision.sounds
+        sounds = decision.sounds
         if (decision.outcome != "answered" or decision.topics[0] == "what_done") and (listed := list_asked(text, self.knowledge)):
             decision = Decision("answered", (listed,))
         if decision.outcome != "answered" and not talk.begun:
             utterance, decision = self._introduced(talk, utterance, decision)
-        return _Heard(text, utterance, decision, stock)
+        return _Heard(text, utterance, decision, stock, sounds)
 
     def _noted(self, heard: _Heard, wanted: Question | None) -> Turn:
         """The reply to what was heard, with what it reports kept. `wanted`: the question of figures that it answers or goes on with."""

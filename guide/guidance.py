@@ -133,8 +133,12 @@ class Guidance:
         """The steps of the topic, the one first that what was asked, or told without a fact, points at; and what is missing."""
         steps = [self._knowledge.steps[name] for name in self._knowledge.topics[matter.topic].steps]
         asked = [reading for reading in matter.readings if reading.kind != "report" or not matter.reported]
-        told, coming = all(reading.kind == "report" for reading in asked), matter.steps[0].step.id if matter.steps else ""
-        pointed = pointed_at_first(" ".join(reading.clause for reading in asked), steps, self._knowledge.generic, coming, told=told) if asked else steps
+        told, coming = all(reading.kind == "report" for reading in asked), {item.step.id for item in matter.steps[:1]}
+
+        def presses(step: Step) -> bool:
+            return step.id in coming or step.band == "emergency" and matter.view.all_hold(step.when)
+
+        pointed = pointed_at_first(" ".join(reading.clause for reading in asked), steps, self._knowledge.generic, presses, told=told) if asked else steps
         return answer(matter.view, [step.id for step in pointed], skip_done=skip_done)
 
     def _shown(self, view: View, steps: Sequence[Step], missing: Sequence[str], *,

@@ -2,7 +2,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Collection, Sequence
+from collections.abc import Callable, Collection, Sequence
 
 from guide.knowledge.records import Step
 from guide.language.wording import stem, stems
@@ -13,13 +13,15 @@ COMMON = 0.4
 """What a word that any sentence may have comes to, where no other word is in any step: several together point as well, `who goes up first`."""
 TOLD = 2.0
 """What the words of a report must come to: what is done about it comes before how it shows."""
+AT_ONCE = ("emergency", "immediate")
+"""Bands of steps that are done at once."""
 AHEAD = 0.5
 """How far that must lead the step that stands first: a procedure is told from its beginning on."""
 
 
-def pointed_at_first(text: str, steps: Sequence[Step], common: Collection[str], coming: str = "", *, told: bool = False) -> list[Step]:
-    """The steps of a topic in their order, with the one first that a text points at by words of its own; an emergency's stay where they are, so does the one that is
-    `coming` next, and before what is `told` those to be done at once as well. `common`: words that point at nothing by themselves."""
+def pointed_at_first(text: str, steps: Sequence[Step], common: Collection[str], presses: Callable[[Step], bool], *, told: bool = False) -> list[Step]:
+    """The steps of a topic in their order, with the one first that a text points at by words of its own; those that press stay where they are, and before what
+    is `told` those to be done at once as well. `common`: words that point at nothing by themselves."""
     asked, plain = stems(text), {stem(word) for word in common}
     said = [asked & stems(step.say) for step in steps]
     if any(words - plain for words in said):
@@ -28,9 +30,8 @@ def pointed_at_first(text: str, steps: Sequence[Step], common: Collection[str], 
         worth = COMMON
     shared = Counter(word for words in said for word in words)
     points = [sum(worth / shared[word] for word in words) for words in said]
-    best = max(range(len(steps)), key=points.__getitem__, default=0)
-    stay = ("emergency", "immediate") if told else ("emergency",)
-    start = next((at for at, step in enumerate(steps) if step.band not in stay and step.id != coming), len(steps))
+    best = max(range(len(steps)), key=lambda at: (points[at], sum(map(len, said[at]))), default=0)  # long words are rarer
+    start = next((at for at, step in enumerate(steps) if not presses(step) and not (told and step.band in AT_ONCE)), len(steps))
     if best <= start or points[best] < (TOLD if told else PLAIN) or points[best] < points[start] + AHEAD:
         return list(steps)
     return [*steps[:start], steps[best], *steps[start:best], *steps[best + 1:]]

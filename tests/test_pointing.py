@@ -24,16 +24,26 @@ def test_an_answer_begins_with_what_was_asked(text: str, first: str, started: St
 @pytest.mark.parametrize(("topic", "text"), [("raft_upside_down", "how do we right the raft"), ("inflate_floor", "how do i pump up the floor"), ("bleeding", "how do I stop the bleeding")])
 def test_a_procedure_is_told_from_its_beginning(topic: str, text: str, started: Started) -> None:
     steps = [started.knowledge.steps[name] for name in started.knowledge.topics[topic].steps]
-    assert pointed_at_first(text, steps, started.knowledge.generic) == steps
+    assert pointed_at_first(text, steps, started.knowledge.generic, _never) == steps
 
 
 def test_no_step_goes_before_those_of_an_emergency(started: Started) -> None:
     steps = [started.knowledge.steps[name] for name in started.knowledge.topics["bleeding"].steps]
-    found = pointed_at_first("when do I use a tourniquet", steps, started.knowledge.generic)
     urgent = [step for step in steps if step.band == "emergency"]
+    found = pointed_at_first("when do I use a tourniquet", steps, started.knowledge.generic, lambda step: step in urgent)
     assert found[:len(urgent)] == urgent
     assert found[len(urgent)].id == "bleeding_tourniquet"
     assert sorted(found, key=_id) == sorted(steps, key=_id)
+
+
+def test_an_emergency_that_is_over_stands_before_nothing(started: Started) -> None:
+    session = started.session()
+    session.given({"aboard_raft": True, "someone_bleeding": False})
+    assert session.answer("how long does the tourniquet stay on").advice[0].step.id == "bleeding_tourniquet"
+
+
+def _never(step: Step) -> bool:
+    return False
 
 
 def _id(step: Step) -> str:

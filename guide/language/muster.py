@@ -16,7 +16,7 @@ _ALL_HERE = pattern(rf"\ball (?:\w+ )?(?:\w+ )?of us\b.*\b(?:here|counted|presen
                     rf"|\ball (?:\w+ ){{1,4}}(?:in|inside|aboard) (?:the )?(?:life)?raft\b|\ball \w+ (?:are |is )?(?:here|aboard|counted|present|accounted)\b|\b({_N}) (?:out )?of \1 (?:here|counted|present|accounted)\b")
 _FULL_COUNT = pattern(rf"\b(?:all?|aw|the (?:full|whole)|every one of|each of)(?: of)?(?: the)? {_N}\b(?!-)|\b({_N}) (?:out )?of \1\b|\b({_N}) and \2\b"
                       r"|\b(?:that is|thats|and that is) (?:everyone|everybody|all of us|the lot|the whole crew)\b|\b(?:nobody|no one|none) (?:is )?missing\b"
-                      rf"|\b{_N} of us\b\W+(?:everyone|everybody)\b|\b(?:everyone|everybody)\b.*\b{_N} of us\b")
+                      rf"|\bwe are all (?:\w+ )?(?:in|inside|aboard)\b.*\b{_N} of us\b|\b{_N} of us\b\W+(?:everyone|everybody)\b|\b(?:everyone|everybody)\b.*\b{_N} of us\b")
 """The whole crew by its number, said beside being in the raft."""
 _IN_RAFT = pattern(r"\b(?:in|inside|aboard) (?:(?:the|this|our|a) )?(?:\w+ )?(?:raft|liferaft)\b|\bof us (?:is |are |all |now |here |safe |back )*(?:in|inside|aboard) (?:it|her)\b")
 _KIN = "grandson|granddaughter|grandad|grandfather|grandmother|granny|nephew|niece|father|mother|dad|mum|mom|brother|sister|son|daughter|cousin|uncle|aunt|husband|wife|friend|mate|skipper|captain|cook|engineer|deckhand|bosun|boy|girl|lad|kid"
