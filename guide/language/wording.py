@@ -110,7 +110,7 @@ _RESPELT = {word: put for put, words in {
     "into": "intae",
     "is not": "isent isint",
     "let me": "lemme",
-    "make": "mak",
+    "make": "mak mek",
     "maybe": "mebbe",
     "myself": "masel",
     "night": "nite",
