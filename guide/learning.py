@@ -1,13 +1,13 @@
 """Learn from the phrase bank and the labelled talks, and write what was learned beside them.
 
-    python -m guide.learning [KNOWLEDGE_FOLDER] [--clues | --evidence | --leave-out VOICE]
+    python -m guide.learning [KNOWLEDGE_FOLDER] [--clues | --leave-out VOICE]
 
 Three steps. The evidence of words for each topic, fact and amount is learned from the bank (`guide.language.training`, some minutes). The talks
 are played turn by turn with that evidence, which has never seen them, and what each clue weighs to a topic (`guide.talk.clues`) and to a fact being
 told (`guide.talk.hints`) is learned from that (two minutes). Then the evidence is learned anew from the bank and the talks together, so that
-nothing people said is lost. `--clues` leaves the evidence of the file as it is, for a change of clues; `--evidence` leaves what the clues weigh,
-for phrases that were added. Needs the extra `train` (scikit-learn, which brings numpy). Deterministic; nothing is downloaded. With --leave-out it
-learns without one voice of the bank, or without one of the talks, prints how well that voice is understood, and writes nothing.
+nothing people said is lost. `--clues` leaves the evidence of the file as it is, for a change of clues. Needs the extra `train` (scikit-learn, which
+brings numpy). Deterministic; nothing is downloaded. With --leave-out it learns without one voice of the bank, or without one of the talks, prints
+how well that voice is understood, and writes nothing.
 """
 from __future__ import annotations
 
@@ -42,7 +42,6 @@ from guide.talk.telling import KEEP, Telling
 
 BEGIN: Mapping[str, float] = MappingProxyType({"words": 3.5, "context": 3.5, "told first": 5.0, "told as well": 4.0, "supposed first": 3.0})
 """Weights with which the talks are played the first time."""
-CLUES, EVIDENCE = "clues", "evidence"
 ROUNDS = 2
 """How often they are played: what a turn leans on is what the guide itself took the turn before to be about."""
 
@@ -119,14 +118,14 @@ def evidence(knowledge: Knowledge, talks: Sequence[Example] = ()) -> bytes:
     return writing.pack(writing.digest(knowledge.language), training.learned(with_lessons(knowledge, talks), lexicon), lexicon, training.common(knowledge))
 
 
-def learn(folder: Path, *, only: str = "") -> None:
-    """Learn and write; `only` the clues or the evidence, with the others as the file has them. OSError where the file cannot be read or written."""
+def learn(folder: Path, *, only_clues: bool) -> None:
+    """Learn and write. OSError where the file cannot be written."""
     knowledge, problems = compiling.load(folder)
     talks = read(folder, knowledge, problems)
     _refuse(problems)
+    found = clue_weights(knowledge, weights.unpack(evidence(knowledge)), talks)
     file = folder / weights.FILE
-    found = weights.unpack(file.read_bytes()) if only == EVIDENCE else clue_weights(knowledge, weights.unpack(evidence(knowledge)), talks)
-    data = file.read_bytes() if only == CLUES else evidence(knowledge, talks)
+    data = file.read_bytes() if only_clues else evidence(knowledge, talks)
     file.write_bytes(writing.with_clues(data, found.clues, found.tells, digest(folder)))
 
 
@@ -158,14 +157,13 @@ def main() -> int:
     """The command line."""
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0] if __doc__ else "")
     parser.add_argument("folder", nargs="?", type=Path, default=compiling.default_folder())
-    parser.add_argument("--clues", dest="only", action="store_const", const=CLUES, default="", help="only what the clues weigh")
-    parser.add_argument("--evidence", dest="only", action="store_const", const=EVIDENCE, help="only what words speak for")
+    parser.add_argument("--clues", action="store_true", help="only what the clues weigh")
     parser.add_argument("--leave-out", metavar="VOICE", action="append", default=[])
     args = parser.parse_args()
     for voice in args.leave_out:
         leave_out(args.folder, voice)
     if not args.leave_out:
-        learn(args.folder, only=args.only)
+        learn(args.folder, only_clues=args.clues)
     return 0
 
 
