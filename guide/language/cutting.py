@@ -22,12 +22,14 @@ _STARTS = pattern(r" (?=(?:it's|it is|its (?:not|an?|the|all|so|too|just|gone|go
 _BEGIN = frozenset("i its it theyre they hes he shes she we were im nobody nobodys everyone everyones everybody everybodys theres there".split())
 """Words, without their marks, of which one stands where a subject begins with its verb, but for `I am` and `two of us`."""
 _OUT_THERE = pattern(r"\b(?:out|over|up|down|in|from|back) there$", re.IGNORECASE)
+_OF_US = pattern(r"\S+ of us\b", re.IGNORECASE)
+"""Some of the crew, on whom something may show: `the skin is red on three of us`."""
 _ASKS_ON_ITS_OWN = pattern(r" (?=(?:(?:can|do|does|should|shall|could|must) (?:we|i|he|she|they|you)|(?:wh?[ao]t|how|where|when|who) (?:do|does|is|are|can|should|now|first|goes|gets)|how (?:long|far|many|much|often) (?:have|has|do|does|can|will|would|is|are|should)|is (?:it|that) an?)\b)",
                            re.IGNORECASE)
 _ONLY_HAVE = pattern(r" (?=we(?:'?ve)? only (?:got|have|had)?\b)", re.IGNORECASE)
 _BINDS = frozenset("that if when where what how why who which whether because cos as than says said say think thinks thought reckon reckons hope hoping know knows "
                    "sure wish until till til once before after unless while so but and or nor like since though although feel feels see sees told tell guess mean "
-                   "on onto take taking lift lifting pick picking move moving send sending winch hoist rescue winching rescuing sent moved taken passed lost lifted took winched picked hoisted rescued carried hit hurt knocked threw caught struck swept saved bet afraid doubt doubts doubted worried dreamt dreamed scared frightened hoping pray whatever wherever whenever way time moment day place the a an is are was be to of in at for with by from then now no yes ok right "
+                   "take taking lift lifting pick picking move moving send sending winch hoist rescue winching rescuing sent moved taken passed lost lifted took winched picked hoisted rescued carried hit hurt knocked threw caught struck swept saved bet afraid doubt doubts doubted worried dreamt dreamed scared frightened hoping pray whatever wherever whenever way time moment day place the a an is are was be to of in at for with by from then now no yes ok right "
                    "dreaming swears swear claims claim insists reckoned believe believes imagining pretending shouting saying shouts keeps thinking dreamt dreams certain bets betting "
                    "have has had got with between among per than about around just only all still every each single last any another "
                    "suppose supposing imagine pretend assume assuming case imagining think say does did do can will would should could might may must not".split())
@@ -137,7 +139,7 @@ def _run_on(piece: str) -> list[str]:
     words = piece.lower().replace("'", "").split()
     for start in _STARTS.finditer(piece) if not _BEGIN.isdisjoint(words) or "us" in words or "am" in words else ():
         before = tokens(piece[:start.start()])
-        if _OUT_THERE.search(piece, 0, start.start() + len(" there")):
+        if _OUT_THERE.search(piece, 0, start.start() + len(" there")) or before[-1:] == ["on"] and _OF_US.match(piece, start.end()):
             continue
         if len(before) > 1 and not _binds(before) and before[-2] not in _TELLS and not asks(piece):
             return [piece[:start.start()], *_run_on(piece[start.end():])]
