@@ -10,7 +10,7 @@ from guide.language.wording import and_for_an, tokens
 from guide.patterns import pattern
 
 _SENTENCE = pattern(r"(?<=[.!?;])\s+|\s+(?:-|\|)\s+(?!(?:true or false|yes or no)\b)|\n")
-_JOIN = pattern(r"\s*(?:,(?!\d)|;|:(?!\d\d\b))\s*|\s+(?:omg|lol|haha)\s+|(?<!\ball)(?<!everyone)(?<!everybody)(?<!nobody)(?<!anything)(?<!nothing)\s+but\s+|\s+(?:then|though|although|plus|cos|because|while|so(?= (?:that (?:leaves|makes|gives)|there|it|we|that's|that is|i|they|he|she|\d+|how|what|where|when|who|which|should|shall|can|could|may|must)\b))\s+|\s+with\s+(?=(?:the|our|both|all|a|an|its|his)\s+\S+(?:\s+\S+)?\s+(?:shut|closed|open|out|up|torn|flat|streamed|down)\s*(?:$|[,.;:?!]|and\b))|(?<!\bme)(?<!myself)(?!(?<=\baway)\s+and \w+ing\b)\s+(?:and|&)\s+(?=\S+\s+\S)", re.IGNORECASE)
+_JOIN = pattern(r"\s*(?:,(?!\d)|;|:(?!\d\d\b))\s*|\s+(?:omg|lol|haha)\s+|(?<!\ball)(?<!everyone)(?<!everybody)(?<!nobody)(?<!anything)(?<!nothing)\s+but\s+|\s+(?:then|though|although|plus|cos|because|while|so(?= (?:that (?:leaves|makes|gives)|there|it|we|that's|that is|i|they|he|she|\d+|how|what|where|when|who|which|should|shall|can|could|may|must)\b))\s+|(?<!^and)(?<!^but)(?<!^so)(?<!^or)\s+with\s+(?=(?:the|our|both|all|a|an|its|his)\s+\S+(?:\s+\S+)?\s+(?:shut|closed|open|out|up|torn|flat|streamed|down)\s*(?:$|[,.;:?!]|and\b))|(?<!\bme)(?<!myself)(?!(?<=\baway)\s+and \w+ing\b)\s+(?:and|&)\s+(?=\S+\s+\S)", re.IGNORECASE)
 _AMOUNT_AND = pattern(r"\b(and)(?= (?:a |one |three[ -])?(?:half|quarters?)\b(?! (?:full|empty|filled)))|(?<=hundred )and\b|(?<=thousand )and\b", re.IGNORECASE)
 _NOUN_PHRASE = 4
 """Words of a thing that is named."""
@@ -50,7 +50,7 @@ _OTHER_IS_NOT = pattern(r"^((?:the |our |my )?\w+(?: \w+){0,2}?)(?:'s| (is|are))
 """`the beacon's on, the transponder isn't`"""
 _BOTH_SO = pattern(r"^((?:the |our |my |both |both the )?\w+(?: \w+)?) (?:and|&) ((?:the |our |my )?\w+(?: \w+)?) (?!(?:is|are|was|were|has|have)\b)(on|off|out|up|shut|closed|open|rigged|set|streamed|working)(\W*$|[,;.].*$)", re.IGNORECASE)
 """`beacon and transponder on, floor pumped up`"""
-_TWO_STATES = pattern(r"^((?:the |our |my )?\w+)(?:'s| (is|are|was)) ((?:not )?\w+) (?:and|or) (\w+)\W*$", re.IGNORECASE)
+_TWO_STATES = pattern(r"^((?:(?:and |but |now |so )*)(?:the |our |my )?(?:it(?=s )|\w+))(?:'?s| (is|are|was)) ((?:not )?\w+)(?: now| as well| too)? (?:and|or) (\w+)\W*$", re.IGNORECASE)
 """`it's dark and raining`: two states of one."""
 _SWITCHED = pattern(r"^(.{0,20}\b(?:switched|turned) (?:on|off)) ((?:the |our )?\w+(?: \w+)?) and ((?:the |our )?\w+(?: \w+)?)\W*$", re.IGNORECASE)
 """`we switched on the beacon and the transponder`"""

@@ -21,6 +21,7 @@ _FULL_COUNT = pattern(rf"\b(?:all?|aw|the (?:full|whole)|every one of|each of)(?
 _IN_RAFT = pattern(r"\b(?:in|inside|aboard) (?:(?:the|this|our|a) )?(?:\w+ )?(?:raft|liferaft)\b|\bof us (?:is |are |all |now |here |safe |back )*(?:in|inside|aboard) (?:it|her)\b")
 _KIN = "grandson|granddaughter|grandad|grandfather|grandmother|granny|nephew|niece|father|mother|dad|mum|mom|brother|sister|son|daughter|cousin|uncle|aunt|husband|wife|friend|mate|skipper|captain|cook|engineer|deckhand|bosun|boy|girl|lad|kid"
 _NAMED_MISSING = pattern(rf"^(?:[Aa]nd |[Bb]ut )?(?:[A-Z][a-z]+|(?:[Mm]y|[Oo]ur|[Tt]he) (?:{_KIN})(?: [A-Z][a-z]+)?)(?:'s| is| has gone)(?: still| gone)? (?:missin[g']?|unaccounted for|not here)(?!\w)")
+_WITH_MISSING = pattern(r"\b(?:with|but|and) (?:[A-Z][a-z]+|(?:[Mm]y|[Oo]ur|[Tt]he) (?:%s)) (?:still )?(?:missing|unaccounted for)\W*$" % _KIN)
 _TWO_MISSING = pattern(r"(?:^|[.!;:] +)(?:[Aa]nd |[Bb]ut )?(?:(?:[A-Z][a-z]+|[Tt]he \w+|[Mm]y \w+) (?:and|n|&) (?:[A-Z][a-z]+|(?:the|my|our) (?:\w+ )?\w+)|\w+ (?:and|n|&) (?:old |young |little |big )?[A-Z][a-z]+|(?:[Bb]ig |[Oo]ld |[Ll]ittle |[Yy]oung )?[A-Z][a-z]+ (?:and|n|&) (?:the|my|our) \w+|\w+ (?:and|n|&) (?:the|my|our) (?:" + _KIN + r")) are(?: still| both)? (?:missin[g']?|unaccounted for|not here)(?!\w)")
 _SOME_MISSING = pattern(rf"^(?:and |but |also )*(?:the |my |our |his |her )?({_N}) (?!(?:flare|rocket|smoke|bag|item|litre|liter|bottle|paddle|page|hour|minute|day|plug|knife|cup)s?\b)(?:[a-z]+ ){{0,2}}(?:is|are|still)(?: still)? (?:missing|unaccounted for)\b")
 _NOT_FOUND = pattern(rf"^(?:and |but |also )*({_N}) (?:of (?:us|ours|the (?:crew|men|lads|passengers|trainees))|men|people|persons|crew|hands|lads|passengers|trainees) (?:still )?"
@@ -79,7 +80,7 @@ def named_missing(text: str) -> int:
     """How many people, called by name, a clause says are missing; 0 where it does not."""
     if not _may_miss(text):
         return 0
-    return 2 if _TWO_MISSING.search(text) else int(bool(_NAMED_MISSING.search(text)))
+    return 2 if _TWO_MISSING.search(text) else int(bool(_NAMED_MISSING.search(text) or _WITH_MISSING.search(text)))
 
 
 def _may_miss(text: str) -> bool:
