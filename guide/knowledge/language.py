@@ -90,6 +90,8 @@ class Lacked(NamedTuple):
     because: str
     such_as: str
     there: bool
+    signs: tuple[str, ...]
+    """One of these words stands in whatever says so."""
     where: str
     """Alternatives of a regular expression over regular text in which # is the name of the thing."""
     unless: str = ""

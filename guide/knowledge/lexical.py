@@ -57,7 +57,8 @@ def lacked(node: Node) -> Lacked:
     """What says that a thing is not there."""
     f = node.fields(("because", "is", "where", "such_as"), ("unless",))
     so = f["is"].choice(("missing", "there"), "missing") if "is" in f else "missing"
-    return Lacked(node.place, _text(f, "because"), _text(f, "such_as"), so == "there", _pattern(f, "where"), _pattern(f, "unless"))
+    where = _pattern(f, "where")
+    return Lacked(node.place, _text(f, "because"), _text(f, "such_as"), so == "there", _signs(f, where, whole=False, name="where"), where, _pattern(f, "unless"))
 
 
 def turned(node: Node) -> Turned:
@@ -74,12 +75,12 @@ def reckoned(node: Node) -> Reckoned:
     return Reckoned(_texts(f, "facts"), how, node.place, _pattern(f, "where"), _text(f, "such_as"), _pattern(f, "unless"))
 
 
-def _signs(fields: dict[str, Node], words: str, whole: bool = True) -> tuple[str, ...]:
+def _signs(fields: dict[str, Node], words: str, whole: bool = True, name: str = "words") -> tuple[str, ...]:
     """The signs of good expressions, `whole` where they match whole words; one that has none would be searched for in every text, and is noted."""
     found: set[str] = set()
-    for each in _texts(fields, "words") if words else ():
+    for each in _texts(fields, name) if words else ():
         own = signs(rf"\b(?:{each})\b" if whole else each)
         if not own:
-            fields["words"].problem("K026", f"words: no whole word is sure to stand in what {each!r} matches")
+            fields[name].problem("K026", f"{name}: no whole word is sure to stand in what {each!r} matches")
         found.update(own)
     return tuple(sorted(found))
