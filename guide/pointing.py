@@ -3,9 +3,10 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Collection, Sequence
+from functools import lru_cache
 
 from guide.knowledge.records import Step
-from guide.language.wording import stem, stems
+from guide.language.wording import plain_tokens, stem, tokens
 
 PLAIN = 1.0
 """What the words must come to that point at a step: one word that no other of the topic has, or several that few have."""
@@ -22,12 +23,12 @@ AHEAD = 0.5
 def pointed_at_first(text: str, steps: Sequence[Step], common: Collection[str], presses: Callable[[Step], bool], *, told: bool = False) -> list[Step]:
     """The steps of a topic in their order, with the one first that a text points at by words of its own; those that press stay where they are, and before what
     is `told` those to be done at once as well. `common`: words that point at nothing by themselves."""
-    asked, plain = stems(text), {stem(word) for word in common}
-    said = [asked & stems(step.say) for step in steps]
-    if any(words - plain for words in said):
-        said, worth = [words - plain for words in said], 1.0
-    else:
-        worth = COMMON
+    words = tokens(text)
+    asked, telling = frozenset(map(stem, words)), frozenset(stem(word) for word in words if word not in common)
+    said = [asked & _stems(step.say) for step in steps]
+    worth = COMMON
+    if any(not telling.isdisjoint(each) for each in said):
+        said, worth = [each & telling for each in said], 1.0
     shared = Counter(word for words in said for word in words)
     points = [sum(worth / shared[word] for word in words) for words in said]
     best = max(range(len(steps)), key=lambda at: (points[at], sum(map(len, said[at]))), default=0)  # long words are rarer
@@ -35,3 +36,9 @@ def pointed_at_first(text: str, steps: Sequence[Step], common: Collection[str], 
     if best <= start or points[best] < (TOLD if told else PLAIN) or points[best] < points[start] + AHEAD:
         return list(steps)
     return [*steps[:start], steps[best], *steps[start:best], *steps[best + 1:]]
+
+
+@lru_cache(maxsize=1024)
+def _stems(say: str) -> frozenset[str]:
+    """The stems of a step, which is well written. Kept, as those of the knowledge are asked for again and again."""
+    return frozenset(map(stem, plain_tokens(say)))

@@ -151,7 +151,7 @@ def _asks_of_which(words: list[str]) -> bool:
 
 def asks(text: str) -> bool:
     """Whether a piece is put as a question: a mark at its end or an asking word in front."""
-    if _OF_ONE_WITH_A_TITLE.match(regular(text)):
+    if not _TITLES.isdisjoint(tokens(text)) and _OF_ONE_WITH_A_TITLE.match(regular(text)):
         return text.rstrip().endswith("?")  # `mate is bleeding bad`, but `mate, is it bad`
     words = tokens(lead_off(text))
     words = words[words[:1] in (["and"], ["but"], ["so"]):]
@@ -176,6 +176,7 @@ def asks(text: str) -> bool:
 
 
 _BEFORE_WHAT = frozenset("of from with for on by in to at out".split())
+_TITLES = frozenset("mate skipper skip boss captain cap".split())
 _OF_ONE_WITH_A_TITLE = pattern(r"^(?:and |but |so |my |our |the )*(?:mate|skipper|skip|boss|captain|cap) (?:is|was|has) (?!the\b|it\b|this\b|that\b|he\b|she\b|there\b|an?\b|any|every|our\b|my\b|your\b|we\b|all\b)")
 _WHEN_PAST = pattern(r"^when (?:i|we|he|she|they|it) (?:\w+ed|got|came|went|saw|woke|was|were|heard|found|fell|put|took|sat|ran) .*\b(?:was|were|had|is|are)\b")
 """Tells when something came to light, and asks nothing."""

@@ -17,8 +17,10 @@ _NOUN_PHRASE = 4
 _COUNTS = frozenset(NUMBER_WORDS) | frozenset("me us we i you he she they it".split())
 _STARTS = pattern(r" (?=(?:it's|it is|its (?:not|an?|the|all|so|too|just|gone|got|been|really|still|now|dark|cold|\w+ing?)|they'?re|they (?:are|were)|s?he'?s|s?he (?:is|has|was)|"
                   r"(?:s?he|they|we|i) (?:can(?:no|'?)t|will not|wo?n'?t|do(?:es)? ?n[o']?t|did ?n[o']?t)|we (?:just|all|both) (?:in|inside|aboard)|"
-                  r"i'?m|i am|we're|we are|we (?:have|need|got|'ve got|gotta) to (?:go|leave|get|abandon|jump|run)|(?!who|which|that|what|it|one|nobody|anyone|anybody|everyone|everybody|is|and|or)[a-z]{2,}(?:'s| is) missing|nobody(?:'?s| is| has)|every(?:one|body)(?:'?s| is| has)|there'?s|there (?:is|are)|"
+                  r"i'?m|i am|we're|we are|we (?:have|need|got|'ve got|gotta) to (?:go|leave|get|abandon|jump|run)|nobody(?:'?s| is| has)|every(?:one|body)(?:'?s| is| has)|there'?s|there (?:is|are)|"
                   rf"(?:{'|'.join(sorted(NUMBER_WORDS))}|\d+|some) of us)\b)", re.IGNORECASE)
+_ONE_MISSING = pattern(r" (?=(?!who|which|that|what|it|one|nobody|anyone|anybody|everyone|everybody|is|and|or)[a-z]{2,}(?:'s| is) missing\b)", re.IGNORECASE)
+"""Where somebody is said to be missing: `four of us in the raft Dave is missing`."""
 _BEGIN = frozenset("i its it theyre they hes he shes she we were im nobody nobodys everyone everyones everybody everybodys theres there".split())
 """Words, without their marks, of which one stands where a subject begins with its verb, but for `I am` and `two of us`."""
 _OUT_THERE = pattern(r"\b(?:out|over|up|down|in|from|back) there$", re.IGNORECASE)
@@ -143,6 +145,9 @@ def _run_on(piece: str) -> list[str]:
             continue
         if len(before) > 1 and not _binds(before) and before[-2] not in _TELLS and not asks(piece):
             return [piece[:start.start()], *_run_on(piece[start.end():])]
+    missing = _ONE_MISSING.search(piece) if "missing" in words else None
+    if missing and len(tokens(piece[:missing.start()])) > 1 and not _binds(tokens(piece[:missing.start()])) and not asks(piece):
+        return [piece[:missing.start()], piece[missing.end():]]
     only = _ONLY_HAVE.search(piece)  # behind a question as well: `how long till they come we only got three litres`
     if only and len(tokens(piece[:only.start()])) > 2 and tokens(piece[:only.start()])[-1] not in _BINDS:
         return [piece[:only.start()], piece[only.end():]]
