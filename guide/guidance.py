@@ -103,7 +103,7 @@ class Guidance:
     def _of_figures(self, matter: Matter) -> Said:
         """The steps of the topic with its figures; of a plain report only the first steps that are left to do."""
         view, question = matter.view, matter.question
-        told = told_amounts(self.computing.meant(question, (told for told in told_in(matter.readings))))
+        told = told_amounts(self.computing.meant(question, told_in(matter.readings)))
         worked = self.computing.of(question, view, told, matter.now_at)
         if matter.instead:
             worked = self.computing.compared(worked, self.computing.of(matter.instead[1], matter.instead[0], {}, matter.now_at))

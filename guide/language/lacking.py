@@ -17,7 +17,7 @@ class Lacking:
     """Knows the rules of one knowledge."""
 
     def __init__(self, rules: Iterable[Lacked], naming: Naming, sought: Collection[str]) -> None:
-        """`sought`: the items that some step cannot do without."""
+        """`sought`: the items that some step needs or uses; that others are missing changes nothing."""
         self._rows = [(signed(each.signs, each.where), pattern(each.unless or r"(?!)"), each) for each in rules]
         self._naming, self._sought = naming, sought
 
