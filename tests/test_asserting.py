@@ -94,7 +94,7 @@ def test_a_thing_is_said_to_be_missing_or_there_by_its_rule(row: Lacked, started
     (["EPIRB no have"], {"has_epirb": False, "epirb_on": False}), (["can't find the knife anywhere"], {"has_knife": False}), (["the knife is missing"], {"has_knife": False}),
     (["nobody has a knife"], {"has_knife": False}), (["the beacon stayed on the boat"], {"has_epirb": False}), (["the skipper dropped the torch over the side"], {"has_torch": False}),
     (["radio is broken"], {"has_handheld_vhf": False}), (["we lost the paddles", "we found the paddles"], {"has_paddles": True}), (["do we have no knife?"], {}),
-    (["no need for the knife"], {}), (["the knife is in the pocket"], {}), (["we found the knife"], {}), (["we might have lost the paddles"], {}), (["what if we lost the paddles"], {})])
+    (["no need for the knife"], {}), (["the knife is in the pocket"], {}), (["we found the knife"], {}), (["the canister is over the side"], {}), (["the drogue is over the side"], {"drogue_set": True}), (["the rope has snapped"], {}), (["we might have lost the paddles"], {}), (["what if we lost the paddles"], {})])
 def test_what_is_not_there_is_remembered(talk: list[str], told: dict[str, object], started: Started) -> None:
     session = started.session()
     turn = [session.answer(text) for text in talk][-1]
