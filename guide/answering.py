@@ -24,7 +24,7 @@ from guide.log import Log
 from guide.packing import list_asked
 from guide.quantities import Question, no_idea
 from guide.replying import Replying, changes_of
-from guide.reporting import Reporting, counted, uncounted
+from guide.reporting import Reporting, counted, counts_some_flares, uncounted
 from guide.sofar import SoFar
 from guide.state.facts import same, supposing
 from guide.talk.asking import Asking
@@ -36,6 +36,7 @@ from guide.understanding import Before, Understanding
 from guide.undoing import Undoing
 from guide.whether import Whether, asked_back, asked_whether
 
+_WHICH_FLARES = "Which flares: parachute rockets or hand flares? Say how many of each."
 _WHICH = "Which number is which? Say each with its unit."
 _NO_FIGURE = "Then there is no figure; this holds without it."
 
@@ -304,6 +305,8 @@ class Answering:
         left = [*undated, *uncounted(utterance, events, before)]
         self._log.keep([*events, *self._reporting.implied(utterance, decision, [*events], before, happens)])
         turn = self._replying.reply(text, decision, utterance, before, notes, question=wanted)._replace(whether=whether)
+        if counts_some_flares(utterance):
+            return turn._replace(figures=(), notes=(_WHICH_FLARES, *notes), question=None)  # those of a full pack would be wrong
         if heard.stock and not turn.figures:
             turn = turn._replace(notes=(*self._so_much(heard.stock), *turn.notes))
         if left and (undated or not turn.question):

@@ -28,6 +28,15 @@ Tells = Callable[[Told, str, str, Mapping[str, object]], bool]
 """Whether a fact is told by a clause of a sentence, with what is known."""
 
 
+_FLARES = pattern(r"\b(?:\d+|one|two|three|four|five|six|seven|eight|nine|ten|a|last|few) (?:more |last )?flares?\b(?! (?:gun|pistol))")
+
+
+def counts_some_flares(utterance: Utterance) -> bool:
+    """Whether a statement counts flares and does not say which: parachute rockets are counted apart from hand flares."""
+    kinds = {reading.kind for reading in utterance.readings}
+    return kinds == {"report"} and bool(_FLARES.search(regular(utterance.text))) and not any(told_in(utterance.readings))
+
+
 class Reporting:
     """Turns readings into events with one knowledge. Holds no state of a conversation."""
 

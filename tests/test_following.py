@@ -206,3 +206,17 @@ def test_how_much_of_a_stock_is_left_is_said_first(started: Started, lines: tupl
 def test_a_stock_of_which_nothing_is_known_is_asked_for(started: Started) -> None:
     turn = last(started, "we are in the raft", "how many rockets are left")
     assert turn.topic == "flare_count" and not any("rockets left: " in note for note in turn.notes)
+
+
+# ---- which of two is meant
+
+@pytest.mark.parametrize("text", ["one flare left", "two flares left", "we have 4 flares"])
+def test_flares_that_may_be_of_either_kind_are_asked_for(started: Started, text: str) -> None:
+    turn = last(started, text, pack="solas_b")
+    assert changed(turn) == {} and not turn.figures and turn.notes[0].startswith("Which flares")
+
+
+@pytest.mark.parametrize(("text", "now"), [("one hand flare left", {"hand_flares": 1}), ("two rockets left", {"rocket_flares": 2})])
+def test_flares_with_a_name_are_counted(started: Started, text: str, now: dict[str, object]) -> None:
+    turn = last(started, text)
+    assert changed(turn) == now and not any("Which flares" in note for note in turn.notes)
