@@ -359,7 +359,7 @@ class Answering:
         elif told and decision.outcome == "outside":
             decision = Decision("answered", ("what_now",))
         turn = self._replying.reply(text, decision, utterance, before, notes, state=imagined, question=figures[0] if figures else None,
-                           instead=(self._log.view(), figures[1]) if figures else None)
+                                    instead=(self._log.view(), figures[1]) if figures else None)
         now = self._replying.next()
         change = differ(now, turn.next)
         lacking = newly_lacking(self._log.view(), self._log.view(imagined))

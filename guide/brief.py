@@ -22,7 +22,6 @@ from guide.whether import Whether, next_asked
 _STOP = pattern(r"\s*[,.;!:-]+\s+")
 _MOST_STOPS = 3
 """Stops of a text behind which somebody still says why what he told is not so."""
-IN_WATER = "person_in_water"
 _SAYS_HOW = 2
 """Words that say how a thing is."""
 
@@ -83,7 +82,7 @@ class Brief:
         if not found:
             return ()
         left, beside = missing - found, list(told_in(self._reader.read(" ".join(more)).readings, "report"))
-        aboard = not left and all(told.fact != IN_WATER or told.value is False for told in beside)  # `found him! he is hanging on outside`
+        aboard = not left and all(told.fact != muster.IN_WATER or told.value is False for told in beside)  # `found him! he is hanging on outside`
         return (Told(muster.MISSING, left, "set"), *((Told(muster.OF_ALL[0], True, "set"),) if aboard else ()), *(told for told in beside if told.fact not in (muster.MISSING, *muster.OF_ALL)))
 
     def _said_of_it(self, text: str, whether: Whether | None) -> Told | None:

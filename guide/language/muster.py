@@ -7,7 +7,7 @@ from guide.language.numbers import NUMBER_WORDS, numbers
 from guide.language.wording import regular
 from guide.patterns import pattern
 
-MISSING = "persons_missing"
+MISSING, IN_WATER = "persons_missing", "person_in_water"
 OF_ALL = ("all_accounted", "seasick_pills")
 """Facts that are so of everybody or not at all."""
 _N = rf"(?:\d+|{'|'.join(word for word in NUMBER_WORDS if word not in ('a', 'an', 'no', 'half', 'another', 'won', 'tree', 'zero', 'nil'))})"
